@@ -1,0 +1,16 @@
+//! Chalklight: from a client's measurements to chalk lines of light on the cloth.
+//!
+//! The way of the data, one direction only:
+//!
+//! ```text
+//! order.toml -> order -> draft -> finish -> lay -> stages -> scene --+
+//!                                                                    +--> throw -> projector, or PNG
+//! test grid -> readings.toml -> calibrate -> table.toml -------------+
+//! ```
+//! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
+
+pub mod geometry;
+pub mod remark;
+pub mod scene;
+pub mod table;
+pub mod units;

@@ -1,0 +1,9 @@
+//! What is to be thrown, as marks in millimetres: strokes, fills and letters.
+//!
+//! A scene has two groups. What belongs to the cloth lies in the cloth's frame and moves with its pose; what belongs to
+//! the table (the stage's sentence, the proof's ruler) stays where it is. No pixel is known here, and dashes,
+//! arrows and ticks have already become plain strokes, true in millimetres.
+
+pub mod marks;
+
+pub use marks::{Fill, Letters, Light, Marks, Pose, Scene, Stroke};
