@@ -9,7 +9,11 @@
 //! ```
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
+pub mod draft;
+pub mod entries;
+pub mod finish;
 pub mod geometry;
+pub mod order;
 pub mod remark;
 pub mod scene;
 pub mod table;
