@@ -9,6 +9,8 @@
 //! ```
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
+pub mod calibrate;
+pub mod command;
 pub mod draft;
 pub mod entries;
 pub mod finish;

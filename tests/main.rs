@@ -1,0 +1,3 @@
+//! The project's tests as one program, so that the renderer is linked once.
+
+mod tables;
