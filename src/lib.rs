@@ -13,4 +13,5 @@ pub mod geometry;
 pub mod remark;
 pub mod scene;
 pub mod table;
+pub mod throw;
 pub mod units;
