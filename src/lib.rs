@@ -21,4 +21,5 @@ pub mod remark;
 pub mod scene;
 pub mod stages;
 pub mod table;
+pub mod throw;
 pub mod units;

@@ -1,0 +1,83 @@
+// Common to every pipeline: from a mark's own millimetres to the projector's pixels, and how much of a pixel a
+// straight edge leaves lit. Put in front of each pipeline's file.
+
+// One frame of marks (the cloth's or the table's) on one table. 80 bytes, rewritten when the cloth is nudged.
+struct Throw {
+    // The three rows of the map from mark mm (relative to the marks' origin) to ideal pixels relative to the lens
+    // centre, homogeneous: (u, v, w) = rows * (x, y, 1). xyz used; u and v in px times w, w without unit.
+    row_u: vec4<f32>,
+    row_v: vec4<f32>,
+    row_w: vec4<f32>,
+    // x: k1, y: k2, both in units of half the picture's diagonal; z: that half diagonal, in px;
+    // w: the largest squared radius (in half diagonals) at which the lens still opens outwards.
+    lens: vec4<f32>,
+    // xy: the lens centre, in px from the picture's top left corner; zw: the picture's width and height, in px.
+    picture: vec4<f32>,
+}
+
+@group(0) @binding(0) var<uniform> table: Throw;
+
+// Where a point lands.
+struct Thrown {
+    // In px from the picture's top left corner.
+    px: vec2<f32>,
+    // Thrown px moved per mm moved along x (first column) and y (second column).
+    px_per_mm: mat2x2<f32>,
+    // Whether the point lies in front of the projector and where its lens opens outwards.
+    lit: bool,
+}
+
+// A point this near the projector's horizon (w is 1 at the table's origin) is not thrown.
+const HORIZON: f32 = 1e-4;
+
+// Throws a point given in mark mm: homography, then lens.
+fn throw_mm(mm: vec2<f32>) -> Thrown {
+    let h = vec3<f32>(mm, 1.0);
+    let w = dot(table.row_w.xyz, h);
+    let safe_w = max(w, HORIZON);
+    let d = vec2<f32>(dot(table.row_u.xyz, h), dot(table.row_v.xyz, h)) / safe_w;
+    let along_x = (vec2<f32>(table.row_u.x, table.row_v.x) - d * table.row_w.x) / safe_w;
+    let along_y = (vec2<f32>(table.row_u.y, table.row_v.y) - d * table.row_w.y) / safe_w;
+
+    let half_diagonal = table.lens.z;
+    let r2 = dot(d, d) / (half_diagonal * half_diagonal);
+    // Beyond the turning radius the polynomial folds back into the picture; the point is held outside instead.
+    let held = min(r2, table.lens.w);
+    let stretch = 1.0 + held * (table.lens.x + held * table.lens.y);
+    let bend = 2.0 * (table.lens.x + 2.0 * held * table.lens.y) / (half_diagonal * half_diagonal);
+    var out: Thrown;
+    out.px = table.picture.xy + d * stretch;
+    out.px_per_mm = mat2x2<f32>(
+        along_x * stretch + d * (bend * dot(d, along_x)),
+        along_y * stretch + d * (bend * dot(d, along_y)),
+    );
+    out.lit = w > HORIZON && r2 <= table.lens.w;
+    return out;
+}
+
+// Clip position of a picture point in px.
+fn clip_from_px(px: vec2<f32>) -> vec4<f32> {
+    let ndc = px / table.picture.zw * 2.0 - 1.0;
+    return vec4<f32>(ndc.x, -ndc.y, 0.0, 1.0);
+}
+
+// A clip position that is never drawn.
+fn nowhere() -> vec4<f32> {
+    return vec4<f32>(2.0, 2.0, 2.0, 1.0);
+}
+
+// The share of a unit square that lies inside a half-plane: `inside` is how far the square's centre lies inside the
+// edge, `normal` the edge's unit normal. Exact: a trapezium while the edge meets two opposite sides, otherwise the
+// square with a triangle cut off, or that triangle.
+fn square_inside(inside: f32, normal: vec2<f32>) -> f32 {
+    let n = abs(normal);
+    let steep = max(n.x, n.y);
+    let flat = min(n.x, n.y);
+    let full = 0.5 * (steep + flat);
+    let corner = max(full - abs(inside), 0.0);
+    if abs(inside) <= 0.5 * (steep - flat) {
+        return 0.5 + inside / steep;
+    }
+    let cut = corner * corner / max(2.0 * steep * flat, 1e-12);
+    return select(cut, 1.0 - cut, inside > 0.0);
+}

@@ -1,0 +1,77 @@
+//! Finding something that draws: a graphics card if there is one, otherwise the software driver.
+
+use crate::remark::{Refusal, Remark};
+
+/// A device with its queue, and the name of what it runs on.
+#[derive(Debug)]
+pub struct Gpu {
+    /// What was asked for windows and adapters.
+    pub instance: wgpu::Instance,
+    /// What draws.
+    pub adapter: wgpu::Adapter,
+    /// Its resources.
+    pub device: wgpu::Device,
+    /// Its work.
+    pub queue: wgpu::Queue,
+}
+
+/// Which adapters will do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Choice {
+    /// A graphics card before the software driver.
+    Any,
+    /// The software driver only, so that every machine draws the same pixels.
+    Software,
+}
+
+impl Gpu {
+    /// Opens a device without a window.
+    ///
+    /// # Errors
+    /// One sentence with what to install, when no driver is there.
+    pub fn headless(choice: Choice) -> Result<Self, Refusal> {
+        let mut wanted = wgpu::InstanceDescriptor::new_without_display_handle();
+        wanted.backends = wgpu::Backends::VULKAN | wgpu::Backends::GL;
+        let instance = wgpu::Instance::new(wanted);
+        Self::open(instance, None, choice)
+    }
+
+    /// Opens a device that can draw on `surface`, when one is given.
+    ///
+    /// # Errors
+    /// One sentence with what to install, when no driver is there.
+    pub fn open(
+        instance: wgpu::Instance,
+        surface: Option<&wgpu::Surface<'_>>,
+        choice: Choice,
+    ) -> Result<Self, Refusal> {
+        let options = wgpu::RequestAdapterOptions {
+            power_preference: wgpu::PowerPreference::HighPerformance,
+            force_fallback_adapter: choice == Choice::Software,
+            compatible_surface: surface,
+            ..Default::default()
+        };
+        let adapter = pollster::block_on(instance.request_adapter(&options)).map_err(|_| no_driver())?;
+        let (device, queue) = pollster::block_on(adapter.request_device(&wgpu::DeviceDescriptor {
+            label: Some("chalklight"),
+            required_limits: adapter.limits(),
+            ..Default::default()
+        }))
+        .map_err(|_| no_driver())?;
+        Ok(Self { instance, adapter, device, queue })
+    }
+
+    /// The adapter's name and driver, for people.
+    pub fn name(&self) -> String {
+        let info = self.adapter.get_info();
+        if info.driver_info.is_empty() { info.name } else { format!("{}, {}", info.name, info.driver_info) }
+    }
+}
+
+fn no_driver() -> Refusal {
+    Refusal::because(
+        Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(
+            "install mesa-vulkan-drivers (sudo apt install mesa-vulkan-drivers) or your graphics card's driver",
+        ),
+    )
+}

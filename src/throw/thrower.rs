@@ -1,0 +1,289 @@
+//! Pipelines, and a scene loaded for them.
+//!
+//! A [`Thrower`] lives as long as its device; a [`Projection`] as long as its scene. Drawing after a nudge
+//! writes one uniform of 80 bytes and records one pass: nothing is tessellated and no GPU memory is taken.
+
+use super::Bed;
+use super::blend::{Under, linear};
+use super::fill::Triangle;
+use super::flatten::Fineness;
+use super::gpu::Gpu;
+use super::mesh::{Mesh, Sorted};
+use super::stroke::Segment;
+use super::warp::Warp;
+use crate::geometry::{Cloth, Map, Point, Table};
+use crate::remark::{Refusal, Remark};
+use crate::scene::{Light, Pose, Scene};
+use wgpu::util::DeviceExt;
+
+const SHARED: &str = include_str!("../../shaders/shared/throw.wgsl");
+const STROKE: &str = include_str!("../../shaders/stroke.wgsl");
+const FILL: &str = include_str!("../../shaders/fill.wgsl");
+
+/// Corners of a stroke's quad, drawn as a strip.
+const QUAD: u32 = 4;
+/// Corners of a grown triangle, drawn as a strip.
+const GROWN: u32 = 6;
+
+/// A device with everything that does not depend on the scene.
+#[derive(Debug)]
+pub struct Thrower {
+    gpu: Gpu,
+    uniform_layout: wgpu::BindGroupLayout,
+    strokes: Pair,
+    fills: Pair,
+}
+
+/// The same pipeline for bright and for dark marks.
+#[derive(Debug)]
+struct Pair {
+    bright: wgpu::RenderPipeline,
+    dark: wgpu::RenderPipeline,
+}
+
+/// A scene on a table, in the device's memory.
+#[derive(Debug)]
+pub struct Projection {
+    table: crate::table::Table,
+    stack_mm: f64,
+    ground: Light,
+    on_cloth: Group,
+    on_table: Group,
+    cloth_origin_mm: Point<Cloth>,
+}
+
+/// The marks of one frame, in the device's memory.
+#[derive(Debug)]
+struct Group {
+    warp: wgpu::Buffer,
+    bound: wgpu::BindGroup,
+    fills: Load,
+    strokes: Load,
+}
+
+/// Bright instances followed by dark ones; no buffer when there are none.
+#[derive(Debug)]
+struct Load {
+    instances: Option<wgpu::Buffer>,
+    bright: u32,
+    all: u32,
+}
+
+impl Thrower {
+    /// Prepares a device to draw on targets of `format`, which must be an sRGB one for light to be mixed rightly.
+    pub fn new(gpu: Gpu, format: wgpu::TextureFormat) -> Self {
+        let device = &gpu.device;
+        let uniform_layout = device.create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor {
+            label: Some("warp"),
+            entries: &[wgpu::BindGroupLayoutEntry {
+                binding: 0,
+                visibility: wgpu::ShaderStages::VERTEX,
+                ty: wgpu::BindingType::Buffer {
+                    ty: wgpu::BufferBindingType::Uniform,
+                    has_dynamic_offset: false,
+                    min_binding_size: wgpu::BufferSize::new(size_of::<Warp>() as u64),
+                },
+                count: None,
+            }],
+        });
+        let layout = device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
+            label: Some("marks"),
+            bind_group_layouts: &[Some(&uniform_layout)],
+            immediate_size: 0,
+        });
+        let make = |source: &str, attributes: &[wgpu::VertexAttribute], stride: usize, operation| {
+            let kind = Kind { source, attributes, stride, operation, format };
+            kind.pipeline(device, &layout)
+        };
+        let stroke = |op| make(STROKE, &Segment::ATTRIBUTES, size_of::<Segment>(), op);
+        let fill = |op| make(FILL, &Triangle::ATTRIBUTES, size_of::<Triangle>(), op);
+        let strokes = Pair { bright: stroke(wgpu::BlendOperation::Max), dark: stroke(wgpu::BlendOperation::Min) };
+        let fills = Pair { bright: fill(wgpu::BlendOperation::Add), dark: fill(wgpu::BlendOperation::ReverseSubtract) };
+        Self { gpu, uniform_layout, strokes, fills }
+    }
+
+    /// The device.
+    pub fn gpu(&self) -> &Gpu {
+        &self.gpu
+    }
+
+    /// Loads a scene for a table. Stages that are shown in turn are best loaded once each and kept.
+    ///
+    /// # Errors
+    /// When a stack's height is given for a table that does not know where its lens stands, or when the picture is
+    /// larger than the device can draw.
+    pub fn load(&self, scene: &Scene, bed: Bed<'_>) -> Result<Projection, Refusal> {
+        check(bed, self.gpu.device.limits().max_texture_dimension_2d)?;
+        let (under, fineness) = (Under::of(scene), Fineness::of(bed));
+        let cloth = Mesh::of(&scene.on_cloth, under, fineness);
+        let table = Mesh::of(&scene.on_table, under, fineness);
+        let resting = Warp::of(bed, Map::<Table, Table>::identity(), table.origin_mm, false);
+        Ok(Projection {
+            table: bed.table.clone(),
+            stack_mm: bed.stack_mm,
+            ground: scene.ground,
+            cloth_origin_mm: cloth.origin_mm,
+            on_cloth: self.group(&cloth, bytemuck::Zeroable::zeroed()),
+            on_table: self.group(&table, resting),
+        })
+    }
+
+    fn group<F>(&self, mesh: &Mesh<F>, warp: Warp) -> Group {
+        let device = &self.gpu.device;
+        let warp = device.create_buffer_init(&wgpu::util::BufferInitDescriptor {
+            label: Some("warp"),
+            contents: bytemuck::bytes_of(&warp),
+            usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
+        });
+        let bound = device.create_bind_group(&wgpu::BindGroupDescriptor {
+            label: Some("warp"),
+            layout: &self.uniform_layout,
+            entries: &[wgpu::BindGroupEntry { binding: 0, resource: warp.as_entire_binding() }],
+        });
+        Group { warp, bound, fills: self.upload(&mesh.triangles), strokes: self.upload(&mesh.segments) }
+    }
+
+    fn upload<T: bytemuck::Pod>(&self, sorted: &Sorted<T>) -> Load {
+        let all: Vec<T> = sorted.bright.iter().chain(&sorted.dark).copied().collect();
+        let instances = (!all.is_empty()).then(|| {
+            self.gpu.device.create_buffer_init(&wgpu::util::BufferInitDescriptor {
+                label: Some("marks"),
+                contents: bytemuck::cast_slice(&all),
+                usage: wgpu::BufferUsages::VERTEX,
+            })
+        });
+        Load { instances, bright: sorted.bright.len() as u32, all: all.len() as u32 }
+    }
+
+    /// Draws a projection on a whole target, with the pose it was last given.
+    pub fn draw(&self, projection: &Projection, target: &wgpu::TextureView) {
+        let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        {
+            let [r, g, b] = projection.ground.map(linear);
+            let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+                label: Some("throw"),
+                color_attachments: &[Some(wgpu::RenderPassColorAttachment {
+                    view: target,
+                    depth_slice: None,
+                    resolve_target: None,
+                    ops: wgpu::Operations {
+                        load: wgpu::LoadOp::Clear(wgpu::Color { r, g, b, a: 1.0 }),
+                        store: wgpu::StoreOp::Store,
+                    },
+                })],
+                ..Default::default()
+            });
+            // Areas before lines: lines are compared with what is there, areas add to it.
+            for group in [&projection.on_cloth, &projection.on_table] {
+                draw_load(&mut pass, group, &group.fills, &self.fills, GROWN);
+            }
+            for group in [&projection.on_cloth, &projection.on_table] {
+                draw_load(&mut pass, group, &group.strokes, &self.strokes, QUAD);
+            }
+        }
+        self.gpu.queue.submit([encoder.finish()]);
+    }
+}
+
+fn draw_load(pass: &mut wgpu::RenderPass<'_>, group: &Group, load: &Load, pair: &Pair, corners: u32) {
+    let Some(instances) = &load.instances else { return };
+    pass.set_bind_group(0, &group.bound, &[]);
+    pass.set_vertex_buffer(0, instances.slice(..));
+    for (pipeline, range) in [(&pair.bright, 0..load.bright), (&pair.dark, load.bright..load.all)] {
+        if !range.is_empty() {
+            pass.set_pipeline(pipeline);
+            pass.draw(0..corners, range);
+        }
+    }
+}
+
+impl Projection {
+    /// Width and height of the table's picture.
+    pub fn picture_px(&self) -> [u32; 2] {
+        self.table.picture_px
+    }
+
+    /// Moves the cloth: rewrites its uniform and nothing else. Gives the number of bytes written.
+    pub fn set_pose(&self, thrower: &Thrower, pose: &Pose) -> usize {
+        let bed = Bed { table: &self.table, stack_mm: self.stack_mm };
+        let warp = Warp::of(bed, pose.table_from_cloth(), self.cloth_origin_mm, true);
+        let bytes = bytemuck::bytes_of(&warp);
+        thrower.gpu.queue.write_buffer(&self.on_cloth.warp, 0, bytes);
+        bytes.len()
+    }
+}
+
+fn check(bed: Bed<'_>, largest_px: u32) -> Result<(), Refusal> {
+    let [width, height] = bed.table.picture_px;
+    if width == 0 || height == 0 || width > largest_px || height > largest_px {
+        return Err(Refusal::because(
+            Remark::refusal(format!("A picture of {width} x {height} pixels cannot be drawn on this machine"))
+                .remedy(format!("give a projector size from 1 to {largest_px} pixels a side")),
+        ));
+    }
+    if bed.stack_mm != 0.0 && bed.table.stand.is_none_or(|s| s.height_mm <= bed.stack_mm) {
+        return Err(Refusal::because(
+            Remark::refusal(format!(
+                "The cloth lies {:.1} mm above the table, but the table file does not say where the lens stands",
+                bed.stack_mm
+            ))
+            .field("lens.height")
+            .remedy("measure the lens's foot point and height with a plumb line and write them under [lens]"),
+        ));
+    }
+    Ok(())
+}
+
+/// One pipeline's ingredients.
+struct Kind<'a> {
+    source: &'a str,
+    attributes: &'a [wgpu::VertexAttribute],
+    stride: usize,
+    operation: wgpu::BlendOperation,
+    format: wgpu::TextureFormat,
+}
+
+impl Kind<'_> {
+    fn pipeline(&self, device: &wgpu::Device, layout: &wgpu::PipelineLayout) -> wgpu::RenderPipeline {
+        let module = device.create_shader_module(wgpu::ShaderModuleDescriptor {
+            label: None,
+            source: wgpu::ShaderSource::Wgsl(format!("{SHARED}\n{}", self.source).into()),
+        });
+        let component = wgpu::BlendComponent {
+            src_factor: wgpu::BlendFactor::One,
+            dst_factor: wgpu::BlendFactor::One,
+            operation: self.operation,
+        };
+        // The picture's alpha stays 1 whatever is drawn.
+        let blend = wgpu::BlendState { color: component, alpha: wgpu::BlendComponent::OVER };
+        device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
+            label: None,
+            layout: Some(layout),
+            vertex: wgpu::VertexState {
+                module: &module,
+                entry_point: Some("vertex"),
+                compilation_options: wgpu::PipelineCompilationOptions::default(),
+                buffers: &[Some(wgpu::VertexBufferLayout {
+                    array_stride: self.stride as u64,
+                    step_mode: wgpu::VertexStepMode::Instance,
+                    attributes: self.attributes,
+                })],
+            },
+            primitive: wgpu::PrimitiveState { topology: wgpu::PrimitiveTopology::TriangleStrip, ..Default::default() },
+            depth_stencil: None,
+            multisample: wgpu::MultisampleState::default(),
+            fragment: Some(wgpu::FragmentState {
+                module: &module,
+                entry_point: Some("fragment"),
+                compilation_options: wgpu::PipelineCompilationOptions::default(),
+                targets: &[Some(wgpu::ColorTargetState {
+                    format: self.format,
+                    blend: Some(blend),
+                    write_mask: wgpu::ColorWrites::ALL,
+                })],
+            }),
+            multiview_mask: None,
+            cache: None,
+        })
+    }
+}

@@ -1,0 +1,82 @@
+//! Pose, stack height, homography and lens as the one uniform that a nudge rewrites.
+//!
+//! Everything affine or projective is multiplied out in f64 and rounded once. Pixels are counted from the lens centre
+//! and millimetres from the marks' middle, which keeps the numbers small: f32 then moves no mark by 0.001 px
+//! on a table of 3 m.
+
+use super::Bed;
+use crate::geometry::{Map, Point, Table};
+use nalgebra::Matrix3;
+
+/// The uniform; the fields mirror `Throw` in shaders/shared/throw.wgsl.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq, bytemuck::Pod, bytemuck::Zeroable)]
+pub struct Warp {
+    /// Rows of the map from mark mm to ideal px from the lens centre.
+    pub rows: [[f32; 4]; 3],
+    /// k1, k2, half the diagonal in px, largest squared radius.
+    pub lens: [f32; 4],
+    /// Lens centre and picture size, px.
+    pub picture_px: [f32; 4],
+}
+
+const _: () = assert!(size_of::<Warp>() == 80, "shaders/shared/throw.wgsl reads 80 bytes");
+
+/// A squared radius that no picture reaches, in half diagonals.
+const FAR: f64 = 1e6;
+
+impl Warp {
+    /// The map of marks whose coordinates are counted from `origin_mm` and which lie in the table by `table_from_mark`.
+    /// `raised` tells whether they lie on top of the stack.
+    pub fn of<F>(bed: Bed<'_>, table_from_mark: Map<F, Table>, origin_mm: Point<F>, raised: bool) -> Self {
+        let table = bed.table;
+        let h = Matrix3::from_fn(|i, j| table.homography[i][j]);
+        let centre = table.lens.centre_px;
+        let from_centre = Matrix3::new(1.0, 0.0, -centre.x, 0.0, 1.0, -centre.y, 0.0, 0.0, 1.0);
+        let all = from_centre * h * lowered(bed, raised) * matrix(table_from_mark.pre_translate(origin_mm.to_vector()));
+        let row = |i: usize| [all[(i, 0)] as f32, all[(i, 1)] as f32, all[(i, 2)] as f32, 0.0];
+        let [width, height] = table.picture_px.map(|n| n as f32);
+        Self {
+            rows: [row(0), row(1), row(2)],
+            lens: [
+                table.lens.k1 as f32,
+                table.lens.k2 as f32,
+                table.half_diagonal_px() as f32,
+                turning_r2(table.lens.k1, table.lens.k2) as f32,
+            ],
+            picture_px: [centre.x as f32, centre.y as f32, width, height],
+        }
+    }
+}
+
+fn matrix<A, B>(map: Map<A, B>) -> Matrix3<f64> {
+    Matrix3::new(map.m11, map.m21, map.m31, map.m12, map.m22, map.m32, 0.0, 0.0, 1.0)
+}
+
+/// From a point on top of the stack to the table point lit by the same pixel: similar triangles about the foot.
+fn lowered(bed: Bed<'_>, raised: bool) -> Matrix3<f64> {
+    match bed.table.stand {
+        Some(stand) if raised && bed.stack_mm != 0.0 => {
+            let grow = stand.height_mm / (stand.height_mm - bed.stack_mm);
+            let foot = stand.foot_mm * (1.0 - grow);
+            Matrix3::new(grow, 0.0, foot.x, 0.0, grow, foot.y, 0.0, 0.0, 1.0)
+        }
+        _ => Matrix3::identity(),
+    }
+}
+
+/// The squared radius at which `r (1 + k1 r^2 + k2 r^4)` stops growing: the smallest positive root of its derivative
+/// `1 + 3 k1 r2 + 5 k2 r2^2`.
+fn turning_r2(k1: f64, k2: f64) -> f64 {
+    let (a, b) = (5.0 * k2, 3.0 * k1);
+    if a == 0.0 {
+        return if b < 0.0 { (-1.0 / b).min(FAR) } else { FAR };
+    }
+    let inner = b * b - 4.0 * a;
+    if inner < 0.0 {
+        return FAR;
+    }
+    // The stable form of the two roots: q/a and 1/q.
+    let q = -0.5 * (b + inner.sqrt().copysign(b));
+    [q / a, 1.0 / q].into_iter().filter(|r| *r > 0.0).fold(FAR, f64::min)
+}

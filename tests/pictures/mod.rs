@@ -1,0 +1,4 @@
+//! Where the light lands, in pixels.
+
+mod look;
+mod tables;
