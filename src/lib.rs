@@ -9,7 +9,9 @@
 //! ```
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
+pub mod above;
 pub mod geometry;
+pub mod projector;
 pub mod remark;
 pub mod scene;
 pub mod table;
