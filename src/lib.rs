@@ -9,6 +9,7 @@
 //! ```
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
+pub mod above;
 pub mod calibrate;
 pub mod command;
 pub mod draft;
@@ -17,6 +18,7 @@ pub mod finish;
 pub mod geometry;
 pub mod lay;
 pub mod order;
+pub mod projector;
 pub mod remark;
 pub mod scene;
 pub mod stages;

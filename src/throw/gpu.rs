@@ -51,14 +51,23 @@ impl Gpu {
             compatible_surface: surface,
             ..Default::default()
         };
-        let adapter = pollster::block_on(instance.request_adapter(&options)).map_err(|_| no_driver())?;
+        let adapter = pollster::block_on(instance.request_adapter(&options)).map_err(|_| Self::missing())?;
         let (device, queue) = pollster::block_on(adapter.request_device(&wgpu::DeviceDescriptor {
             label: Some("chalklight"),
             required_limits: adapter.limits(),
             ..Default::default()
         }))
-        .map_err(|_| no_driver())?;
+        .map_err(|_| Self::missing())?;
         Ok(Self { instance, adapter, device, queue })
+    }
+
+    /// What is said when nothing can draw.
+    pub fn missing() -> Refusal {
+        Refusal::because(
+            Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(
+                "install mesa-vulkan-drivers (sudo apt install mesa-vulkan-drivers) or your graphics card's driver",
+            ),
+        )
     }
 
     /// The adapter's name and driver, for people.
@@ -66,12 +75,4 @@ impl Gpu {
         let info = self.adapter.get_info();
         if info.driver_info.is_empty() { info.name } else { format!("{}, {}", info.name, info.driver_info) }
     }
-}
-
-fn no_driver() -> Refusal {
-    Refusal::because(
-        Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(
-            "install mesa-vulkan-drivers (sudo apt install mesa-vulkan-drivers) or your graphics card's driver",
-        ),
-    )
 }

@@ -25,6 +25,7 @@
 //! no more than full light, but half-bright ones get brighter where they overlap.
 
 mod blend;
+mod canvas;
 mod fill;
 mod flatten;
 mod gpu;
@@ -35,6 +36,7 @@ mod stroke;
 mod thrower;
 mod warp;
 
+pub use canvas::{Canvas, Shown};
 pub use gpu::{Choice, Gpu};
 pub use picture::{FORMAT, picture};
 pub use thrower::{Projection, Thrower};

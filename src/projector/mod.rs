@@ -1,0 +1,74 @@
+//! The projector's window: full screen on the chosen screen, at its native size, never scaled.
+//!
+//! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them. A table belongs to one picture size. While
+//! the window has another size (before it is full screen, or when the screen came back at another
+//! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along.
+//! A frame is drawn only when something changed.
+
+mod screen;
+mod window;
+
+pub use screen::{Screen, screens};
+pub use window::{Venue, run};
+
+use crate::scene::{Pose, Scene};
+use std::time::Duration;
+
+/// What is shown, and how it answers keys.
+pub trait Show {
+    /// The scene as it is now.
+    fn scene(&mut self) -> Scene;
+    /// Where the cloth lies now.
+    fn pose(&mut self) -> Pose;
+    /// A key was pressed.
+    fn key(&mut self, key: Key) -> Reaction;
+    /// A frame that answers a key was handed to the screen this long after the key came.
+    fn shown(&mut self, _since_key: Duration) {}
+}
+
+/// What a key changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reaction {
+    /// Nothing.
+    None,
+    /// Only the cloth's pose.
+    Pose,
+    /// The scene, and perhaps the pose.
+    Scene,
+    /// The show is over.
+    Leave,
+}
+
+/// A key with its modifier.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Key {
+    /// Which key.
+    pub name: KeyName,
+    /// Whether shift was held.
+    pub shift: bool,
+}
+
+/// The keys that a show can be asked about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeyName {
+    /// The arrow to the left.
+    Left,
+    /// The arrow to the right.
+    Right,
+    /// The arrow up.
+    Up,
+    /// The arrow down.
+    Down,
+    /// Page up; what a presenter's clicker sends to go back.
+    PageUp,
+    /// Page down; what a presenter's clicker sends to go on.
+    PageDown,
+    /// The space bar.
+    Space,
+    /// Escape.
+    Escape,
+    /// The enter key.
+    Enter,
+    /// A key that writes a sign.
+    Sign(char),
+}

@@ -1,0 +1,265 @@
+//! One full-screen window that shows a [`Show`].
+
+use super::screen::{Screen, event_loop, no_display};
+use super::{Key, KeyName, Reaction, Show};
+use crate::geometry::{Pixel, Point, Vector};
+use crate::remark::{Refusal, Remark};
+use crate::scene::{Letters, Marks, Pose, Scene};
+use crate::table::{Lens, Table};
+use crate::throw::{Bed, Canvas, Projection, Shown};
+use std::sync::Arc;
+use std::time::Instant;
+use winit::application::ApplicationHandler;
+use winit::event::{ElementState, KeyEvent, WindowEvent};
+use winit::event_loop::{ActiveEventLoop, ControlFlow};
+use winit::keyboard::{Key as Pressed, ModifiersState, NamedKey};
+use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
+
+/// Where a show takes place.
+#[derive(Clone, Debug)]
+pub struct Venue {
+    /// The calibrated table.
+    pub table: Table,
+    /// Height of the cloth's upper side above the table.
+    pub stack_mm: f64,
+    /// Which screen: a name, a size, or both; the only one, or the last, when not given.
+    pub screen: Option<String>,
+}
+
+/// Scenes kept loaded, so that going back to a stage loads nothing. More than the stages of any garment.
+const KEPT_SCENES: usize = 16;
+/// Times that a lost driver is replaced in one show before it is given up.
+const REPLACEMENTS: u32 = 3;
+/// Cap height of the sentence on a window of the wrong size, as a share of the window's height.
+const SENTENCE_SHARE: f64 = 0.022;
+
+/// Shows until the show leaves or the window is closed.
+///
+/// # Errors
+/// When there is no such screen, no window system, or nothing to draw with.
+pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
+    let event_loop = event_loop()?;
+    event_loop.set_control_flow(ControlFlow::Wait);
+    let mut stage = Stage {
+        show,
+        venue,
+        window: None,
+        canvas: None,
+        loaded: Vec::new(),
+        current: None,
+        modifiers: ModifiersState::empty(),
+        key_at: None,
+        replaced: 0,
+        outcome: Ok(()),
+    };
+    event_loop.run_app(&mut stage).map_err(|_| no_display())?;
+    stage.outcome
+}
+
+struct Stage<'s> {
+    show: &'s mut dyn Show,
+    venue: Venue,
+    window: Option<Arc<Window>>,
+    canvas: Option<Canvas>,
+    /// Scenes in the device's memory, the latest last.
+    loaded: Vec<(Scene, Projection)>,
+    /// The scene to be drawn; none after a change.
+    current: Option<Scene>,
+    modifiers: ModifiersState,
+    key_at: Option<Instant>,
+    replaced: u32,
+    outcome: Result<(), Refusal>,
+}
+
+impl ApplicationHandler for Stage<'_> {
+    fn resumed(&mut self, event_loop: &ActiveEventLoop) {
+        if self.window.is_none()
+            && let Err(refusal) = self.open(event_loop)
+        {
+            self.leave(event_loop, Err(refusal));
+        }
+    }
+
+    fn window_event(&mut self, event_loop: &ActiveEventLoop, _: WindowId, event: WindowEvent) {
+        match event {
+            WindowEvent::CloseRequested | WindowEvent::Destroyed => self.leave(event_loop, Ok(())),
+            WindowEvent::ModifiersChanged(now) => self.modifiers = now.state(),
+            WindowEvent::KeyboardInput { event, .. } => self.key(event_loop, &event),
+            WindowEvent::Resized(size) => {
+                if let Some(canvas) = &mut self.canvas {
+                    canvas.resize([size.width, size.height]);
+                }
+                self.redraw();
+            }
+            WindowEvent::Moved(_) | WindowEvent::ScaleFactorChanged { .. } | WindowEvent::Occluded(false) => self.redraw(),
+            WindowEvent::RedrawRequested => {
+                if let Err(refusal) = self.draw(event_loop) {
+                    self.leave(event_loop, Err(refusal));
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+impl Stage<'_> {
+    fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        let monitors: Vec<_> = event_loop.available_monitors().collect();
+        let wanted = self.venue.screen.as_deref();
+        let found = match wanted {
+            Some(name) => monitors.iter().find(|m| Screen::of(m).answers_to(name)),
+            None => monitors.last(),
+        };
+        let Some(monitor) = found else {
+            let there: Vec<String> = monitors.iter().map(|m| Screen::of(m).title()).collect();
+            return Err(Refusal::because(
+                Remark::refusal(format!("There is no screen {}", wanted.unwrap_or("at all")))
+                    .remedy(format!("plug the projector in, or choose one of: {}", there.join(", "))),
+            ));
+        };
+        let attributes = Window::default_attributes()
+            .with_title("Chalklight table")
+            .with_position(monitor.position())
+            .with_inner_size(monitor.size())
+            .with_fullscreen(Some(Fullscreen::Borderless(Some(monitor.clone()))));
+        let window = Arc::new(event_loop.create_window(attributes).map_err(|_| no_display())?);
+        window.set_cursor(CursorIcon::Default);
+        window.set_cursor_visible(false);
+        self.window = Some(window);
+        self.canvas = Some(self.new_canvas(event_loop)?);
+        self.redraw();
+        Ok(())
+    }
+
+    fn new_canvas(&self, event_loop: &ActiveEventLoop) -> Result<Canvas, Refusal> {
+        let window = self.window.as_ref().ok_or_else(no_display)?;
+        let size = window.inner_size();
+        Canvas::new(Box::new(event_loop.owned_display_handle()), Arc::clone(window), [size.width, size.height])
+    }
+
+    fn key(&mut self, event_loop: &ActiveEventLoop, event: &KeyEvent) {
+        let Some(name) = key_name(&event.logical_key).filter(|_| event.state == ElementState::Pressed) else { return };
+        let came = Instant::now();
+        match self.show.key(Key { name, shift: self.modifiers.shift_key() }) {
+            Reaction::None => return,
+            Reaction::Leave => return self.leave(event_loop, Ok(())),
+            Reaction::Pose => {}
+            Reaction::Scene => self.current = None,
+        }
+        self.key_at.get_or_insert(came);
+        self.redraw();
+    }
+
+    fn redraw(&self) {
+        if let Some(window) = &self.window {
+            window.request_redraw();
+        }
+    }
+
+    fn leave(&mut self, event_loop: &ActiveEventLoop, outcome: Result<(), Refusal>) {
+        self.outcome = outcome;
+        self.loaded.clear();
+        self.canvas = None;
+        event_loop.exit();
+    }
+
+    fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        let (Some(window), Some(canvas)) = (self.window.clone(), &self.canvas) else { return Ok(()) };
+        let before_present = || window.pre_present_notify();
+        let shown = if canvas.size_px() == self.venue.table.picture_px {
+            let pose = self.show.pose();
+            let projection = load(&mut self.loaded, &mut self.current, self.show, canvas, &self.venue)?;
+            canvas.show(projection, &pose, before_present)
+        } else {
+            let (table, scene) = wrong_size(canvas.size_px(), self.venue.table.picture_px);
+            let sentence = canvas.thrower().load(&scene, Bed { table: &table, stack_mm: 0.0 })?;
+            canvas.show(&sentence, &Pose { at_mm: Point::origin(), turn_rad: 0.0 }, before_present)
+        };
+        match shown {
+            Shown::Yes => {
+                if let Some(came) = self.key_at.take() {
+                    self.show.shown(came.elapsed());
+                }
+            }
+            Shown::Later => {}
+            Shown::Lost if self.replaced < REPLACEMENTS => {
+                self.replaced += 1;
+                self.loaded.clear();
+                self.canvas = None;
+                self.canvas = Some(self.new_canvas(event_loop)?);
+                self.redraw();
+            }
+            Shown::Lost => {
+                return Err(Refusal::because(
+                    Remark::refusal("The graphics driver stopped several times while throwing")
+                        .remedy("restart the computer or update the driver; nothing on the table was changed"),
+                ));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The projection of the show's scene: one that is already loaded, or a new one.
+fn load<'l>(
+    loaded: &'l mut Vec<(Scene, Projection)>,
+    current: &mut Option<Scene>,
+    show: &mut dyn Show,
+    canvas: &Canvas,
+    venue: &Venue,
+) -> Result<&'l Projection, Refusal> {
+    let scene = current.get_or_insert_with(|| show.scene());
+    let at = match loaded.iter().position(|(known, _)| known == scene) {
+        Some(at) => at,
+        None => {
+            let projection = canvas.thrower().load(scene, Bed { table: &venue.table, stack_mm: venue.stack_mm })?;
+            if loaded.len() == KEPT_SCENES {
+                loaded.remove(0);
+            }
+            loaded.push((scene.clone(), projection));
+            loaded.len() - 1
+        }
+    };
+    Ok(&loaded[at].1)
+}
+
+/// What stands on a window whose size is not the table's: a sentence in the window's own pixels.
+fn wrong_size(window_px: [u32; 2], table_px: [u32; 2]) -> (Table, Scene) {
+    let [width, height] = window_px.map(f64::from);
+    let table = Table {
+        picture_px: window_px,
+        homography: [[1.0, 0.0, 0.0], [0.0, -1.0, height], [0.0, 0.0, 1.0]],
+        lens: Lens { centre_px: Point::<Pixel>::new(width / 2.0, height / 2.0), k1: 0.0, k2: 0.0 },
+        stand: None,
+    };
+    let line = |text: String, up: f64| Letters {
+        text,
+        at: Point::new(width * 0.04, height * up),
+        along: Vector::new(1.0, 0.0),
+        cap_mm: height * SENTENCE_SHARE,
+        light: [255; 3],
+    };
+    let letters = vec![
+        line(format!("This screen shows {} x {} pixels;", window_px[0], window_px[1]), 0.56),
+        line(format!("the table was measured at {} x {}.", table_px[0], table_px[1]), 0.50),
+        line("Set the screen to that size, or calibrate again.".to_owned(), 0.44),
+    ];
+    let on_table = Marks { letters, ..Marks::default() };
+    (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
+}
+
+fn key_name(key: &Pressed) -> Option<KeyName> {
+    Some(match key {
+        Pressed::Named(NamedKey::ArrowLeft) => KeyName::Left,
+        Pressed::Named(NamedKey::ArrowRight) => KeyName::Right,
+        Pressed::Named(NamedKey::ArrowUp) => KeyName::Up,
+        Pressed::Named(NamedKey::ArrowDown) => KeyName::Down,
+        Pressed::Named(NamedKey::PageUp) => KeyName::PageUp,
+        Pressed::Named(NamedKey::PageDown) => KeyName::PageDown,
+        Pressed::Named(NamedKey::Space) => KeyName::Space,
+        Pressed::Named(NamedKey::Escape) => KeyName::Escape,
+        Pressed::Named(NamedKey::Enter) => KeyName::Enter,
+        Pressed::Character(text) => KeyName::Sign(text.chars().next()?),
+        _ => return None,
+    })
+}
