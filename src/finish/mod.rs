@@ -18,8 +18,9 @@ const NICK_GAP_MM: f64 = 8.0;
 /// Length of the mark where an edge has no allowance to be nicked: it is chalked inside instead.
 const CHALKED_MM: f64 = 6.0;
 
-/// Share of the piece's length that the grain arrow takes.
-const GRAIN_SHARE: f64 = 0.35;
+/// Where the grain arrow begins and ends between the lowest level and the hem, and how far out it lies.
+const GRAIN_SHARES: [f64; 2] = [0.12, 0.82];
+const GRAIN_OUT: f64 = 0.3;
 
 /// A piece ready to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,19 +117,18 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         on_fold: sewn.on_fold,
         edges: edges.collect(),
         notches: sewn.notches.iter().flat_map(|place| nicks(sewn, place)).collect(),
-        grain: grain(low, high),
+        grain: grain(sewn, low, high),
         levels: levels(sewn),
         sewn: outline,
         cut,
     })
 }
 
-/// The grain arrow, parallel to the fold in the middle of the lower half.
-fn grain(low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
-    let x = low.x + (high.x - low.x) * 0.3;
-    let length = (high.y - low.y) * GRAIN_SHARE;
-    let top = low.y + (high.y - low.y) * 0.5;
-    [Point::new(x, top), Point::new(x, top + length)]
+/// The grain arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it.
+fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
+    let lowest_y = sewn.levels.iter().map(|(_, y)| *y).fold(low.y, f64::max);
+    let x = low.x + (high.x - low.x) * GRAIN_OUT;
+    GRAIN_SHARES.map(|share| Point::new(x, lowest_y + (high.y - lowest_y) * share))
 }
 
 fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
