@@ -1,4 +1,4 @@
-//! All integration tests in one binary: one link of the graphics library.
+//! The project's tests as one program, so that the renderer is linked once.
 
 mod pictures;
 mod shaders;

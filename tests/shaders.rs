@@ -19,11 +19,14 @@ fn every_shader_validates() {
     assert!(!files.is_empty(), "no shader was found in {}", folder.display());
     for path in &files {
         let source = format!("{shared}\n{}", read(path));
-        let checked = wgpu::naga::front::wgsl::parse_str(&source).map_err(|e| e.emit_to_string(&source)).and_then(|module| {
-            let mut validator =
-                wgpu::naga::valid::Validator::new(wgpu::naga::valid::ValidationFlags::all(), wgpu::naga::valid::Capabilities::empty());
-            validator.validate(&module).map_err(|e| e.emit_to_string(&source))
-        });
+        let checked =
+            wgpu::naga::front::wgsl::parse_str(&source).map_err(|e| e.emit_to_string(&source)).and_then(|module| {
+                let mut validator = wgpu::naga::valid::Validator::new(
+                    wgpu::naga::valid::ValidationFlags::all(),
+                    wgpu::naga::valid::Capabilities::empty(),
+                );
+                validator.validate(&module).map_err(|e| e.emit_to_string(&source))
+            });
         if let Err(fault) = checked {
             faults.push(format!("{}:\n{fault}", path.display()));
         }

@@ -89,7 +89,9 @@ fn fallen(frame: &RgbaImage, inverse: &Inverse, view: View, size_px: [u32; 2]) -
     for (y, row) in frame.rows().enumerate() {
         let below = corners(y as u32 + 1);
         for (x, pixel) in row.enumerate() {
-            let (Some(a), Some(b), Some(c), Some(d)) = (above[x], above[x + 1], below[x], below[x + 1]) else { continue };
+            let (Some(a), Some(b), Some(c), Some(d)) = (above[x], above[x + 1], below[x], below[x + 1]) else {
+                continue;
+            };
             let light = [0, 1, 2].map(|i| decoded[usize::from(pixel.0[i])]);
             deposit([a, b, c, d], light, size_px, &mut sums);
         }

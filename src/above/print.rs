@@ -41,9 +41,8 @@ pub fn wax(at: Point<Cloth>) -> [f64; 3] {
 
 /// Cracks: level lines of two slow waves laid over each other.
 fn vein(x: f64, y: f64) -> bool {
-    let wave = |x: f64, y: f64| {
-        (x / 41.0 + 1.7 * (y / 67.0).sin()).sin() + (y / 37.0 + 1.3 * (x / 53.0).cos()).sin() * 0.8
-    };
+    let wave =
+        |x: f64, y: f64| (x / 41.0 + 1.7 * (y / 67.0).sin()).sin() + (y / 37.0 + 1.3 * (x / 53.0).cos()).sin() * 0.8;
     let step = 0.5;
     let slope = (wave(x + step, y) - wave(x - step, y)).hypot(wave(x, y + step) - wave(x, y - step));
     wave(x, y).abs() < slope * VEIN_MM / (2.0 * step) / 2.0

@@ -91,7 +91,9 @@ impl ApplicationHandler for Stage<'_> {
                 }
                 self.redraw();
             }
-            WindowEvent::Moved(_) | WindowEvent::ScaleFactorChanged { .. } | WindowEvent::Occluded(false) => self.redraw(),
+            WindowEvent::Moved(_) | WindowEvent::ScaleFactorChanged { .. } | WindowEvent::Occluded(false) => {
+                self.redraw()
+            }
             WindowEvent::RedrawRequested => {
                 if let Err(refusal) = self.draw(event_loop) {
                     self.leave(event_loop, Err(refusal));

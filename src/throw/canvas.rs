@@ -49,7 +49,8 @@ impl Canvas {
                     .remedy("update the driver, or throw pictures made with `chalklight frame` instead"),
             ));
         };
-        let mut settings = surface.get_default_config(&gpu.adapter, size_px[0].max(1), size_px[1].max(1)).ok_or_else(Gpu::missing)?;
+        let mut settings =
+            surface.get_default_config(&gpu.adapter, size_px[0].max(1), size_px[1].max(1)).ok_or_else(Gpu::missing)?;
         settings.format = format;
         settings.present_mode = wgpu::PresentMode::AutoVsync;
         settings.desired_maximum_frame_latency = 1;

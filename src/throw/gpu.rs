@@ -63,11 +63,9 @@ impl Gpu {
 
     /// What is said when nothing can draw.
     pub fn missing() -> Refusal {
-        Refusal::because(
-            Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(
-                "install mesa-vulkan-drivers (sudo apt install mesa-vulkan-drivers) or your graphics card's driver",
-            ),
-        )
+        Refusal::because(Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(
+            "install mesa-vulkan-drivers (sudo apt install mesa-vulkan-drivers) or your graphics card's driver",
+        ))
     }
 
     /// The adapter's name and driver, for people.

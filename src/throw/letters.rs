@@ -29,9 +29,8 @@ pub fn rings<F>(letters: &Letters<F>, tolerance_mm: f64) -> Vec<Vec<Point<F>>> {
             // A glyph with a broken outline is a fault of the shipped font; the rest of the text is still wanted.
             let _ = outline.draw(settings, &mut path);
         }
-        let on_cloth = |p: kurbo::Point| {
-            letters.at + letters.along * ((p.x + pen_units) * mm_per_unit) + up * (p.y * mm_per_unit)
-        };
+        let on_cloth =
+            |p: kurbo::Point| letters.at + letters.along * ((p.x + pen_units) * mm_per_unit) + up * (p.y * mm_per_unit);
         kurbo::flatten(path.0, tolerance_mm / mm_per_unit, |el| match el {
             PathEl::MoveTo(p) => rings.push(vec![on_cloth(p)]),
             PathEl::LineTo(p) => {

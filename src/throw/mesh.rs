@@ -3,8 +3,8 @@
 use super::blend::{Sense, Under, linear};
 use super::fill::{Triangle, triangles};
 use super::flatten::{Fineness, flatten};
-use super::stroke::{Pen, Segment, segments};
 use super::letters;
+use super::stroke::{Pen, Segment, segments};
 use crate::geometry::Point;
 use crate::scene::{Light, Marks};
 use lyon::tessellation::FillRule;

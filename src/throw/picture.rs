@@ -57,11 +57,7 @@ fn read(gpu: &Gpu, target: &wgpu::Texture, size: wgpu::Extent3d) -> Result<RgbaI
     });
     let mut encoder = gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
     let layout = wgpu::TexelCopyBufferLayout { offset: 0, bytes_per_row: Some(pitch), rows_per_image: None };
-    encoder.copy_texture_to_buffer(
-        target.as_image_copy(),
-        wgpu::TexelCopyBufferInfo { buffer: &buffer, layout },
-        size,
-    );
+    encoder.copy_texture_to_buffer(target.as_image_copy(), wgpu::TexelCopyBufferInfo { buffer: &buffer, layout }, size);
     gpu.queue.submit([encoder.finish()]);
     buffer.map_async(wgpu::MapMode::Read, .., |_| {});
     gpu.device.poll(wgpu::PollType::wait_indefinitely()).map_err(|_| lost())?;
