@@ -10,10 +10,18 @@
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
 pub mod above;
+pub mod calibrate;
+pub mod command;
+pub mod draft;
+pub mod entries;
+pub mod finish;
 pub mod geometry;
+pub mod lay;
+pub mod order;
 pub mod projector;
 pub mod remark;
 pub mod scene;
+pub mod stages;
 pub mod table;
 pub mod throw;
 pub mod units;

@@ -3,6 +3,11 @@
 //! [`frame`] lists the frames; [`curve`] draws smooth lines and measures them; [`outline`] closes them into
 //! areas; [`parallel`] sets allowances beside them. Nothing here knows cloth or light.
 
+pub mod curve;
 pub mod frame;
+pub mod outline;
+pub mod parallel;
 
+pub use curve::Curve;
 pub use frame::{Cloth, Draft, Map, Pixel, Point, Table, Vector};
+pub use outline::Outline;

@@ -157,6 +157,13 @@ impl Table {
         Some([across(Vector::new(half, 0.0))?, across(Vector::new(0.0, half))?])
     }
 
+    /// Whether every corner of the picture lights a point of the table, and that point comes back to it.
+    pub fn is_sound(&self) -> bool {
+        self.lit_corners_mm().is_some_and(|corners| {
+            corners.iter().all(|at| at.is_finite() && self.px_from_mm(*at).is_some_and(|px| px.is_finite()))
+        })
+    }
+
     /// The four corners of the lit area on the table, in the order of the picture's corners
     /// top left, top right, bottom right, bottom left.
     pub fn lit_corners_mm(&self) -> Option<[Point<geometry::Table>; 4]> {

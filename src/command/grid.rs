@@ -1,0 +1,77 @@
+//! `chalklight grid`: the marks to measure, as a picture.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use serde_json::json;
+
+use crate::calibrate::{Grid, picture};
+use crate::remark::{Refusal, Remark};
+use crate::table::file::MOST_PIXELS;
+use crate::table::save::save_whole;
+
+/// Draws the test grid.
+#[derive(clap::Args, Debug)]
+pub struct GridArgs {
+    /// The projector's own size, such as 1920x1080.
+    #[arg(long)]
+    pub size: String,
+    /// Marks from left to right.
+    #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u8).range(2..=99))]
+    pub columns: u8,
+    /// Marks from top to bottom.
+    #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u8).range(2..=26))]
+    pub rows: u8,
+    /// Bare edge round the marks, as a fraction of width and height.
+    #[arg(long, default_value_t = 0.06)]
+    pub margin: f64,
+    /// The picture to write.
+    #[arg(long)]
+    pub out: PathBuf,
+}
+
+/// Draws the test grid and says where its marks are.
+///
+/// # Errors
+/// When the size can't be read or the picture can't be written.
+pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let size_px = read_size(&args.size)?;
+    if !(0.0..0.5).contains(&args.margin) {
+        let says = format!("a margin of {} leaves no picture", args.margin);
+        let how = "write a fraction of the picture's side, such as 0.06";
+        return Err(Refusal::because(Remark::refusal(says).field("--margin").remedy(how)));
+    }
+    let grid = Grid::even(size_px, args.columns.into(), args.rows.into(), args.margin);
+    save_whole(&args.out, &png(&picture::draw(size_px, &grid))?)?;
+    if json {
+        let marks: Vec<_> =
+            grid.marks.iter().map(|(m, at)| json!({"mark": m.to_string(), "px": [at.x, at.y]})).collect();
+        println!("{}", json!({"out": args.out, "size": size_px, "marks": marks}));
+    } else {
+        println!("{} marks drawn to {}", grid.marks.len(), args.out.display());
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Reads `1920x1080`.
+fn read_size(text: &str) -> Result<[u32; 2], Refusal> {
+    let side = |part: &str| part.trim().parse().ok().filter(|side| (16..=MOST_PIXELS).contains(side));
+    let size = text.split_once(['x', 'X', '×']).and_then(|(w, h)| Some([side(w)?, side(h)?]));
+    size.ok_or_else(|| {
+        let says = format!("'{text}' is no size of a picture");
+        Refusal::because(
+            Remark::refusal(says).field("--size").remedy("write the projector's own size, such as 1920x1080"),
+        )
+    })
+}
+
+fn png(picture: &picture::GridPicture) -> Result<Vec<u8>, Refusal> {
+    use image::ImageEncoder;
+    let [width, height] = picture.size_px;
+    let mut bytes = Vec::new();
+    let encoder = image::codecs::png::PngEncoder::new(&mut bytes);
+    encoder.write_image(&picture.light, width, height, image::ExtendedColorType::L8).map_err(|error| {
+        Refusal::because(Remark::refusal(format!("the picture can't be packed: {error}")).remedy("try a smaller size"))
+    })?;
+    Ok(bytes)
+}

@@ -1,0 +1,5 @@
+//! The command line, one file a command.
+
+pub mod calibrate;
+pub mod grid;
+pub mod locate;

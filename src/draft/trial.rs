@@ -1,0 +1,200 @@
+//! The trial: what would be found in the fitting room, found before the cloth is cut.
+//!
+//! Each check gives its numbers in a sentence. A dress that can't be put on or buttoned round her is a refusal; what is
+//! merely close is a doubt.
+
+use super::{Check, SewnPiece};
+use crate::geometry::Curve;
+use crate::order::{Body, Measure};
+use crate::remark::Weight;
+use crate::units::System;
+
+/// How far two seams that are sewn together may differ.
+const SEAM_MM: f64 = 0.1;
+
+/// Rounding noise in a comparison of lengths.
+const NOISE_MM: f64 = 1e-6;
+
+/// What the trial needs to know.
+pub struct Trial<'d> {
+    /// Her measurements.
+    pub body: &'d Body,
+    /// The unit system of the sentences.
+    pub system: System,
+    /// The front.
+    pub front: &'d SewnPiece,
+    /// The back.
+    pub back: &'d SewnPiece,
+    /// The level of the waist.
+    pub waist_y_mm: f64,
+    /// The level of the hip.
+    pub hip_y_mm: f64,
+    /// Least ease at bust, waist and hip, and how far below the bust the narrowest girth may be without an opening.
+    pub least: Least,
+}
+
+/// The least that must be there.
+pub struct Least {
+    /// Ease at the bust.
+    pub bust_ease_mm: f64,
+    /// Ease at the waist.
+    pub waist_ease_mm: f64,
+    /// Ease at the hip.
+    pub hip_ease_mm: f64,
+    /// Ease at the upper arm.
+    pub arm_ease_mm: f64,
+    /// How far the narrowest girth may be below the bust.
+    pub donning_mm: f64,
+}
+
+impl Trial<'_> {
+    /// All checks, in the order in which a dress is put on.
+    pub fn checks(&self) -> Vec<Check> {
+        let mut checks = vec![self.head(), self.donning()];
+        checks.extend(self.eases());
+        checks.extend([self.seam("shoulder"), self.seam("side")]);
+        checks.extend(self.arm());
+        checks
+    }
+
+    fn show(&self, mm: f64) -> String {
+        self.system.show(mm)
+    }
+
+    /// Length of an edge of both pieces all round the body.
+    fn girth_of_edges_mm(&self, name: &str) -> f64 {
+        let length = |piece: &SewnPiece| piece.edge(name).map_or(0.0, |edge| edge.curve.length_mm());
+        2.0 * (length(self.front) + length(self.back))
+    }
+
+    fn head(&self) -> Check {
+        let neck_mm = self.girth_of_edges_mm("neck");
+        let Some(head_mm) = self.body.get(Measure::Head) else {
+            return Check {
+                name: "head through neckline",
+                ok: false,
+                severity: Weight::Doubt,
+                says: format!("the neckline is {} round, and the head was not measured", self.show(neck_mm)),
+                remedy: Some(format!("measure it, {}, and write head = \"...\"", Measure::Head.facts().how)),
+            };
+        };
+        let over_mm = neck_mm - head_mm;
+        let says = format!("neckline {} round, head {}", self.show(neck_mm), self.show(head_mm));
+        if over_mm >= -NOISE_MM {
+            return passed("head through neckline", format!("{says}: passes with {} to spare", self.show(over_mm)));
+        }
+        // A deeper front lengthens each half of the curve by nearly what it is deepened.
+        let deeper_mm = -over_mm / 1.6;
+        Check {
+            name: "head through neckline",
+            ok: false,
+            severity: Weight::Refusal,
+            says: format!("{says}: {} too small for the head", self.show(-over_mm)),
+            remedy: Some(format!(
+                "deepen the front by about {} (front_neck_depth), or widen the neck",
+                self.show(deeper_mm)
+            )),
+        }
+    }
+
+    fn donning(&self) -> Check {
+        let side = |piece: &SewnPiece| piece.edge("side").map(|edge| edge.curve.corners()).unwrap_or_default();
+        let narrowest = |piece: &SewnPiece| side(piece).iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
+        let girth_mm = 2.0 * (narrowest(self.front) + narrowest(self.back));
+        let bust_mm = self.body.get(Measure::Bust).unwrap_or(0.0);
+        let below_mm = bust_mm - girth_mm;
+        let says = format!("narrowest girth of the dress {}, bust {}", self.show(girth_mm), self.show(bust_mm));
+        if below_mm <= NOISE_MM {
+            return passed("over shoulders and bust", format!("{says}: goes over"));
+        }
+        let needed = below_mm > self.least.donning_mm + NOISE_MM;
+        Check {
+            name: "over shoulders and bust",
+            ok: false,
+            severity: if needed { Weight::Refusal } else { Weight::Doubt },
+            says: format!(
+                "{says}: {} below the bust, {}",
+                self.show(below_mm),
+                if needed { "it needs an opening" } else { "it goes over only with care" }
+            ),
+            remedy: Some(format!("leave {} more in each quarter of the waist (waist_ease)", self.show(below_mm / 4.0))),
+        }
+    }
+
+    fn eases(&self) -> Vec<Check> {
+        let underarm_y = self.front.edge("side").map_or(0.0, |edge| edge.curve.end().y);
+        let levels = [
+            ("ease at bust", Measure::Bust, underarm_y, self.least.bust_ease_mm, "bust_ease"),
+            ("ease at waist", Measure::Waist, self.waist_y_mm, self.least.waist_ease_mm, "waist_ease"),
+            ("ease at hip", Measure::Hip, self.hip_y_mm, self.least.hip_ease_mm, "hip_ease"),
+        ];
+        let ease = |(name, measure, y_mm, least_mm, rule): (_, Measure, f64, f64, _)| {
+            let body_mm = self.body.get(measure)?;
+            let girth_mm = 2.0 * (width_mm(self.front, y_mm)? + width_mm(self.back, y_mm)?);
+            Some(self.ease(name, measure, [body_mm, girth_mm, least_mm], rule))
+        };
+        levels.into_iter().filter_map(ease).collect()
+    }
+
+    fn ease(&self, name: &'static str, measure: Measure, [body_mm, girth_mm, least_mm]: [f64; 3], rule: &str) -> Check {
+        let ease_mm = girth_mm - body_mm;
+        let says = format!("{} {}, dress {}", measure.facts().name, self.show(body_mm), self.show(girth_mm));
+        if ease_mm >= least_mm - NOISE_MM {
+            return passed(name, format!("{says}: {} of ease", self.show(ease_mm)));
+        }
+        let says = if ease_mm < 0.0 {
+            format!("{says}: {} too small", self.show(-ease_mm))
+        } else {
+            format!("{says}: {} of ease, and woven cloth wants {}", self.show(ease_mm), self.show(least_mm))
+        };
+        Check {
+            name,
+            ok: false,
+            severity: if ease_mm < 0.0 { Weight::Refusal } else { Weight::Doubt },
+            says,
+            remedy: Some(format!("give {} more in each quarter ({rule})", self.show((least_mm - ease_mm) / 4.0))),
+        }
+    }
+
+    fn seam(&self, edge: &'static str) -> Check {
+        let name = if edge == "side" { "side seams walk" } else { "shoulder seams walk" };
+        let length = |piece: &SewnPiece| piece.edge(edge).map(|edge| edge.curve.length_mm()).unwrap_or_default();
+        let (front_mm, back_mm) = (length(self.front), length(self.back));
+        let ok = (front_mm - back_mm).abs() <= SEAM_MM;
+        Check {
+            name,
+            ok,
+            severity: if ok { Weight::Note } else { Weight::Refusal },
+            says: format!("{edge} seam: front {}, back {}", self.show(front_mm), self.show(back_mm)),
+            remedy: (!ok).then(|| "the two can't be sewn together; set the house rules back".to_owned()),
+        }
+    }
+
+    fn arm(&self) -> Option<Check> {
+        let arm_mm = self.body.get(Measure::UpperArm)?;
+        let armhole_mm = self.girth_of_edges_mm("armhole") / 2.0;
+        let says = format!("armhole {} round, upper arm {}", self.show(armhole_mm), self.show(arm_mm));
+        let short_mm = arm_mm + self.least.arm_ease_mm - armhole_mm;
+        Some(if short_mm <= NOISE_MM {
+            passed("armhole over upper arm", format!("{says}: {} of ease", self.show(armhole_mm - arm_mm)))
+        } else {
+            Check {
+                name: "armhole over upper arm",
+                ok: false,
+                severity: if armhole_mm < arm_mm { Weight::Refusal } else { Weight::Doubt },
+                says: format!("{says}: {} less than is wanted", self.show(short_mm)),
+                remedy: Some(format!("lower the chest line by {} (chest_extra)", self.show(short_mm / 2.0))),
+            }
+        })
+    }
+}
+
+fn passed(name: &'static str, says: String) -> Check {
+    Check { name, ok: true, severity: Weight::Note, says, remedy: None }
+}
+
+/// Half width of a piece at a level, measured to its side seam.
+fn width_mm(piece: &SewnPiece, y_mm: f64) -> Option<f64> {
+    let side: &Curve<_> = &piece.edge("side")?.curve;
+    Some(side.at_length(side.length_to_level(y_mm)?).0.x)
+}

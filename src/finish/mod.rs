@@ -1,0 +1,154 @@
+//! Finishing: from sewn outlines to the pieces that are cut, with turnings, notches, grain and what is written on them.
+//!
+//! Each edge gets its own allowance; corners are mitred so that a turning covers the garment when it is pressed back
+//! (the hem is square to the side, so that a mitre is also the mirror of the side above it). Nothing is laid on
+//! cloth here.
+
+use crate::draft::{Draft, NotchPlace, SewnPiece};
+use crate::geometry::{Curve, Draft as Frame, Outline, Point, Vector, parallel};
+use crate::remark::{Refusal, Remark, Told, told};
+
+/// Length of a nick where the allowance does not limit it. A third of the allowance is the most that is safe:
+/// too deep makes a hole, too short frays away (Vilumsone-Nemes, *Industrial Cutting of Textile Materials*).
+const NICK_MM: f64 = 6.0;
+
+/// The gap between two nicks side by side.
+const NICK_GAP_MM: f64 = 8.0;
+
+/// Length of the mark where an edge has no allowance to be nicked: it is chalked inside instead.
+const CHALKED_MM: f64 = 6.0;
+
+/// Share of the piece's length that the grain arrow takes.
+const GRAIN_SHARE: f64 = 0.35;
+
+/// A piece ready to be laid.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// Its name: front, back.
+    pub name: &'static str,
+    /// How many are cut.
+    pub count: u32,
+    /// Whether its first edge lies on a fold, so that half of it is drawn.
+    pub on_fold: bool,
+    /// Its edges, in order around it; the outside is to the right of the way (y down).
+    pub edges: Vec<Edge>,
+    /// Sewn outline.
+    pub sewn: Outline<Frame>,
+    /// Cut outline.
+    pub cut: Outline<Frame>,
+    /// The nicks, each from the cutting line inwards.
+    pub notches: Vec<Notch>,
+    /// Ends of the grain arrow, along the selvedge.
+    pub grain: [Point<Frame>; 2],
+    /// Lines marked across the piece, from the fold to the sewn side, with their names.
+    pub levels: Vec<(&'static str, [Point<Frame>; 2])>,
+}
+
+/// An edge of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Edge {
+    /// Its name.
+    pub name: &'static str,
+    /// Its sewn line.
+    pub sewn: Curve<Frame>,
+    /// Length of the sewn line.
+    pub length_mm: f64,
+    /// The turning outside of it.
+    pub allowance_mm: f64,
+    /// Corners of its part of the cutting line; the next edge's part starts at the last.
+    pub cut: Vec<Point<Frame>>,
+}
+
+/// One nick.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notch {
+    /// The edge it is on.
+    pub edge: &'static str,
+    /// What is to meet there.
+    pub meets: &'static str,
+    /// Where the sewing line is met.
+    pub sewn_at: Point<Frame>,
+    /// From the cutting line inwards; where there is no turning, from the edge inwards, to be chalked.
+    pub nick: [Point<Frame>; 2],
+}
+
+impl Piece {
+    /// The edge of that name.
+    pub fn edge(&self, name: &str) -> Option<&Edge> {
+        self.edges.iter().find(|edge| edge.name == name)
+    }
+
+    /// What is written on it: "front, cut 1 on the fold".
+    pub fn caption(&self) -> String {
+        format!("{}, cut {}{}", self.name, self.count, if self.on_fold { " on the fold" } else { "" })
+    }
+}
+
+/// Finishes every piece of a draft.
+///
+/// # Errors
+/// When an allowance is larger than its edge's curve can take.
+pub fn finish(draft: &Draft) -> Told<Vec<Piece>> {
+    let pieces: Result<Vec<Piece>, Remark> = draft.pieces.iter().map(piece).collect();
+    told(pieces.map_err(Refusal::because)?, Vec::new())
+}
+
+fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
+    let lines: Vec<_> = sewn.edges.iter().map(|edge| (edge.curve.corners(), edge.allowance_mm)).collect();
+    let runs = parallel::cutting_runs(&lines);
+    let cut = Outline::joining(runs.iter().cloned());
+    let outline = sewn.outline();
+    if !cut.is_simple() || outline.area_outside_mm2(&cut) > 1.0 {
+        return Err(Remark::refusal(format!("the turnings of the {} are wider than its curves can take", sewn.name))
+            .remedy("make neck_allowance or armhole_allowance smaller"));
+    }
+    let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
+        name: edge.name,
+        sewn: edge.curve.clone(),
+        length_mm: edge.curve.length_mm(),
+        allowance_mm: edge.allowance_mm,
+        cut,
+    });
+    let (low, high) = outline.bounds();
+    Ok(Piece {
+        name: sewn.name,
+        count: sewn.count,
+        on_fold: sewn.on_fold,
+        edges: edges.collect(),
+        notches: sewn.notches.iter().flat_map(|place| nicks(sewn, place)).collect(),
+        grain: grain(low, high),
+        levels: levels(sewn),
+        sewn: outline,
+        cut,
+    })
+}
+
+/// The grain arrow, parallel to the fold in the middle of the lower half.
+fn grain(low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
+    let x = low.x + (high.x - low.x) * 0.3;
+    let length = (high.y - low.y) * GRAIN_SHARE;
+    let top = low.y + (high.y - low.y) * 0.5;
+    [Point::new(x, top), Point::new(x, top + length)]
+}
+
+fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
+    let across = |(name, y): &(&'static str, f64)| {
+        let side = &sewn.edge("side")?.curve;
+        let end = side.at_length(side.length_to_level(*y)?).0;
+        Some((*name, [Point::new(0.0, *y), end]))
+    };
+    sewn.levels.iter().filter_map(across).collect()
+}
+
+fn nicks(sewn: &SewnPiece, place: &NotchPlace) -> Vec<Notch> {
+    let Some(edge) = sewn.edge(place.edge) else { return Vec::new() };
+    let first = place.along_mm - NICK_GAP_MM * f64::from(place.nicks - 1) / 2.0;
+    let nick = |i: u32| {
+        let (sewn_at, along) = edge.curve.at_length(first + NICK_GAP_MM * f64::from(i));
+        let outward = Vector::new(-along.y, along.x);
+        let from = sewn_at + outward * edge.allowance_mm;
+        let depth_mm = if edge.allowance_mm > 0.0 { NICK_MM.min(edge.allowance_mm / 3.0) } else { CHALKED_MM };
+        Notch { edge: place.edge, meets: place.meets, sewn_at, nick: [from, from - outward * depth_mm] }
+    };
+    (0..place.nicks).map(nick).collect()
+}

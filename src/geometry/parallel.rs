@@ -1,0 +1,98 @@
+//! Parallels: the cutting line beside the sewing line, each edge at its own distance.
+//!
+//! An edge's flattened line is moved outward by its allowance; where two edges meet, their moved lines are carried
+//! straight on until they cross (a mitre), so that the turning covers the garment when it is pressed back. Where that
+//! point would run far out, the corner is squared off instead. No library offsets each edge by a distance of its
+//! own; what a library does well, joining outlines exactly, is in [`super::outline`].
+
+use super::{Point, Vector};
+
+/// How far a mitred corner may stand from the sewn one, in multiples of the larger allowance, before it is squared.
+/// Corners of a garment are near square (1.4 times); 3 leaves a sharp collar point whole.
+const MITRE_LIMIT: f64 = 3.0;
+
+/// Directions closer to parallel than this (sine of the angle) have no crossing worth carrying on to.
+const PARALLEL_SINE: f64 = 1e-6;
+
+/// The runs of corners of the cutting line, one for each edge, in the edges' order.
+///
+/// `edges` are the corners of consecutive edges around the piece with the outside to the right of the way (seen with y
+/// down: anticlockwise), each with its allowance in mm, at least 0. Each run ends where the next one starts.
+pub fn cutting_runs<F>(edges: &[(Vec<Point<F>>, f64)]) -> Vec<Vec<Point<F>>> {
+    let moved: Vec<Vec<Point<F>>> = edges.iter().map(|(corners, by_mm)| moved_out(corners, *by_mm)).collect();
+    let n = moved.len();
+    let mut runs = moved.clone();
+    for i in 0..n {
+        let next = (i + 1) % n;
+        let reach_mm = MITRE_LIMIT * edges[i].1.max(edges[next].1);
+        let sewn = edges[next].0[0];
+        let joint = meeting(&moved[i], &moved[next], sewn, reach_mm);
+        if let Some(last) = runs[i].last_mut() {
+            *last = joint[0];
+        }
+        runs[i].extend_from_slice(&joint[1..]);
+        runs[next][0] = joint[joint.len() - 1];
+    }
+    runs
+}
+
+/// An open line moved outward by `by_mm`, corner by corner along the bisector.
+fn moved_out<F>(corners: &[Point<F>], by_mm: f64) -> Vec<Point<F>> {
+    if by_mm == 0.0 {
+        return corners.to_vec();
+    }
+    let normal = |a: Point<F>, b: Point<F>| {
+        let d = (b - a).normalize();
+        Vector::<F>::new(-d.y, d.x)
+    };
+    let last = corners.len() - 1;
+    (0..=last)
+        .map(|i| {
+            let before = normal(corners[i.saturating_sub(1)], corners[i.max(1)]);
+            let after = normal(corners[i.min(last - 1)], corners[(i + 1).min(last)]);
+            let bisector = before + after;
+            // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
+            corners[i] + bisector * (2.0 * by_mm / bisector.square_length())
+        })
+        .collect()
+}
+
+/// The corner points between two moved edges: one where they are mitred, two where the corner is squared off.
+fn meeting<F>(one: &[Point<F>], other: &[Point<F>], sewn: Point<F>, reach_mm: f64) -> Vec<Point<F>> {
+    let (a, b) = (one[one.len() - 1], other[0]);
+    let into = (a - one[one.len() - 2]).normalize();
+    let out = (other[1] - b).normalize();
+    let sine = into.cross(out);
+    if (a - b).length() < 1e-9 {
+        return vec![a];
+    }
+    if sine.abs() > PARALLEL_SINE {
+        let crossing = a + into * ((b - a).cross(out) / sine);
+        if (crossing - sewn).length() <= reach_mm {
+            return vec![crossing];
+        }
+    }
+    vec![a, b]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Draft, frame::point};
+    use super::*;
+
+    #[test]
+    fn each_edge_keeps_its_own_distance_and_corners_are_mitred() {
+        // Anticlockwise with y down: left side down, bottom rightwards, right side up, top leftwards.
+        let p = |x, y| point::<Draft>(x, y);
+        let edges = vec![
+            (vec![p(0.0, 0.0), p(0.0, 100.0)], 0.0),
+            (vec![p(0.0, 100.0), p(50.0, 100.0)], 25.0),
+            (vec![p(50.0, 100.0), p(50.0, 0.0)], 40.0),
+            (vec![p(50.0, 0.0), p(0.0, 0.0)], 12.0),
+        ];
+        let runs = cutting_runs(&edges);
+        assert_eq!(runs[0], vec![p(0.0, -12.0), p(0.0, 125.0)]);
+        assert_eq!(runs[1], vec![p(0.0, 125.0), p(90.0, 125.0)]);
+        assert_eq!(runs[2], vec![p(90.0, 125.0), p(90.0, -12.0)]);
+    }
+}

@@ -1,0 +1,149 @@
+//! The lay: how the cloth is cut across and folded, and where each piece lies on it.
+//!
+//! A dress is usually longer than the cloth is wide, so two lengths are cut, each is folded along its centre, and one
+//! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
+//! print, so the plan serves one-way cloth too when both lengths are laid the same way.
+
+mod need;
+
+use crate::finish::Piece;
+use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline};
+use crate::order::{Cloth, Print};
+use crate::remark::{Refusal, Remark, Told, told};
+use crate::units::System;
+
+pub use need::{LeftOver, Need};
+
+/// How the cloth is folded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fold {
+    /// As many lengths as pieces, each folded along its centre, stacked fold on fold.
+    LengthsOnTheirCentre,
+}
+
+/// A piece where it lies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// The piece.
+    pub piece: Piece,
+    /// From the draft to the folded cloth.
+    pub cloth_from_draft: Map<DraftFrame, ClothFrame>,
+    /// Whether it is turned end for end.
+    pub turned: bool,
+    /// Whether it is mirrored.
+    pub mirrored: bool,
+}
+
+/// A lay.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lay {
+    /// The unit system of its sentences.
+    pub system: System,
+    /// The cloth it is for.
+    pub cloth: Cloth,
+    /// How it is folded.
+    pub fold: Fold,
+    /// Layers in the stack.
+    pub layers: u32,
+    /// How many lengths are cut across.
+    pub lengths: u32,
+    /// What one length measures along the selvedge.
+    pub length_mm: f64,
+    /// Fold to selvedge: half the cloth's width.
+    pub folded_width_mm: f64,
+    /// Cloth used along the selvedge.
+    pub used_mm: f64,
+    /// The pieces, from the top of the stack down.
+    pub placed: Vec<Placed>,
+    /// What is left of the cloth.
+    pub left_over: Vec<LeftOver>,
+}
+
+impl Fold {
+    /// What it is called.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::LengthsOnTheirCentre => "lengths folded along their centre, one over the other",
+        }
+    }
+}
+
+impl Placed {
+    /// The cut outline on the cloth.
+    pub fn cut(&self) -> Outline<ClothFrame> {
+        self.piece.cut.mapped(&self.cloth_from_draft)
+    }
+}
+
+impl Lay {
+    /// Area of all pieces, unfolded, as a share of the cloth used.
+    pub fn used_share(&self) -> f64 {
+        let piece_mm2 = |placed: &Placed| {
+            let halves = if placed.piece.on_fold { 2.0 } else { 1.0 };
+            placed.piece.cut.area_mm2() * halves * f64::from(placed.piece.count)
+        };
+        self.placed.iter().map(piece_mm2).sum::<f64>() / (self.used_mm * self.cloth.width_mm)
+    }
+}
+
+/// Lays the pieces of a draft on the cloth.
+///
+/// # Errors
+/// When the cloth is too narrow or too short: by how much, and what would fit.
+pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
+    let need = Need::of(pieces);
+    let mut remarks = need.shortfalls(cloth, system);
+    let placed = stacked(pieces, &need);
+    let lengths = pieces.len() as u32;
+    let used_mm = f64::from(lengths) * need.length_mm;
+    remarks.extend(print_remarks(cloth));
+    let lay = Lay {
+        system,
+        cloth: cloth.clone(),
+        fold: Fold::LengthsOnTheirCentre,
+        layers: 2 * lengths,
+        lengths,
+        length_mm: need.length_mm,
+        folded_width_mm: cloth.width_mm / 2.0,
+        used_mm,
+        left_over: need.left_over(cloth),
+        placed,
+    };
+    told(lay, remarks)
+}
+
+/// Every piece on its own length, start lines level, the piece that covers the others on top: it can be cut out first
+/// and lifted off without a cut into what lies below.
+fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
+    let uncovered_mm2 = |piece: &Piece| pieces.iter().map(|other| other.cut.area_outside_mm2(&piece.cut)).sum::<f64>();
+    let mut order: Vec<(f64, &Piece)> = pieces.iter().map(|piece| (uncovered_mm2(piece), piece)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let cloth_from_draft = Map::new(0.0, 1.0, 1.0, 0.0, -need.top_mm, 0.0);
+    order
+        .into_iter()
+        .map(|(_, piece)| Placed { piece: piece.clone(), cloth_from_draft, turned: false, mirrored: false })
+        .collect()
+}
+
+/// What the print asks of her.
+fn print_remarks(cloth: &Cloth) -> Vec<Remark> {
+    let one_way = (cloth.print == Print::OneWay).then(|| {
+        Remark::note("one-way print: cut the lengths apart, and lay each with its print's head at the neck end")
+            .remedy("never fold this cloth across: one layer would stand on its head")
+    });
+    one_way.into_iter().collect()
+}
+
+/// The cloth of an order, or a sentence that it is missing.
+///
+/// # Errors
+/// When the order has no `[cloth]`.
+pub fn cloth_of(cloth: Option<&Cloth>) -> Result<&Cloth, Refusal> {
+    cloth.ok_or_else(|| {
+        Refusal::because(
+            Remark::refusal("[cloth] is missing")
+                .field("cloth")
+                .remedy("write [cloth] and width = \"114 cm\", measured between the selvedges"),
+        )
+    })
+}

@@ -1,0 +1,113 @@
+//! The cloth needed: what the pieces ask for, what is missing, what is left.
+
+use crate::finish::Piece;
+use crate::order::Cloth;
+use crate::remark::Remark;
+use crate::units::System;
+
+/// Rounding noise in a comparison of lengths.
+const NOISE_MM: f64 = 1e-6;
+
+/// A strip narrower than this is not worth keeping (common practice, no source).
+const KEPT_MM: f64 = 20.0;
+
+/// What a stack of pieces on the fold asks for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Need {
+    /// How many lengths.
+    pub lengths: u32,
+    /// One length, from the highest cut point (or the start line) to the lowest.
+    pub length_mm: f64,
+    /// Draft level of the length's upper end.
+    pub top_mm: f64,
+    /// Widest cut half-width.
+    pub half_width_mm: f64,
+}
+
+/// A rectangle of cloth that is left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeftOver {
+    /// Along the selvedge.
+    pub along_mm: f64,
+    /// Across.
+    pub across_mm: f64,
+    /// How many there are.
+    pub count: u32,
+}
+
+impl Need {
+    /// What these pieces ask for.
+    pub fn of(pieces: &[Piece]) -> Self {
+        let mut need = Self { lengths: pieces.len() as u32, length_mm: 0.0, top_mm: 0.0, half_width_mm: 0.0 };
+        let mut bottom_mm: f64 = 0.0;
+        for piece in pieces {
+            let (low, high) = piece.cut.bounds();
+            need.top_mm = need.top_mm.min(low.y);
+            need.half_width_mm = need.half_width_mm.max(high.x);
+            bottom_mm = bottom_mm.max(high.y);
+        }
+        need.length_mm = bottom_mm - need.top_mm;
+        need
+    }
+
+    /// All lengths together.
+    pub fn total_mm(&self) -> f64 {
+        self.length_mm * f64::from(self.lengths)
+    }
+
+    /// How much too narrow or too short the cloth is, and what would fit; empty when it is enough.
+    pub fn shortfalls(&self, cloth: &Cloth, system: System) -> Vec<Remark> {
+        let show = |mm: f64| system.show(mm);
+        let half_mm = cloth.width_mm / 2.0;
+        let narrow_mm = self.half_width_mm - half_mm;
+        let narrow = (narrow_mm > NOISE_MM).then(|| {
+            Remark::refusal(format!(
+                "the cloth is too narrow: folded along its centre it is {} wide, and the widest piece needs {} ({} more)",
+                show(half_mm),
+                show(self.half_width_mm),
+                system.show_fine(narrow_mm)
+            ))
+            .field("cloth.width")
+            .remedy(format!(
+                "take cloth at least {} between selvedges, or narrow the hem: fold_extra less by {}",
+                show(2.0 * self.half_width_mm),
+                system.show_fine(narrow_mm)
+            ))
+        });
+        let short =
+            cloth.length_mm.map(|length_mm| self.total_mm() - length_mm).filter(|short_mm| *short_mm > NOISE_MM);
+        let short = short.map(|short_mm| {
+            Remark::refusal(format!(
+                "the cloth is too short: {} lengths of {} are {}, and there are {} ({} more)",
+                self.lengths,
+                show(self.length_mm),
+                show(self.total_mm()),
+                show(cloth.length_mm.unwrap_or(0.0)),
+                show(short_mm)
+            ))
+            .field("cloth.length")
+            .remedy(format!(
+                "buy {}, or make the dress {} shorter",
+                system.show_cut_from_bolt(self.total_mm()),
+                show(short_mm / f64::from(self.lengths))
+            ))
+        });
+        narrow.into_iter().chain(short).collect()
+    }
+
+    /// The rectangles left: the strips beside the pieces along both selvedges, and the rest of the length.
+    pub fn left_over(&self, cloth: &Cloth) -> Vec<LeftOver> {
+        let strip = LeftOver {
+            along_mm: self.length_mm,
+            across_mm: cloth.width_mm / 2.0 - self.half_width_mm,
+            count: 2 * self.lengths,
+        };
+        let rest = LeftOver {
+            along_mm: cloth.length_mm.map_or(0.0, |length_mm| length_mm - self.total_mm()),
+            across_mm: cloth.width_mm,
+            count: 1,
+        };
+        let kept = |left: &LeftOver| left.along_mm >= KEPT_MM && left.across_mm >= KEPT_MM;
+        [strip, rest].into_iter().filter(kept).collect()
+    }
+}

@@ -1,0 +1,118 @@
+//! The measurements: what each is called, how it is taken, and which values are believable.
+//!
+//! Names follow the trade, with the term of ISO 8559-1 (list of the 1989 edition) in the words where it differs.
+//! The believable range of a girth or height is that of 1,986 women (ANSUR II, 2012), rounded outward; the outer
+//! range is ours (common practice, no source) and only catches slips such as centimetres written as millimetres.
+
+/// A measurement of the body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Measure {
+    /// Largest girth over the bust points.
+    Bust,
+    /// Girth of the natural waist.
+    Waist,
+    /// Largest girth over the seat.
+    Hip,
+    /// Across the back, shoulder tip to shoulder tip.
+    Shoulder,
+    /// Start line to waist.
+    WaistDepth,
+    /// Waist to the fullest seat.
+    HipDepth,
+    /// Girth of the head.
+    Head,
+    /// Girth of the upper arm.
+    UpperArm,
+}
+
+/// What is known of a measurement before it is taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Facts {
+    /// Which one.
+    pub measure: Measure,
+    /// Its key in the order file.
+    pub key: &'static str,
+    /// What it is called in a sentence.
+    pub name: &'static str,
+    /// How it is taken.
+    pub how: &'static str,
+    /// Outside this range, in mm, it is refused.
+    pub possible_mm: [f64; 2],
+    /// Outside this range, in mm, it is questioned.
+    pub usual_mm: [f64; 2],
+}
+
+/// Every measurement, in the order in which a person takes them.
+pub const MEASURES: [Facts; 8] = [
+    Facts {
+        measure: Measure::Bust,
+        key: "bust",
+        name: "bust",
+        how: "tape level round the fullest part of the bust and over the shoulder blades",
+        possible_mm: [400.0, 2200.0],
+        usual_mm: [690.0, 1270.0],
+    },
+    Facts {
+        measure: Measure::Waist,
+        key: "waist",
+        name: "waist",
+        how: "tape level round the narrowest place, one finger under it",
+        possible_mm: [350.0, 2200.0],
+        usual_mm: [560.0, 1340.0],
+    },
+    Facts {
+        measure: Measure::Hip,
+        key: "hip",
+        name: "hip",
+        how: "tape level round the fullest part of the seat, feet together",
+        possible_mm: [400.0, 2400.0],
+        usual_mm: [790.0, 1350.0],
+    },
+    Facts {
+        measure: Measure::HipDepth,
+        key: "hip_depth",
+        name: "hip depth",
+        how: "down the side from the waist to the fullest part of the seat",
+        possible_mm: [60.0, 450.0],
+        usual_mm: [120.0, 300.0],
+    },
+    Facts {
+        measure: Measure::Shoulder,
+        key: "shoulder",
+        name: "shoulder",
+        how: "across the back with the tape, from shoulder tip to shoulder tip",
+        possible_mm: [200.0, 700.0],
+        usual_mm: [280.0, 480.0],
+    },
+    Facts {
+        measure: Measure::WaistDepth,
+        key: "waist_depth",
+        name: "waist depth",
+        how: "from the shoulder at the neck straight down over the bust to the waist",
+        possible_mm: [200.0, 750.0],
+        usual_mm: [330.0, 560.0],
+    },
+    Facts {
+        measure: Measure::Head,
+        key: "head",
+        name: "head",
+        how: "round the head over the widest place above the ears",
+        possible_mm: [350.0, 800.0],
+        usual_mm: [500.0, 640.0],
+    },
+    Facts {
+        measure: Measure::UpperArm,
+        key: "upper_arm",
+        name: "upper arm",
+        how: "round the fullest part of the upper arm, arm hanging",
+        possible_mm: [120.0, 800.0],
+        usual_mm: [200.0, 440.0],
+    },
+];
+
+impl Measure {
+    /// What is known of it before it is taken.
+    pub fn facts(self) -> &'static Facts {
+        &MEASURES[MEASURES.iter().position(|facts| facts.measure == self).unwrap_or(0)]
+    }
+}

@@ -1,0 +1,119 @@
+//! The order: whose dress it is, her measurements, the garment, the house rules of this order, and the cloth.
+//!
+//! [`read`] turns the text of an order file into checked values in mm, with every fault told at once.
+//! Nothing is computed here; house rules are only carried along, since each garment knows its own.
+
+mod belief;
+mod measures;
+mod read;
+
+use std::collections::BTreeMap;
+
+pub use measures::{Facts, MEASURES, Measure};
+pub use read::read;
+
+use crate::entries::{Amount, Placed};
+use crate::units::System;
+
+/// One order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Order {
+    /// Whose it is.
+    pub client: Client,
+    /// The system that most of her measurements were written in; output follows it.
+    pub system: System,
+    /// Her measurements.
+    pub body: Body,
+    /// What is to be made.
+    pub garment: Garment,
+    /// House rules that this order sets otherwise, by name.
+    pub rules: BTreeMap<String, Placed<Amount>>,
+    /// The cloth, when it is known.
+    pub cloth: Option<Cloth>,
+}
+
+/// Whose dress it is; all of it may be left out.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Client {
+    /// What she is called.
+    pub name: Option<String>,
+    /// When she was measured, as written.
+    pub measured: Option<String>,
+}
+
+/// Measurements in mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Body {
+    measures_mm: BTreeMap<Measure, f64>,
+}
+
+/// What is to be made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Garment {
+    /// The kind of garment.
+    pub kind: Kind,
+    /// Start line to finished hem.
+    pub length_mm: f64,
+}
+
+/// The kinds of garment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Sleeveless A-line dress without darts, drafted on the fold.
+    ALineDress,
+}
+
+/// The cloth as it lies before her.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cloth {
+    /// Width between the usable selvedges.
+    pub width_mm: f64,
+    /// Length, when it is already bought.
+    pub length_mm: Option<f64>,
+    /// Which way up the print may be used.
+    pub print: Print,
+    /// The print's repeat along the selvedge and across.
+    pub repeat_mm: Option<[f64; 2]>,
+    /// Thickness of one layer.
+    pub layer_mm: f64,
+}
+
+/// Which way up a print may be used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Print {
+    /// Either way up.
+    AllOver,
+    /// One way only: turned end for end it stands on its head.
+    OneWay,
+}
+
+impl Body {
+    /// A measurement, when it was taken.
+    pub fn get(&self, measure: Measure) -> Option<f64> {
+        self.measures_mm.get(&measure).copied()
+    }
+
+    /// Sets a measurement.
+    pub fn set(&mut self, measure: Measure, mm: f64) {
+        self.measures_mm.insert(measure, mm);
+    }
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Self; 1] = [Self::ALineDress];
+
+    /// Its name in an order file.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::ALineDress => "a-line-dress",
+        }
+    }
+
+    /// The measurements it cannot be drafted without.
+    pub fn needs(self) -> &'static [Measure] {
+        match self {
+            Self::ALineDress => &[Measure::Bust, Measure::Waist, Measure::Hip, Measure::Shoulder, Measure::WaistDepth],
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! The order file, section by section: what each key means, what may be left out, and what is refused.
+
+use super::measures::{MEASURES, Measure};
+use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
+use crate::entries::{Entries, Placed, Source, nearest};
+use crate::remark::{Remark, Told, told};
+use crate::units::{Length, System};
+
+/// Thickness taken for one layer of printed cotton when the file says nothing (common practice, no source).
+const LAYER_MM: f64 = 0.35;
+
+/// Shortest and longest garment, start line to hem.
+const GARMENT_MM: [f64; 2] = [300.0, 2000.0];
+
+/// Reads an order file.
+///
+/// # Errors
+/// Every fault of the file at once, each with its line, its field and what to write.
+pub fn read(text: &str) -> Told<Order> {
+    let source = Source::new(text);
+    let mut file = source.entries();
+    let mut remarks = Vec::new();
+    let client = file.section("client").map(client).unwrap_or_default();
+    let garment = garment(&mut file, &source);
+    let kind = garment.map_or(Kind::ALineDress, |(garment, _)| garment.kind);
+    let (body, mut systems) = body(&mut file, kind, &source, &mut remarks);
+    let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
+    let cloth = file.section("cloth").and_then(cloth);
+    file.close();
+
+    systems.extend(garment.map(|(_, system)| system));
+    let inches = systems.iter().filter(|system| **system == System::Inch).count();
+    let system = if 2 * inches > systems.len() { System::Inch } else { System::Metric };
+    remarks.extend(belief::pairs(&body, system));
+    remarks.extend(source.faults());
+    let Some((garment, _)) = garment else {
+        return Err(crate::remark::Refusal { remarks });
+    };
+    remarks.extend(garment_beside_body(&garment, &body, system));
+    told(Order { client, system, body, garment, rules, cloth }, remarks)
+}
+
+fn client(mut section: Entries<'_, '_>) -> Client {
+    let client = Client {
+        name: section.text("name").map(|name| name.value),
+        measured: section.text("measured").map(|date| date.value),
+    };
+    section.close();
+    client
+}
+
+fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, System)> {
+    let Some(mut section) = file.section("garment") else {
+        source.fault(
+            Remark::refusal("[garment] is missing")
+                .field("garment")
+                .remedy("write [garment], kind = \"a-line-dress\" and length = \"104 cm\""),
+        );
+        return None;
+    };
+    let kind = match section.text("kind") {
+        Some(text) => kind(&section, &text),
+        None => {
+            let line = section.line();
+            section.fault("kind", line, "garment.kind is missing".into(), "write kind = \"a-line-dress\"");
+            None
+        }
+    };
+    let length = length_within(&mut section, "length", GARMENT_MM, "the garment's length, start line to hem");
+    if length.is_none() && !section.has_fault_at("length") {
+        let line = section.line();
+        section.fault(
+            "length",
+            line,
+            "garment.length is missing".into(),
+            "measure from the shoulder at the neck straight down to where the hem is to be, and write length = \"104 cm\"",
+        );
+    }
+    section.close();
+    let length = length?;
+    Some((Garment { kind: kind?, length_mm: length.value.mm }, length.value.system))
+}
+
+fn kind(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Kind> {
+    let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
+    let found = Kind::ALL.into_iter().find(|kind| kind.key() == text.value);
+    if found.is_none() {
+        let near = nearest(&text.value, &keys).unwrap_or(keys[0]);
+        let sentence = format!("kind = \"{}\" is no garment that is known", text.value);
+        section.fault("kind", text.line, sentence, format!("write kind = \"{near}\""));
+    }
+    found
+}
+
+/// The measurements, and the system each was written in.
+fn body(file: &mut Entries<'_, '_>, kind: Kind, source: &Source<'_>, remarks: &mut Vec<Remark>) -> (Body, Vec<System>) {
+    let mut body = Body::default();
+    let mut systems = Vec::new();
+    let section = file.section("body");
+    let line = section.as_ref().map(Entries::line);
+    if let Some(mut section) = section {
+        for facts in &MEASURES {
+            if let Some(read) = belief::measured(facts, &mut section, remarks) {
+                body.set(facts.measure, read.value.mm);
+                systems.push(read.value.system);
+            } else if kind.needs().contains(&facts.measure) && !section.has_fault_at(facts.key) {
+                source.fault(missing(facts.measure, line));
+            }
+        }
+        section.close();
+    } else {
+        for measure in kind.needs() {
+            source.fault(missing(*measure, line));
+        }
+    }
+    (body, systems)
+}
+
+fn missing(measure: Measure, line: Option<usize>) -> Remark {
+    let facts = measure.facts();
+    let remark = Remark::refusal(format!("body.{} is missing", facts.key))
+        .field(format!("body.{}", facts.key))
+        .remedy(format!("measure the {}: {}; then write {} = \"...\" under [body]", facts.name, facts.how, facts.key));
+    match line {
+        Some(line) => remark.line(line),
+        None => remark,
+    }
+}
+
+fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
+    let width = length_within(&mut section, "width", [300.0, 4000.0], "the cloth's width between usable selvedges");
+    if width.is_none() && !section.has_fault_at("width") {
+        let line = section.line();
+        section.fault(
+            "width",
+            line,
+            "cloth.width is missing".into(),
+            "measure between the selvedges: width = \"114 cm\"",
+        );
+    }
+    let length = length_within(&mut section, "length", [200.0, 200_000.0], "the cloth's length");
+    let layer = length_within(&mut section, "layer", [0.02, 20.0], "the thickness of one layer");
+    let print = match section.text("print") {
+        None => Print::AllOver,
+        Some(text) => print(&section, &text)?,
+    };
+    let repeat = repeat(&mut section);
+    section.close();
+    Some(Cloth {
+        width_mm: width?.value.mm,
+        length_mm: length.map(|length| length.value.mm),
+        print,
+        repeat_mm: repeat,
+        layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
+    })
+}
+
+fn print(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Print> {
+    match text.value.as_str() {
+        "all-over" => Some(Print::AllOver),
+        "one-way" => Some(Print::OneWay),
+        other => {
+            section.fault(
+                "print",
+                text.line,
+                format!("print = \"{other}\" is no way of a print that is known"),
+                "write print = \"all-over\", or \"one-way\" when it stands on its head if turned",
+            );
+            None
+        }
+    }
+}
+
+fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
+    let read = section.lengths("repeat")?;
+    match read.value.as_slice() {
+        [along, across] if along.mm > 0.0 && across.mm > 0.0 => Some([along.mm, across.mm]),
+        _ => {
+            section.fault(
+                "repeat",
+                read.line,
+                "repeat needs two lengths above nought".into(),
+                "write repeat = [\"32 cm\", \"64 cm\"], along the selvedge and across",
+            );
+            None
+        }
+    }
+}
+
+/// A length that must lie in a range.
+fn length_within(
+    section: &mut Entries<'_, '_>,
+    key: &'static str,
+    [low, high]: [f64; 2],
+    what: &str,
+) -> Option<Placed<Length>> {
+    let read = section.length(key)?;
+    if (low..=high).contains(&read.value.mm) {
+        return Some(read);
+    }
+    let system = read.value.system;
+    section.fault(
+        key,
+        read.line,
+        format!("{key} = {} can't be {what}", system.show_fine(read.value.mm)),
+        format!("write a length from {} to {}", system.show_fine(low), system.show_fine(high)),
+    );
+    None
+}
+
+/// A girth longer than the dress is more often a slip than a short dress.
+fn garment_beside_body(garment: &Garment, body: &Body, system: System) -> Vec<Remark> {
+    let longer = |measure: Measure| {
+        let girth = body.get(measure).filter(|girth| *girth > garment.length_mm)?;
+        Some(
+            Remark::doubt(format!(
+                "{} {} is larger than the dress is long, {}",
+                measure.facts().name,
+                system.show(girth),
+                system.show(garment.length_mm)
+            ))
+            .field(format!("body.{}", measure.facts().key))
+            .remedy("look again whether the two were exchanged; a short dress may be so"),
+        )
+    };
+    longer(Measure::Waist).into_iter().collect()
+}

@@ -1,0 +1,68 @@
+//! The proof: a rule and a diagonal of known length, to hold the tape against before anything is cut.
+//!
+//! The two make a right-angled triangle of sides 4 and 5 (the third is 3): the rule tells the scale along, the diagonal
+//! tells scale across and squareness at once.
+
+use super::{Letters, Light, Marks, Room, Stroke};
+use crate::geometry::{Point, Table, Vector};
+use crate::units::{INCH_MM, System};
+
+/// Units of the triangle to choose from, largest first; the rule is four of them, the diagonal five.
+const METRIC_UNITS_MM: [f64; 9] = [200.0, 160.0, 150.0, 120.0, 100.0, 80.0, 60.0, 40.0, 20.0];
+const INCH_UNITS: [f64; 8] = [8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.5, 1.0];
+
+/// Widths of the measured lines and their ticks.
+const LINE_MM: f64 = 1.2;
+const TICK_MM: f64 = 0.8;
+
+/// The lengths of the rule and the diagonal that fit a room.
+pub fn lengths_mm(room: &Room, system: System) -> [f64; 2] {
+    let fits = |unit: &f64| 4.0 * unit <= room.width_mm() && 3.0 * unit <= room.depth_mm();
+    let (units, smallest): (Vec<f64>, f64) = match system {
+        System::Metric => (METRIC_UNITS_MM.to_vec(), METRIC_UNITS_MM[8]),
+        System::Inch => (INCH_UNITS.map(|inches| inches * INCH_MM).to_vec(), INCH_MM),
+    };
+    let unit = units.into_iter().find(fits).unwrap_or(smallest);
+    [4.0 * unit, 5.0 * unit]
+}
+
+/// Draws rule and diagonal in a room.
+pub fn proof(room: &Room, system: System, cap_mm: f64, light: Light) -> Marks<Table> {
+    let [rule_mm, diagonal_mm] = lengths_mm(room, system);
+    let start = room.low_mm + Vector::new((room.width_mm() - rule_mm) / 2.0, (room.depth_mm() - 0.75 * rule_mm) / 2.0);
+    let mut marks = Marks::default();
+    measured(&mut marks, (start, Vector::new(1.0, 0.0), rule_mm), system, (cap_mm, light));
+    measured(&mut marks, (start, Vector::new(0.8, 0.6), diagonal_mm), system, (cap_mm, light));
+    marks
+}
+
+/// A line with ticks to its left, and its length written at its end.
+fn measured(
+    marks: &mut Marks<Table>,
+    (start, along, length_mm): (Point<Table>, Vector<Table>, f64),
+    system: System,
+    (cap_mm, light): (f64, Light),
+) {
+    let across = Vector::new(-along.y, along.x);
+    let mut stroke = |from: Point<Table>, to: Point<Table>, width_mm: f64| {
+        marks.strokes.push(Stroke { points: vec![from, to], closed: false, width_mm, light });
+    };
+    stroke(start, start + along * length_mm, LINE_MM);
+    let (step_mm, each) = match system {
+        System::Metric => (10.0, 10),
+        System::Inch => (INCH_MM, 6),
+    };
+    let ticks = (length_mm / step_mm).round() as usize;
+    for i in 0..=ticks {
+        let tick_mm = if i % each == 0 || i == ticks { 16.0 } else { 7.0 };
+        let foot = start + along * (step_mm * i as f64);
+        stroke(foot, foot + across * tick_mm, TICK_MM);
+    }
+    for i in (each..ticks).step_by(each) {
+        let at = start + along * (step_mm * i as f64 + 2.0) + across * 18.0;
+        marks.letters.push(Letters { text: system.show(step_mm * i as f64), at, along, cap_mm: cap_mm * 0.7, light });
+    }
+    let text = format!("measure {}", system.show(length_mm));
+    let at = start + along * (length_mm * 0.5 - text.len() as f64 * cap_mm * 0.41) - across * (cap_mm * 1.6);
+    marks.letters.push(Letters { text, at, along, cap_mm, light });
+}

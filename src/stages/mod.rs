@@ -1,0 +1,187 @@
+//! The stages: what is cut when, through how many layers, and what must stay whole.
+//!
+//! Nothing of this is written down beforehand. The stack is looked at from above: the outline that all pieces share
+//! can be cut through every layer; a piece that fills it is then free and is lifted off; what is left shares a
+//! smaller outline, whose new lines are cut next, and so on down the stack.
+
+mod lines;
+mod order_of_cutting;
+
+use crate::geometry::{Cloth, Outline, Point};
+use crate::lay::Lay;
+use crate::order::Print;
+use order_of_cutting::Step;
+
+/// One stage at the table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stage {
+    /// A name for lists: "fold the cloth".
+    pub title: String,
+    /// What she does now.
+    pub sentence: String,
+    /// Layers that lie on the table in this stage.
+    pub layers: u32,
+    /// Thickness of those layers.
+    pub stack_mm: f64,
+    /// The lines to be seen.
+    pub lines: Vec<Line>,
+    /// What must stay whole.
+    pub whole: Vec<Outline<Cloth>>,
+    /// Whether a rule and a diagonal of known length are thrown, to be measured before anything is cut.
+    pub proof: bool,
+}
+
+/// What a line is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LineKind {
+    /// To be cut now.
+    Cut,
+    /// To be cut in another stage.
+    CutLater,
+    /// The sewing line.
+    Sew,
+    /// A fold.
+    Fold,
+    /// The selvedge.
+    Selvedge,
+    /// A cut end of the cloth.
+    ClothEnd,
+    /// The grain arrow.
+    Grain,
+    /// A nick.
+    Notch,
+    /// A level across a piece: chest, waist, hip.
+    Level,
+}
+
+/// A line to be seen, on the folded cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What it is.
+    pub kind: LineKind,
+    /// Its corners.
+    pub points: Vec<Point<Cloth>>,
+    /// What is written beside it.
+    pub label: Option<String>,
+}
+
+/// Plans the stages of a lay.
+pub fn stages(lay: &Lay) -> Vec<Stage> {
+    let mut stages = vec![fold(lay), proof(lay)];
+    stages.extend(order_of_cutting::steps(lay).iter().map(|step| cutting(lay, step)));
+    stages.push(marking(lay));
+    stages
+}
+
+fn stack_mm(lay: &Lay, layers: u32) -> f64 {
+    lay.cloth.layer_mm * f64::from(layers)
+}
+
+fn fold(lay: &Lay) -> Stage {
+    let show = |mm: f64| lay.system.show(mm);
+    let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
+    let way = match lay.cloth.print {
+        Print::OneWay => ", each with the print's head at the neck end",
+        Print::AllOver => "",
+    };
+    Stage {
+        title: "fold the cloth".into(),
+        sentence: format!(
+            "Cut {} lengths of {} across the cloth. Fold each along its centre, right side in, selvedges together: {} wide. \
+             Lay them fold on fold{way}, the {} on top: {} layers.",
+            lay.lengths,
+            show(lay.length_mm),
+            show(lay.folded_width_mm),
+            names.join(" over the "),
+            lay.layers
+        ),
+        layers: lay.layers,
+        stack_mm: stack_mm(lay, lay.layers),
+        lines: lines::cloth(lay),
+        whole: Vec::new(),
+        proof: false,
+    }
+}
+
+fn proof(lay: &Lay) -> Stage {
+    Stage {
+        title: "proof".into(),
+        sentence:
+            "Hold the tape against the rule and the diagonal. Cut only when both measure what is written on them."
+                .into(),
+        layers: lay.layers,
+        stack_mm: stack_mm(lay, lay.layers),
+        lines: lines::cloth(lay),
+        whole: Vec::new(),
+        proof: true,
+    }
+}
+
+/// A stage of cutting or lifting.
+fn cutting(lay: &Lay, step: &Step) -> Stage {
+    let names = |pieces: &[usize]| -> String {
+        let names: Vec<&str> = pieces.iter().map(|i| lay.placed[*i].piece.name).collect();
+        names.join(" and ")
+    };
+    let layers = step.layers();
+    let (title, sentence) = match step {
+        Step::CutTogether { pieces, edges, .. } if pieces.len() > 1 => {
+            let top = names(&pieces[..1]);
+            let stays = names(&pieces[1..]);
+            (
+                "cut the outer line".to_owned(),
+                format!(
+                    "Cut the outer line through all {layers} layers, with the {} of the {top}. Inside it the {stays} stays whole.",
+                    edges.join(" and ")
+                ),
+            )
+        }
+        Step::CutTogether { pieces, edges, .. } => {
+            let piece = names(pieces);
+            (
+                format!("cut the {piece}'s {}", edges.join(" and ")),
+                format!("Cut the {} of the {piece} through the {layers} layers that are left.", edges.join(" and ")),
+            )
+        }
+        Step::Lift { piece, below, .. } => {
+            let (piece, below) = (lay.placed[*piece].piece.name, names(below));
+            (
+                format!("lift the {piece} off"),
+                format!(
+                    "Lift the {piece} off, with its pins, and lay it aside. The {below} stays where it is: {layers} layers are left."
+                ),
+            )
+        }
+        Step::CutApart { piece, edges } => {
+            let piece = lay.placed[*piece].piece.name;
+            (
+                format!("cut the {piece}'s {}", edges.join(" and ")),
+                format!("Lay the {piece} alone to the fold line and cut its {}.", edges.join(" and ")),
+            )
+        }
+    };
+    Stage {
+        title,
+        sentence,
+        layers,
+        stack_mm: stack_mm(lay, layers),
+        lines: lines::cutting(lay, step),
+        whole: step.whole(),
+        proof: false,
+    }
+}
+
+fn marking(lay: &Lay) -> Stage {
+    let layers = lay.layers / lay.lengths.max(1);
+    Stage {
+        title: "notches and marks".into(),
+        sentence: "Nick the notches, no deeper than shown, and chalk the sewing lines and levels on the front; \
+                   then lay the back to the same fold line and mark it too."
+            .into(),
+        layers,
+        stack_mm: stack_mm(lay, layers),
+        lines: lines::marking(lay),
+        whole: Vec::new(),
+        proof: false,
+    }
+}
