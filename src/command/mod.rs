@@ -3,3 +3,5 @@
 pub mod calibrate;
 pub mod grid;
 pub mod locate;
+pub mod scene;
+pub mod screens;

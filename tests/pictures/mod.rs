@@ -1,5 +1,6 @@
 //! Where the light lands, in pixels.
 
+mod above;
 mod lines;
 mod oracle;
 mod tables;
