@@ -1,7 +1,80 @@
 //! The command line, one file a command.
+//!
+//! Every command prints people's text, or one JSON value with `--json`, on stdout; remarks go to stderr. Exit code 0 is
+//! success, 1 means that the work itself says no, 2 bad usage or input that can't be read.
 
-pub mod calibrate;
-pub mod grid;
-pub mod locate;
-pub mod scene;
-pub mod screens;
+mod calibrate;
+mod cut;
+mod demo;
+mod draft;
+mod frame;
+mod grid;
+mod lay;
+mod locate;
+mod print;
+mod scene;
+mod screens;
+mod task;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::remark::Refusal;
+
+/// Drafts a made-to-measure dress, plans its cutting, and throws every line on the cloth at true size.
+#[derive(Debug, Parser)]
+#[command(name = "chalklight", version, arg_required_else_help = true)]
+struct Arguments {
+    /// Answer in JSON on stdout.
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// The whole job on the built-in order, without a projector.
+    Demo(demo::DemoArgs),
+    /// Drafts an order and writes down the working.
+    Draft(draft::DraftArgs),
+    /// Lays the pieces on the cloth.
+    Lay(lay::LayArgs),
+    /// Draws the test grid that is measured on the table.
+    Grid(grid::GridArgs),
+    /// Solves a table from what was measured on it.
+    Calibrate(calibrate::CalibrateArgs),
+    /// Maps points between table and picture.
+    Locate(locate::LocateArgs),
+    /// Draws one stage's picture as it is thrown.
+    Frame(frame::FrameArgs),
+    /// The cutting session on the projector.
+    Cut(cut::CutArgs),
+    /// Throws bare line work in table mm, for checks.
+    Scene(scene::SceneArgs),
+    /// The screens that a picture can be thrown on.
+    Screens(screens::ScreensArgs),
+}
+
+/// Runs the command line.
+pub fn run() -> ExitCode {
+    let arguments = Arguments::parse();
+    let json = arguments.json;
+    let done = match &arguments.command {
+        Command::Demo(args) => demo::run(args, json),
+        Command::Draft(args) => draft::run(args, json),
+        Command::Lay(args) => lay::run(args, json),
+        Command::Grid(args) => grid::run(args, json),
+        Command::Calibrate(args) => calibrate::run(args, json),
+        Command::Locate(args) => locate::run(args, json),
+        Command::Frame(args) => frame::run(args, json),
+        Command::Cut(args) => cut::run(args, json),
+        Command::Scene(args) => scene::run(args, json),
+        Command::Screens(args) => screens::run(args, json),
+    };
+    done.unwrap_or_else(|refusal: Refusal| {
+        eprintln!("{refusal}");
+        ExitCode::from(2)
+    })
+}

@@ -1,29 +1,31 @@
-//! `chalklight screens`: the screens there are.
+//! `chalklight screens`: the screens that a picture can be thrown on.
 
 use std::process::ExitCode;
+
+use serde_json::{Value, json};
 
 use crate::projector::screens;
 use crate::remark::Refusal;
 
-/// Lists the screens: name, size, place.
+/// Lists the screens.
 #[derive(clap::Args, Debug)]
 pub struct ScreensArgs {}
 
-/// Prints one line a screen.
+/// Lists every screen by name, size and place.
 ///
 /// # Errors
-/// When there is no window system to ask.
-pub fn run(_args: &ScreensArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let all = screens()?;
+/// When there is no window system.
+pub fn run(_: &ScreensArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let screens = screens()?;
     if json {
-        let each = all.iter().map(
-            |s| serde_json::json!({ "name": s.name, "size_px": s.size_px, "at_px": s.at_px, "rate_hz": s.rate_hz }),
-        );
-        println!("{}", serde_json::json!({ "screens": each.collect::<Vec<_>>() }));
+        let all: Vec<Value> = screens
+            .iter()
+            .map(|s| json!({"name": s.name, "size_px": s.size_px, "at_px": s.at_px, "rate_hz": s.rate_hz}))
+            .collect();
+        println!("{}", Value::from(all));
     } else {
-        for s in &all {
-            let rate = s.rate_hz.map_or(String::new(), |r| format!(", {r:.0} pictures a second"));
-            println!("{} at {}, {}{rate}", s.title(), s.at_px[0], s.at_px[1]);
+        for screen in screens {
+            println!("{}", screen.title());
         }
     }
     Ok(ExitCode::SUCCESS)

@@ -18,6 +18,8 @@ use std::time::Duration;
 pub trait Show {
     /// The scene as it is now.
     fn scene(&mut self) -> Scene;
+    /// Height of the cloth's upper side above the table, for the scene as it is now.
+    fn stack_mm(&self) -> f64;
     /// Where the cloth lies now.
     fn pose(&mut self) -> Pose;
     /// A key was pressed.

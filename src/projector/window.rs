@@ -20,8 +20,6 @@ use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
 pub struct Venue {
     /// The calibrated table.
     pub table: Table,
-    /// Height of the cloth's upper side above the table.
-    pub stack_mm: f64,
     /// Which screen: a name, a size, or both; the only one, or the last, when not given.
     pub screen: Option<String>,
 }
@@ -214,7 +212,7 @@ fn load<'l>(
     let at = match loaded.iter().position(|(known, _)| known == scene) {
         Some(at) => at,
         None => {
-            let projection = canvas.thrower().load(scene, Bed { table: &venue.table, stack_mm: venue.stack_mm })?;
+            let projection = canvas.thrower().load(scene, Bed { table: &venue.table, stack_mm: show.stack_mm() })?;
             if loaded.len() == KEPT_SCENES {
                 loaded.remove(0);
             }

@@ -1,0 +1,131 @@
+//! `chalklight demo`: the whole job on the built-in order and readings, without a projector.
+//!
+//! Everything is worked out anew by the same functions that the other commands call; nothing is kept ready but the
+//! order and the readings, which are written out beside the results so that they can be changed and tried again.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use serde_json::json;
+
+use super::frame::{Stand, room, save_picture, stack_mm};
+use super::task::{self, Drafted, Laid};
+use super::{draft, lay};
+use crate::above::{self, Spread};
+use crate::calibrate::{calibrate, readings_file};
+use crate::remark::{Refusal, Remark};
+use crate::scene::Way;
+use crate::table::save::save_whole;
+use crate::table::{KeptTable, file};
+
+const ORDER: &str = include_str!("order.toml");
+const READINGS: &str = include_str!("../../../calibration/readings/demo.toml");
+
+/// How finely the table is looked at from above: a millimetre a pixel.
+const ABOVE_PX_PER_MM: f64 = 1.0;
+
+/// What is shown of the table beyond the light.
+const AROUND_MM: f64 = 40.0;
+
+/// Does the whole job without a projector.
+#[derive(clap::Args, Debug)]
+pub struct DemoArgs {
+    /// The folder to write to.
+    #[arg(long)]
+    pub out: PathBuf,
+}
+
+/// Does the whole job and says where to look.
+///
+/// # Errors
+/// When the folder can't be written to, or there is nothing to draw with.
+pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let folder = &args.out;
+    std::fs::create_dir_all(folder).map_err(|error| {
+        let remark = Remark::refusal(format!("the folder can't be made: {error}")).file(folder.display().to_string());
+        Refusal::because(remark.remedy("name another folder with --out"))
+    })?;
+    save_whole(&folder.join("order.toml"), ORDER.as_bytes())?;
+    save_whole(&folder.join("readings.toml"), READINGS.as_bytes())?;
+    let drafted = match task::drafted(ORDER, "order.toml") {
+        Ok(drafted) => drafted,
+        Err(stop) => return stop.exit(),
+    };
+    let laid = match task::laid(&drafted, "order.toml") {
+        Ok(laid) => laid,
+        Err(stop) => return stop.exit(),
+    };
+    let kept = table(folder)?;
+    pictures(folder, &drafted, &laid, &kept)?;
+    summary(folder, &drafted, &laid, &kept, json);
+    let good =
+        drafted.draft.checks.iter().all(|check| check.ok) && kept.fit.as_ref().is_some_and(|fit| fit.is_trusted());
+    Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+fn table(folder: &Path) -> Result<KeptTable, Refusal> {
+    let readings = readings_file::read(READINGS).map_err(|refusal| refusal.in_file("readings.toml"))?;
+    let kept = calibrate(&readings.value).map_err(|refusal| refusal.in_file("readings.toml"))?;
+    let kept = task::spoken(kept, "readings.toml");
+    save_whole(&folder.join("table.toml"), file::write(&kept).as_bytes())?;
+    Ok(kept)
+}
+
+/// Every stage as thrown, and as seen from above.
+fn pictures(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable) -> Result<(), Refusal> {
+    let stand = Stand::new(&kept.table, drafted.order.system, Way::LightOnDark)?;
+    stand.beyond_light(&laid.stages).into_iter().for_each(|doubt| task::say(doubt, "order.toml"));
+    let lit = room(&kept.table)?;
+    let view = above::View {
+        from_mm: lit.low_mm - crate::geometry::Vector::new(AROUND_MM, AROUND_MM),
+        size_mm: [lit.width_mm() + 2.0 * AROUND_MM, lit.depth_mm() + 2.0 * AROUND_MM],
+        px_per_mm: ABOVE_PX_PER_MM,
+    };
+    for (i, stage) in laid.stages.iter().enumerate() {
+        let number = i + 1;
+        let thrown = stand.picture(stage, number)?;
+        save_picture(&folder.join(format!("stage-{number}.png")), &thrown)?;
+        let spread = Spread {
+            size_mm: [laid.lay.length_mm, laid.lay.folded_width_mm],
+            pose: stand.pose(),
+            stack_mm: stack_mm(&kept.table, stage),
+        };
+        save_picture(
+            &folder.join(format!("above-{number}.png")),
+            &above::seen(&thrown, &kept.table, Some(spread), view),
+        )?;
+    }
+    Ok(())
+}
+
+/// What a person wants to know at the end.
+fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json: bool) {
+    let largest_mm = kept.fit.as_ref().map_or(f64::NAN, |fit| fit.largest_mm);
+    let lay = &laid.lay;
+    if json {
+        let answer = json!({
+            "cloth_used_mm": lay.used_mm,
+            "checks_passed": drafted.draft.checks.iter().all(|check| check.ok),
+            "largest_residual_mm": largest_mm,
+            "stages": laid.stages.len(),
+            "out": folder,
+        });
+        println!("{answer}");
+        return;
+    }
+    println!("{}", draft::in_words(&drafted.draft));
+    println!("{}", lay::in_words(lay));
+    for (i, stage) in laid.stages.iter().enumerate() {
+        println!("{}  {}", i + 1, stage.sentence);
+    }
+    println!(
+        "\nCloth needed    {}\nTable           marks land within {largest_mm:.1} mm of where they were measured\n\
+         Look at         {}",
+        lay.system.show_cut_from_bolt(lay.used_mm),
+        folder.display()
+    );
+    println!(
+        "                stage-N.png as thrown, above-N.png as seen on the cloth\n\
+         Never look up into a projector's lens; hang it as its manual and local codes say."
+    );
+}

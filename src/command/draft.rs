@@ -1,0 +1,58 @@
+//! `chalklight draft`: the draft with its working.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use super::{print, task};
+use crate::draft::{Check, Draft};
+use crate::remark::Refusal;
+
+/// Drafts an order.
+#[derive(clap::Args, Debug)]
+pub struct DraftArgs {
+    /// The order file.
+    pub order: PathBuf,
+}
+
+/// Drafts, prints the working and the checks. Exits 1 when the dress can't be worn or cut.
+///
+/// # Errors
+/// When the order can't be read.
+pub fn run(args: &DraftArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let file = args.order.display().to_string();
+    let drafted = match task::drafted(&task::text_of(&args.order)?, &file) {
+        Ok(drafted) => drafted,
+        Err(stop) => return stop.exit(),
+    };
+    if json {
+        println!("{}", print::draft(&drafted.draft, &drafted.pieces));
+    } else {
+        print!("{}", in_words(&drafted.draft));
+    }
+    Ok(if drafted.draft.wearable() { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// Working and checks as text.
+pub fn in_words(draft: &Draft) -> String {
+    let mut text = String::from("Working\n");
+    for step in &draft.working {
+        text += &format!("  {:<18} {}\n", step.name, step.rule);
+    }
+    text += "Checks\n";
+    for check in &draft.checks {
+        text += &format!("  {} {}\n", verdict(check), check.says);
+        if let Some(remedy) = &check.remedy {
+            text += &format!("        {remedy}\n");
+        }
+    }
+    text
+}
+
+/// One word for a check.
+fn verdict(check: &Check) -> &'static str {
+    match (check.ok, check.severity) {
+        (true, _) => "good ",
+        (false, crate::remark::Weight::Refusal) => "NO   ",
+        (false, _) => "look ",
+    }
+}

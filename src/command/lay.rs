@@ -1,0 +1,56 @@
+//! `chalklight lay`: how the cloth is folded, where the pieces lie, what is needed and what is left.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use super::{print, task};
+use crate::lay::Lay;
+use crate::remark::Refusal;
+
+/// Lays an order's pieces on its cloth.
+#[derive(clap::Args, Debug)]
+pub struct LayArgs {
+    /// The order file.
+    pub order: PathBuf,
+}
+
+/// Lays and prints the plan. Exits 1 when the cloth does not suffice.
+///
+/// # Errors
+/// When the order can't be read.
+pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let file = args.order.display().to_string();
+    let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| task::laid(&drafted, &file));
+    let laid = match laid {
+        Ok(laid) => laid,
+        Err(stop) => return stop.exit(),
+    };
+    if json {
+        println!("{}", print::lay(&laid.lay));
+    } else {
+        print!("{}", in_words(&laid.lay));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The lay as text.
+pub fn in_words(lay: &Lay) -> String {
+    let show = |mm: f64| lay.system.show(mm);
+    let mut text = format!(
+        "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
+         Use            {:.0} %\n",
+        lay.system.show_cut_from_bolt(lay.used_mm),
+        lay.lengths,
+        show(lay.length_mm),
+        show(lay.cloth.width_mm),
+        lay.fold.says(),
+        show(lay.folded_width_mm),
+        lay.layers,
+        100.0 * lay.used_share()
+    );
+    for left in &lay.left_over {
+        let times = if left.count > 1 { format!("{} x ", left.count) } else { String::new() };
+        text += &format!("Left over      {times}{} by {}\n", show(left.along_mm), show(left.across_mm));
+    }
+    text
+}

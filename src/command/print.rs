@@ -1,0 +1,122 @@
+//! Values as JSON, in the shapes that the README documents.
+
+use serde_json::{Value, json};
+
+use crate::draft::Draft;
+use crate::finish::Piece;
+use crate::geometry::{Outline, Point};
+use crate::lay::Lay;
+use crate::remark::Weight;
+
+/// A point.
+pub fn point<F>(p: Point<F>) -> Value {
+    json!([p.x, p.y])
+}
+
+fn outline<F>(outline: &Outline<F>) -> Value {
+    outline.corners.iter().map(|p| point(*p)).collect()
+}
+
+fn weight(weight: Weight) -> &'static str {
+    match weight {
+        Weight::Note => "note",
+        Weight::Doubt => "doubt",
+        Weight::Refusal => "refusal",
+    }
+}
+
+fn piece(piece: &Piece) -> Value {
+    let edges: Vec<Value> = piece
+        .edges
+        .iter()
+        .map(|edge| json!({"name": edge.name, "length_mm": edge.length_mm, "allowance_mm": edge.allowance_mm}))
+        .collect();
+    let notches: Vec<Value> = piece
+        .notches
+        .iter()
+        .map(|notch| {
+            json!({
+                "edge": notch.edge,
+                "meets": notch.meets,
+                "at": point(notch.sewn_at),
+                "nick": [point(notch.nick[0]), point(notch.nick[1])],
+            })
+        })
+        .collect();
+    json!({
+        "name": piece.name,
+        "count": piece.count,
+        "on_fold": piece.on_fold,
+        "sew_outline": outline(&piece.sewn),
+        "cut_outline": outline(&piece.cut),
+        "edges": edges,
+        "notches": notches,
+        "grain": [point(piece.grain[0]), point(piece.grain[1])],
+    })
+}
+
+/// A draft with its pieces.
+pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
+    let working: Vec<Value> = draft
+        .working
+        .iter()
+        .map(|step| json!({"name": step.name, "rule": step.rule, "value_mm": step.value_mm}))
+        .collect();
+    let checks: Vec<Value> = draft
+        .checks
+        .iter()
+        .map(|check| {
+            json!({
+                "name": check.name,
+                "ok": check.ok,
+                "severity": weight(check.severity),
+                "says": check.says,
+                "remedy": check.remedy,
+            })
+        })
+        .collect();
+    json!({
+        "kind": draft.kind.key(),
+        "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
+        "working": working,
+        "checks": checks,
+    })
+}
+
+/// A lay.
+pub fn lay(lay: &Lay) -> Value {
+    let placed: Vec<Value> = lay
+        .placed
+        .iter()
+        .map(|placed| {
+            let at = placed.cloth_from_draft.transform_point(Point::origin());
+            json!({
+                "piece": placed.piece.name,
+                "at": point(at),
+                "turned": placed.turned,
+                "mirrored": placed.mirrored,
+                "cut_outline": outline(&placed.cut()),
+            })
+        })
+        .collect();
+    let left: Vec<Value> = lay
+        .left_over
+        .iter()
+        .map(|left| json!({"along_mm": left.along_mm, "across_mm": left.across_mm, "count": left.count}))
+        .collect();
+    json!({
+        "cloth_used_mm": lay.used_mm,
+        "cloth_length_mm": lay.cloth.length_mm,
+        "cloth_width_mm": lay.cloth.width_mm,
+        "use": lay.used_share(),
+        "fold": {
+            "says": lay.fold.says(),
+            "lengths": lay.lengths,
+            "length_mm": lay.length_mm,
+            "folded_width_mm": lay.folded_width_mm,
+        },
+        "layers": lay.layers,
+        "placed": placed,
+        "left_over": left,
+    })
+}

@@ -1,0 +1,98 @@
+//! The chain that the commands share: from an order file to what is asked of it.
+
+use crate::draft::{Draft, draft};
+use crate::finish::{Piece, finish};
+use crate::lay::{Lay, cloth_of, lay};
+use crate::order::{self, Order};
+use crate::remark::{Refusal, Remark, Remarked};
+use crate::stages::{Stage, stages};
+
+pub use super::calibrate::read_text as text_of;
+
+/// An order and its finished draft.
+pub struct Drafted {
+    /// The order.
+    pub order: Order,
+    /// The draft.
+    pub draft: Draft,
+    /// Its pieces.
+    pub pieces: Vec<Piece>,
+}
+
+/// A draft that has been laid on its cloth.
+pub struct Laid {
+    /// The lay.
+    pub lay: Lay,
+    /// The stages of cutting it.
+    pub stages: Vec<Stage>,
+}
+
+/// Why a chain ended: input that can't be read, or work that says no.
+pub enum Stop {
+    /// Exit code 2.
+    Unreadable(Refusal),
+    /// Exit code 1.
+    No(Refusal),
+}
+
+/// Puts the file's name to a stage's remarks, prints them, and hands the value on.
+pub fn spoken<T>(told: Remarked<T>, file: &str) -> T {
+    for remark in told.remarks {
+        say(remark, file);
+    }
+    told.value
+}
+
+/// Prints a remark with the file it is about.
+pub fn say(mut remark: Remark, file: &str) {
+    if remark.place.line.is_some() {
+        remark.place.file.get_or_insert_with(|| file.to_owned());
+    }
+    eprintln!("{remark}");
+}
+
+/// Reads, drafts and finishes an order; remarks go to stderr.
+///
+/// # Errors
+/// [`Stop::Unreadable`] when the file is at fault, [`Stop::No`] when its numbers can't be drawn.
+pub fn drafted(text: &str, file: &str) -> Result<Drafted, Stop> {
+    let order = order::read(text).map_err(|refusal| Stop::Unreadable(refusal.in_file(file)))?;
+    let order = spoken(order, file);
+    let no = |refusal: Refusal| {
+        // A house rule that can't be read is a fault of the file; numbers that can't be drawn are the work saying no.
+        let of_file = refusal.remarks.iter().any(|remark| remark.place.line.is_some());
+        let refusal = refusal.in_file(file);
+        if of_file { Stop::Unreadable(refusal) } else { Stop::No(refusal) }
+    };
+    let draft = spoken(draft(&order).map_err(no)?, file);
+    let pieces = spoken(finish(&draft).map_err(no)?, file);
+    Ok(Drafted { order, draft, pieces })
+}
+
+/// Lays a draft on the order's cloth and plans the cutting.
+///
+/// # Errors
+/// [`Stop::Unreadable`] when the order names no cloth, [`Stop::No`] when the cloth does not suffice.
+pub fn laid(drafted: &Drafted, file: &str) -> Result<Laid, Stop> {
+    let cloth = cloth_of(drafted.order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(refusal.in_file(file)))?;
+    let lay = lay(&drafted.pieces, cloth, drafted.order.system).map_err(|refusal| Stop::No(refusal.in_file(file)))?;
+    let lay = spoken(lay, file);
+    let stages = stages(&lay);
+    Ok(Laid { lay, stages })
+}
+
+impl Stop {
+    /// Prints a refusal by the work and gives exit code 1, or hands unreadable input on.
+    ///
+    /// # Errors
+    /// The refusal, when the input can't be read.
+    pub fn exit(self) -> Result<std::process::ExitCode, Refusal> {
+        match self {
+            Self::Unreadable(refusal) => Err(refusal),
+            Self::No(refusal) => {
+                eprintln!("{refusal}");
+                Ok(std::process::ExitCode::from(1))
+            }
+        }
+    }
+}
