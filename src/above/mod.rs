@@ -37,8 +37,11 @@ pub struct View {
     pub px_per_mm: f64,
 }
 
-/// The room's light, as a share of the projector's full light.
-const AMBIENT: f64 = 0.35;
+/// The room's light as the eye is adapted to it: white cloth without the projector shows this share of full white.
+const AMBIENT: f64 = 0.22;
+/// The projector's full light on the same scale. A dim room's 100 lx against 2,000 lm on 0.8 square metres would be
+/// 25 times the room's light; the eye adapts, and ten times shows the same.
+const FULL: f64 = 2.2;
 /// What the bare table reflects: a grey cutting mat.
 const MAT: [f64; 3] = [0.16, 0.17, 0.18];
 /// Deposits a projector pixel makes across one pixel of the view, so that none between is missed.
@@ -58,7 +61,7 @@ pub fn seen(frame: &RgbaImage, table: &Table, spread: Option<Spread>, view: View
         );
         let surface = spread.and_then(|s| cloth(s, at)).unwrap_or(MAT);
         let thrown = light[(y * width + x) as usize];
-        let shown = [0, 1, 2].map(|c| surface[c] * (AMBIENT + thrown[c]));
+        let shown = [0, 1, 2].map(|c| surface[c] * (AMBIENT + FULL * thrown[c]));
         let [r, g, b] = shown.map(encoded);
         Rgba([r, g, b, 255])
     })

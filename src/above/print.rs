@@ -24,7 +24,7 @@ pub fn wax(at: Point<Cloth>) -> [f64; 3] {
     let petals = 58.0 + 9.0 * (angle * 8.0).cos();
     let inner = 30.0 + 5.0 * (angle * 8.0 + TAU / 2.0).cos();
     let flower = radius < petals && radius > inner + 6.0 && (radius - inner).rem_euclid(14.0) < 8.5;
-    let eye = radius < 16.0 && (radius > 11.0 || radius < 6.0);
+    let eye = radius < 16.0 && !(6.0..=11.0).contains(&radius);
     let seeds = {
         let turned = angle * 16.0 / TAU;
         let along = (turned - turned.round()) * TAU / 16.0 * radius;

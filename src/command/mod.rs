@@ -12,6 +12,7 @@ mod grid;
 mod lay;
 mod locate;
 mod print;
+mod scene;
 mod screens;
 mod task;
 
@@ -50,6 +51,8 @@ enum Command {
     Frame(frame::FrameArgs),
     /// The cutting session on the projector.
     Cut(cut::CutArgs),
+    /// Throws bare line work in table mm, for checks.
+    Scene(scene::SceneArgs),
     /// The screens that a picture can be thrown on.
     Screens(screens::ScreensArgs),
 }
@@ -67,6 +70,7 @@ pub fn run() -> ExitCode {
         Command::Locate(args) => locate::run(args, json),
         Command::Frame(args) => frame::run(args, json),
         Command::Cut(args) => cut::run(args, json),
+        Command::Scene(args) => scene::run(args, json),
         Command::Screens(args) => screens::run(args, json),
     };
     done.unwrap_or_else(|refusal: Refusal| {
