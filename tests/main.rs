@@ -1,3 +1,4 @@
 //! The project's tests as one program, so that the renderer is linked once.
 
+mod layers;
 mod tables;
