@@ -16,7 +16,7 @@ pub struct Rule {
     /// Its kind and default.
     pub default: Default,
     /// Smallest and largest value taken, in the default's unit.
-    pub range: [f64; 2],
+    range: [f64; 2],
 }
 
 /// The default of a house rule.

@@ -137,7 +137,7 @@ fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
         let end = side.at_length(side.length_to_level(*y)?).0;
         Some((*name, [Point::new(0.0, *y), end]))
     };
-    sewn.levels.iter().filter_map(across).collect()
+    sewn.levels_mm.iter().filter_map(across).collect()
 }
 
 fn nicks(sewn: &SewnPiece, place: &NotchPlace) -> Vec<Notch> {
