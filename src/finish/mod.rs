@@ -126,7 +126,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
 
 /// The grain arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it.
 fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
-    let lowest_y = sewn.levels.iter().map(|(_, y)| *y).fold(low.y, f64::max);
+    let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
     let x = low.x + (high.x - low.x) * GRAIN_OUT;
     GRAIN_SHARES.map(|share| Point::new(x, lowest_y + (high.y - lowest_y) * share))
 }
