@@ -42,7 +42,7 @@ endef
 
 demo: demo-packages
 	@cargo build --release --locked
-	@target/release/chalklight demo --out $(DEMO_DIR)
+	@NODEVICE_SELECT=1 target/release/chalklight demo --out $(DEMO_DIR)
 	@echo "The pictures are in $(CURDIR)/$(DEMO_DIR):"
 	@ls -1 $(DEMO_DIR)
 
