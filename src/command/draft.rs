@@ -22,12 +22,12 @@ pub fn run(args: &DraftArgs, json: bool) -> Result<ExitCode, Refusal> {
     let file = args.order.display().to_string();
     let drafted = match task::drafted(&task::text_of(&args.order)?, &file) {
         Ok(drafted) => drafted,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     if json {
-        println!("{}", print::draft(&drafted.draft, &drafted.pieces));
+        print::answer(print::draft(&drafted.draft, &drafted.pieces));
     } else {
-        print!("{}", in_words(&drafted.draft));
+        print::answer(in_words(&drafted.draft).trim_end());
     }
     Ok(if drafted.draft.wearable() { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }

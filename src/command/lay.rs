@@ -23,12 +23,12 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| task::laid(&drafted, &file));
     let laid = match laid {
         Ok(laid) => laid,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     if json {
-        println!("{}", print::lay(&laid.lay));
+        print::answer(print::lay(&laid.lay));
     } else {
-        print!("{}", in_words(&laid.lay));
+        print::answer(in_words(&laid.lay).trim_end());
     }
     Ok(ExitCode::SUCCESS)
 }

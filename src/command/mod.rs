@@ -75,6 +75,9 @@ pub fn run() -> ExitCode {
     };
     done.unwrap_or_else(|refusal: Refusal| {
         eprintln!("{refusal}");
+        if json {
+            print::answer(print::refusal(&refusal));
+        }
         ExitCode::from(2)
     })
 }

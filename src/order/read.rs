@@ -202,8 +202,8 @@ fn length_within(
     section.fault(
         key,
         read.line,
-        format!("{key} = {} can't be {what}", system.show_fine(read.value.mm)),
-        format!("write a length from {} to {}", system.show_fine(low), system.show_fine(high)),
+        format!("{key} = {} can't be {what}", system.show(read.value.mm)),
+        format!("write a length from {} to {}", system.show(low), system.show(high)),
     );
     None
 }

@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::frame::{Stand, room, save_picture, stack_mm};
 use super::task::{self, Drafted, Laid};
-use super::{draft, lay};
+use super::{draft, lay, print};
 use crate::above::{self, Spread};
 use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Refusal, Remark};
@@ -49,11 +49,11 @@ pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
     save_whole(&folder.join("readings.toml"), READINGS.as_bytes())?;
     let drafted = match task::drafted(ORDER, "order.toml") {
         Ok(drafted) => drafted,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     let laid = match task::laid(&drafted, "order.toml") {
         Ok(laid) => laid,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     let kept = table(folder)?;
     pictures(folder, &drafted, &laid, &kept)?;
@@ -103,29 +103,27 @@ fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json
     let largest_mm = kept.fit.as_ref().map_or(f64::NAN, |fit| fit.largest_mm);
     let lay = &laid.lay;
     if json {
-        let answer = json!({
+        print::answer(json!({
             "cloth_used_mm": lay.used_mm,
             "checks_passed": drafted.draft.checks.iter().all(|check| check.ok),
             "largest_residual_mm": largest_mm,
             "stages": laid.stages.len(),
             "out": folder,
-        });
-        println!("{answer}");
+        }));
         return;
     }
-    println!("{}", draft::in_words(&drafted.draft));
-    println!("{}", lay::in_words(lay));
-    for (i, stage) in laid.stages.iter().enumerate() {
-        println!("{}  {}", i + 1, stage.sentence);
-    }
-    println!(
-        "\nCloth needed    {}\nTable           marks land within {largest_mm:.1} mm of where they were measured\n\
-         Look at         {}",
+    let sentences: Vec<String> =
+        laid.stages.iter().enumerate().map(|(i, stage)| format!("{}  {}", i + 1, stage.sentence)).collect();
+    print::answer(format!(
+        "{}\n{}\n{}\n\n\
+         Cloth needed   {}\n\
+         Table          marks land within {largest_mm:.1} mm of where they were measured\n\
+         Look at        {}: stage-N.png as thrown, above-N.png as seen on the cloth\n\
+         Never look up into a projector's lens; hang it as its manual and local codes say.",
+        draft::in_words(&drafted.draft),
+        lay::in_words(lay),
+        sentences.join("\n"),
         lay.system.show_cut_from_bolt(lay.used_mm),
         folder.display()
-    );
-    println!(
-        "                stage-N.png as thrown, above-N.png as seen on the cloth\n\
-         Never look up into a projector's lens; hang it as its manual and local codes say."
-    );
+    ));
 }
