@@ -1,0 +1,145 @@
+//! What several groups of tests do with an order: write it, read it, draft it, finish it.
+
+use std::fmt::Write as _;
+
+use chalklight::draft::{Draft, SewnPiece, draft};
+use chalklight::finish::{Piece, finish};
+use chalklight::geometry::{Draft as Frame, Outline};
+use chalklight::order::{Order, read};
+
+/// An order file in the making.
+#[derive(Clone, Debug)]
+pub struct OrderText {
+    body: Vec<(String, String)>,
+    length: String,
+    rules: Vec<(String, String)>,
+}
+
+impl OrderText {
+    /// An order with these measurements.
+    pub fn of(length: &str, body: &[(&str, &str)]) -> Self {
+        let owned = |(key, value): &(&str, &str)| ((*key).to_owned(), (*value).to_owned());
+        Self { body: body.iter().map(owned).collect(), length: length.to_owned(), rules: Vec::new() }
+    }
+
+    /// An order with these measurements in mm.
+    pub fn of_mm(length_mm: f64, body: &[(&str, f64)]) -> Self {
+        let owned = |(key, mm): &(&str, f64)| ((*key).to_owned(), written(*mm));
+        Self { body: body.iter().map(owned).collect(), length: written(length_mm), rules: Vec::new() }
+    }
+
+    /// The same with one more measurement, or another value for one.
+    pub fn body(mut self, key: &str, value: &str) -> Self {
+        self.body.retain(|(other, _)| other != key);
+        self.body.push((key.to_owned(), value.to_owned()));
+        self
+    }
+
+    /// The same with a house rule set; `value` as it stands in the file.
+    pub fn rule(mut self, key: &str, value: &str) -> Self {
+        self.rules.push((key.to_owned(), value.to_owned()));
+        self
+    }
+
+    /// The same with a house rule set in mm.
+    pub fn rule_mm(self, key: &str, mm: f64) -> Self {
+        let value = format!("\"{}\"", written(mm));
+        self.rule(key, &value)
+    }
+
+    /// The text of the file.
+    pub fn text(&self) -> String {
+        let mut text = "[body]\n".to_owned();
+        for (key, value) in &self.body {
+            let _ = writeln!(text, "{key} = \"{value}\"");
+        }
+        let _ = write!(text, "[garment]\nkind = \"a-line-dress\"\nlength = \"{}\"\n[rules]\n", self.length);
+        for (key, value) in &self.rules {
+            let _ = writeln!(text, "{key} = {value}");
+        }
+        text
+    }
+
+    /// What the reader makes of it.
+    pub fn order(&self) -> Order {
+        let text = self.text();
+        read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value
+    }
+
+    /// Its draft.
+    pub fn draft(&self) -> Draft {
+        draft(&self.order()).unwrap_or_else(|no| panic!("{no}\n{}", self.text())).value
+    }
+
+    /// Its pieces.
+    pub fn pieces(&self) -> Vec<Piece> {
+        finish(&self.draft()).unwrap_or_else(|no| panic!("{no}\n{}", self.text())).value
+    }
+}
+
+fn written(mm: f64) -> String {
+    format!("{mm:.9} mm")
+}
+
+/// A value of the written working.
+pub fn step_mm(draft: &Draft, name: &str) -> f64 {
+    draft.working.iter().find(|step| step.name == name).unwrap_or_else(|| panic!("no step {name}")).value_mm
+}
+
+/// Length of an edge.
+pub fn edge_mm(piece: &SewnPiece, name: &str) -> f64 {
+    piece.edge(name).unwrap_or_else(|| panic!("no edge {name}")).curve.length_mm()
+}
+
+/// Everything that must hold of a draft and its pieces, whoever it is for; what does not is said.
+pub fn faults(draft: &Draft, pieces: &[Piece]) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut must = |holds: bool, says: String| {
+        if !holds {
+            faults.push(says);
+        }
+    };
+    let (front, back) = (&draft.pieces[0], &draft.pieces[1]);
+    for seam in ["shoulder", "side"] {
+        let (one, other) = (edge_mm(front, seam), edge_mm(back, seam));
+        must((one - other).abs() <= 0.1, format!("{seam} seams {one} and {other}"));
+    }
+    for piece in pieces {
+        let Piece { name, sewn, cut, .. } = piece;
+        must(simple_by_every_pair(sewn), format!("the sewn outline of the {name} crosses itself"));
+        must(simple_by_every_pair(cut), format!("the cut outline of the {name} crosses itself"));
+        let out_mm = sewn.corners.iter().filter(|p| !inside(cut, p.x, p.y)).map(|p| cut.distance_mm(*p));
+        must(out_mm.fold(0.0, f64::max) < 0.011, format!("the {name} is sewn outside of where it is cut"));
+        for notch in &piece.notches {
+            let edge = piece.edge(notch.edge).map(|edge| edge.sewn.corners()).unwrap_or_default();
+            let off_mm = Outline { corners: edge }.distance_mm(notch.sewn_at);
+            must(off_mm < 0.02, format!("a notch of the {name} is {off_mm} mm off its {}", notch.edge));
+        }
+    }
+    faults
+}
+
+/// Whether no two sides touch but neighbours in their common corner: every pair is looked at, by signs of areas.
+pub fn simple_by_every_pair(outline: &Outline<Frame>) -> bool {
+    let sides: Vec<_> = outline.sides().collect();
+    let n = sides.len();
+    let turn = |a: (f64, f64), b: (f64, f64), c: (f64, f64)| (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0);
+    let apart = |i: usize, j: usize| {
+        let [(a, b), (c, d)] = [sides[i], sides[j]].map(|(p, q)| ((p.x, p.y), (q.x, q.y)));
+        let boxes_apart = a.0.max(b.0) < c.0.min(d.0)
+            || c.0.max(d.0) < a.0.min(b.0)
+            || a.1.max(b.1) < c.1.min(d.1)
+            || c.1.max(d.1) < a.1.min(b.1);
+        boxes_apart || turn(a, b, c) * turn(a, b, d) > 0.0 || turn(c, d, a) * turn(c, d, b) > 0.0
+    };
+    (0..n).all(|i| (i + 2..n).filter(|j| (j + 1) % n != i).all(|j| apart(i, j)))
+}
+
+/// Whether a point is inside, by the number of sides to its right.
+pub fn inside(outline: &Outline<Frame>, x: f64, y: f64) -> bool {
+    let crosses = |(a, b): &(_, _)| {
+        let (a, b): &(chalklight::geometry::Point<Frame>, chalklight::geometry::Point<Frame>) = &(*a, *b);
+        (a.y > y) != (b.y > y) && x < a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)
+    };
+    outline.sides().filter(|side| crosses(side)).count() % 2 == 1
+}
