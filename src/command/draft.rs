@@ -12,6 +12,9 @@ use crate::remark::Refusal;
 pub struct DraftArgs {
     /// The order file.
     pub order: PathBuf,
+    /// Values to the sixteenth of an inch, or the tenth of a millimetre.
+    #[arg(long)]
+    pub fine: bool,
 }
 
 /// Drafts, prints the working and the checks. Exits 1 when the dress can't be worn or cut.
@@ -27,16 +30,17 @@ pub fn run(args: &DraftArgs, json: bool) -> Result<ExitCode, Refusal> {
     if json {
         print::answer(print::draft(&drafted.draft, &drafted.pieces));
     } else {
-        print::answer(in_words(&drafted.draft).trim_end());
+        print::answer(in_words(&drafted.draft, args.fine).trim_end());
     }
     Ok(if drafted.draft.wearable() { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-/// Working and checks as text.
-pub fn in_words(draft: &Draft) -> String {
+/// Working and checks as text, with each value once more in fine steps when she asks for it.
+pub fn in_words(draft: &Draft, fine: bool) -> String {
     let mut text = String::from("Working\n");
     for step in &draft.working {
-        text += &format!("  {:<18} {}\n", step.name, step.rule);
+        let finely = if fine { format!("  ({})", draft.system.show_fine(step.value_mm)) } else { String::new() };
+        text += &format!("  {:<18} {}{finely}\n", step.name, step.rule);
     }
     text += "Checks\n";
     for check in &draft.checks {

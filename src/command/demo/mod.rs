@@ -120,7 +120,7 @@ fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json
          Table          marks land within {largest_mm:.1} mm of where they were measured\n\
          Look at        {}: stage-N.png as thrown, above-N.png as seen on the cloth\n\
          Never look up into a projector's lens; hang it as its manual and local codes say.",
-        draft::in_words(&drafted.draft),
+        draft::in_words(&drafted.draft, false),
         lay::in_words(lay),
         sentences.join("\n"),
         lay.system.show_cut_from_bolt(lay.used_mm),
