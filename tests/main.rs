@@ -1,5 +1,6 @@
 //! The project's tests as one program, so that the renderer is linked once.
 
+mod bodies;
 mod check;
 mod layers;
 mod tables;
