@@ -114,25 +114,38 @@ pub fn faults(draft: &Draft, pieces: &[Piece]) -> Vec<String> {
             let edge = piece.edge(notch.edge).map(|edge| edge.sewn.corners()).unwrap_or_default();
             let off_mm = Outline { corners: edge }.distance_mm(notch.sewn_at);
             must(off_mm < 0.02, format!("a notch of the {name} is {off_mm} mm off its {}", notch.edge));
+            let begins_mm = cut.distance_mm(notch.nick[0]);
+            must(begins_mm < 0.02, format!("a nick of the {name} begins {begins_mm} mm off the cutting line"));
+            must(inside(sewn, notch.nick[1].x, notch.nick[1].y) == (allowance_mm(piece, notch.edge) == 0.0), {
+                format!("a nick of the {name} ends on the wrong side of the sewing line")
+            });
         }
     }
     faults
 }
 
-/// Whether no two sides touch but neighbours in their common corner: every pair is looked at, by signs of areas.
+fn allowance_mm(piece: &Piece, edge: &str) -> f64 {
+    piece.edge(edge).map_or(0.0, |edge| edge.allowance_mm)
+}
+
+/// Whether no two sides touch but neighbours in their common corner, by signs of areas.
 pub fn simple_by_every_pair(outline: &Outline<Frame>) -> bool {
-    let sides: Vec<_> = outline.sides().collect();
-    let n = sides.len();
+    type Side = (usize, [(f64, f64); 2]);
+    let n = outline.corners.len();
+    let numbered = outline.sides().enumerate();
+    let mut sides: Vec<Side> = numbered.map(|(i, (p, q))| (i, [(p.x, p.y), (q.x, q.y)])).collect();
+    let low = |(_, [a, b]): &Side| a.1.min(b.1);
+    let high = |(_, [a, b]): &Side| a.1.max(b.1);
+    sides.sort_by(|one, other| low(one).total_cmp(&low(other)));
     let turn = |a: (f64, f64), b: (f64, f64), c: (f64, f64)| (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0);
-    let apart = |i: usize, j: usize| {
-        let [(a, b), (c, d)] = [sides[i], sides[j]].map(|(p, q)| ((p.x, p.y), (q.x, q.y)));
-        let boxes_apart = a.0.max(b.0) < c.0.min(d.0)
-            || c.0.max(d.0) < a.0.min(b.0)
-            || a.1.max(b.1) < c.1.min(d.1)
-            || c.1.max(d.1) < a.1.min(b.1);
-        boxes_apart || turn(a, b, c) * turn(a, b, d) > 0.0 || turn(c, d, a) * turn(c, d, b) > 0.0
+    let apart = |(i, [a, b]): &Side, (j, [c, d]): &Side| {
+        let neighbours = (i + 1) % n == *j || (j + 1) % n == *i;
+        let beside = a.0.max(b.0) < c.0.min(d.0) || c.0.max(d.0) < a.0.min(b.0);
+        neighbours || beside || turn(*a, *b, *c) * turn(*a, *b, *d) > 0.0 || turn(*c, *d, *a) * turn(*c, *d, *b) > 0.0
     };
-    (0..n).all(|i| (i + 2..n).filter(|j| (j + 1) % n != i).all(|j| apart(i, j)))
+    sides.iter().enumerate().all(|(place, one)| {
+        sides[place + 1..].iter().take_while(|other| low(other) <= high(one)).all(|other| apart(one, other))
+    })
 }
 
 /// Whether a point is inside, by the number of sides to its right.
