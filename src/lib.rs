@@ -21,6 +21,7 @@ pub mod order;
 pub mod projector;
 pub mod remark;
 pub mod scene;
+pub mod sheet;
 pub mod stages;
 pub mod table;
 pub mod throw;
