@@ -11,6 +11,6 @@ pub mod marks;
 mod proof;
 
 pub use compose::{View, Way, compose};
-pub use form::{Form, form};
+pub use form::{Form, drawn, form};
 pub use lit::Room;
 pub use marks::{Fill, Letters, Light, Marks, Pose, Scene, Stroke};
