@@ -45,10 +45,7 @@ const CAUTIONS: [(&str, &str); 6] = [
         "Stand the iron on its heel, cord out of reach, face out of the steam, and unplug it after use. Keep it off the \
          table that the projector hangs over.",
     ),
-    (
-        "A dark room",
-        "Keep enough light at the side to see the blade, your fingers and the floor.",
-    ),
+    ("A dark room", "Keep enough light at the side to see the blade, your fingers and the floor."),
 ];
 
 /// Whose word goes first.

@@ -75,7 +75,7 @@ fn construction(svg: &mut Svg, draft: &Draft, width_mm: f64) {
     svg.line("start-line", LineKind::Level, &[at(0.0, 0.0), at(width_mm, 0.0)]);
     svg.words("start line", at(behind_mm, TYPE_MM / 3.0));
     if let Some(piece) = draft.pieces.first() {
-        for (name, y) in &piece.levels {
+        for (name, y) in &piece.levels_mm {
             svg.words(&format!("{name} {}", draft.system.show(*y)), at(behind_mm, *y + TYPE_MM / 3.0));
         }
     }
@@ -108,7 +108,5 @@ fn points(piece: &SewnPiece) -> Vec<(String, Point<Frame>)> {
         ("neck", "fold") => format!("{} neck depth", piece.name),
         (before, after) => format!("{} {before} and {after}", piece.name),
     };
-    (0..n)
-        .map(|i| (name(piece.edges[i].name, piece.edges[(i + 1) % n].name), piece.edges[i].curve.end()))
-        .collect()
+    (0..n).map(|i| (name(piece.edges[i].name, piece.edges[(i + 1) % n].name), piece.edges[i].curve.end())).collect()
 }

@@ -77,7 +77,9 @@ impl Svg {
     fn rule<F>(&mut self, at: Point<F>) {
         let (x, y) = (number(at.x), number(at.y));
         let ticks: String = (0..=10u32)
-            .map(|i| format!(" M{} {y} v{}", number(at.x + f64::from(i) * RULE_MM / 10.0), if i % 5 == 0 { -8 } else { -4 }))
+            .map(|i| {
+                format!(" M{} {y} v{}", number(at.x + f64::from(i) * RULE_MM / 10.0), if i % 5 == 0 { -8 } else { -4 })
+            })
             .collect();
         self.open("rule");
         self.put(&format!("<path id=\"check-rule\" stroke-width=\"0.5\" d=\"M{x} {y} h{RULE_MM}\"/>\n"));
@@ -179,12 +181,16 @@ mod tests {
 
     #[test]
     fn text_can_not_break_out() {
-        assert_eq!(escaped("<a href=\"x\">R&D 'n'\u{1}</a>"), "&lt;a href=&quot;x&quot;&gt;R&amp;D &#39;n&#39;\u{fffd}&lt;/a&gt;");
+        assert_eq!(
+            escaped("<a href=\"x\">R&D 'n'\u{1}</a>"),
+            "&lt;a href=&quot;x&quot;&gt;R&amp;D &#39;n&#39;\u{fffd}&lt;/a&gt;"
+        );
     }
 
     #[test]
     fn numbers_are_short_and_true() {
-        for (mm, text) in [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (1066.800_04, "1066.8"), (-3.000_1, "-3.0001")] {
+        for (mm, text) in [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (1066.800_04, "1066.8"), (-3.000_1, "-3.0001")]
+        {
             assert_eq!(number(mm), text);
         }
     }
