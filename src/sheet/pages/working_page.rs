@@ -30,12 +30,7 @@ fn row(book: &mut Book, number: usize, step: &Step) {
     book.room(BODY_MM * LEADING * lines as f64 + 2.0, "Working, continued");
     let y = book.y_mm;
     let base = y + BODY_MM;
-    book.leaf().words_to(
-        &number.to_string(),
-        (At::new(NAME_MM - 3.0, base), Side::Right),
-        SMALL_MM,
-        Ink::Grey,
-    );
+    book.leaf().words_to(&number.to_string(), (At::new(NAME_MM - 3.0, base), Side::Right), SMALL_MM, Ink::Grey);
     book.column(step.name, (At::new(NAME_MM, y), RULE_MM - NAME_MM - 2.0), BODY_MM, Ink::Black);
     book.column(rule, (At::new(RULE_MM, y), room_mm), BODY_MM, Ink::Black);
     book.leaf().words_to(result, (At::new(RESULT_MM, base), Side::Right), BODY_MM, Ink::Black);
