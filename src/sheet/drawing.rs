@@ -61,20 +61,23 @@ pub fn on_cloth(
     }
 }
 
-/// A label on a cleared place: below the fold and above the selvedge, outside of the cloth; inside beside other lines.
+/// A label on a cleared place: below the fold and above the selvedge, outside of the cloth; over the middle of other
+/// lines along the cloth; behind lines across it, at the fold, but a cut end's at the selvedge, where no piece lies.
 fn label(leaf: &mut Leaf, kind: LineKind, points: &[At], text: &str) {
     let (first, last) = (points[0], points[points.len() - 1]);
     let run = last - first;
     let at = if run.x.abs() >= run.y.abs() {
         let left = if run.x > 0.0 { first } else { last };
-        let drop_mm = match kind {
-            LineKind::Fold => 3.6,
-            LineKind::Selvedge => -1.8,
-            _ => -1.3,
-        };
-        left + Vector::new(run.x.abs() * 0.08, drop_mm)
+        let middle = run.x.abs() / 2.0 - width_mm(text, SMALL_MM) / 2.0;
+        left + match kind {
+            LineKind::Fold => Vector::new(run.x.abs() * 0.08, 3.6),
+            LineKind::Selvedge => Vector::new(run.x.abs() * 0.08, -1.8),
+            _ => Vector::new(middle, -1.6),
+        }
+    } else if kind == LineKind::ClothEnd {
+        last + Vector::new(1.6, 4.2)
     } else {
-        Point::new(first.x + 1.3, first.y + run.y * 0.08 - 0.6)
+        first + Vector::new(1.3, run.y * 0.08 - 0.6)
     };
     clear(leaf, at, text);
     leaf.words(text, at, SMALL_MM, Ink::Black);

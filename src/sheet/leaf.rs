@@ -103,8 +103,6 @@ pub struct Leaf {
 /// Where text stands to its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// It begins there.
-    Left,
     /// Its middle is there.
     Middle,
     /// It ends there.
@@ -117,10 +115,9 @@ impl Leaf {
         self.marks.push(Mark::Words(Words { text: text.into(), at, size_mm, ink }));
     }
 
-    /// Writes one line of text before, about or behind a place.
+    /// Writes one line of text about a place, or up to it.
     pub fn words_to(&mut self, text: &str, (at, side): (At, Side), size_mm: f64, ink: Ink) {
         let share = match side {
-            Side::Left => 0.0,
             Side::Middle => 0.5,
             Side::Right => 1.0,
         };

@@ -50,7 +50,7 @@ impl Book {
         let y = self.y_mm + HEAD_MM;
         self.leaf().words(text, At::new(MARGIN_MM, y), HEAD_MM, Ink::Black);
         self.leaf().hairline(y + 2.6);
-        self.y_mm = y + 7.0;
+        self.y_mm = y + 8.0;
     }
 
     /// Text across the page.
