@@ -3,5 +3,6 @@
 mod bodies;
 mod check;
 mod layers;
+mod orders;
 mod tables;
 mod workings;
