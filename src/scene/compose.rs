@@ -115,7 +115,10 @@ fn label(line: &Line, cap_mm: f64, light: Light) -> Option<Letters<Cloth>> {
     let text = line.label.clone()?;
     let (first, last) = (line.points[0], line.points[line.points.len() - 1]);
     let run = last - first;
-    let at = if run.x.abs() >= run.y.abs() {
+    let at = if line.kind == LineKind::Notch {
+        let lift_mm = if run.y > 0.0 { -1.6 * cap_mm } else { 0.8 * cap_mm };
+        first + Vector::new(-0.4 * ADVANCE * cap_mm * text.chars().count() as f64, lift_mm)
+    } else if run.x.abs() >= run.y.abs() {
         let share = if line.kind == LineKind::Fold { 0.6 } else { 0.08 };
         let left = if run.x > 0.0 { first } else { last };
         let lift_mm = if line.kind == LineKind::Selvedge { -2.0 * cap_mm } else { 0.6 * cap_mm };
