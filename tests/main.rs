@@ -2,6 +2,7 @@
 
 mod bodies;
 mod check;
+mod commands;
 mod layers;
 mod orders;
 mod pictures;
