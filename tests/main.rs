@@ -3,6 +3,7 @@
 mod bodies;
 mod check;
 mod layers;
+mod orders;
 mod pictures;
 mod shaders;
 mod tables;
