@@ -68,11 +68,10 @@ impl<'t> Source<'t> {
         for error in errors {
             let line = error.span().map_or(1, |span| self.line_at(span.start));
             let says = error.message().lines().collect::<Vec<_>>().join(", ");
-            self.fault(
-                Remark::refusal(format!("this line can't be read: {says}")).line(line).remedy(self.repair(line, &says)),
-            );
+            let repair = self.repair(line, &says);
+            self.fault(Remark::refusal(format!("this line can't be read: {says}")).line(line).remedy(repair));
+            self.unreadable.borrow_mut().push(line);
         }
-        self.unreadable.replace(self.faults.borrow().iter().filter_map(|fault| fault.place.line).collect());
         Entries { source: self, name: String::new(), line: 1, left: table.into_inner(), known: Vec::new() }
     }
 
@@ -92,6 +91,13 @@ impl<'t> Source<'t> {
     pub fn fault(&self, remark: Remark) {
         if remark.place.line.is_none_or(|line| !self.unreadable.borrow().contains(&line)) {
             self.faults.borrow_mut().push(remark);
+        }
+    }
+
+    /// Adds that something is missing; not where a line could not be read, since it may stand there.
+    pub fn missing(&self, remark: Remark) {
+        if self.unreadable.borrow().is_empty() {
+            self.fault(remark);
         }
     }
 
@@ -139,6 +145,15 @@ impl<'s, 't> Entries<'s, 't> {
     /// Adds a fault at one of its keys.
     pub fn fault(&self, key: &str, line: usize, sentence: String, remedy: impl Into<String>) {
         self.source.fault(Remark::refusal(sentence).line(line).field(self.field(key)).remedy(remedy));
+    }
+
+    /// Adds that one of its keys is missing, unless a fault was found at it.
+    pub fn missing(&self, key: &str, remedy: &str) {
+        if !self.has_fault_at(key) {
+            let field = self.field(key);
+            let remark = Remark::refusal(format!("{field} is missing")).line(self.line).field(field);
+            self.source.missing(remark.remedy(remedy));
+        }
     }
 
     /// Whether a fault was already found at one of its keys.

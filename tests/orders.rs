@@ -128,7 +128,7 @@ fn every_bad_value_is_named_with_its_line_and_what_to_write() {
             "did you mean side_allowance?",
         ),
         ("side_allowance = \"3 cm\"", "side_allowance = false", ":17:", "is a yes or no, not a length", "write"),
-        ("chest_parts = 6", "chest_parts = nan", ":18:", "chest_parts = nan", "from 3 to 12"),
+        ("chest_parts = 6", "chest_parts = nan", ":18:", "chest_parts = NaN is outside", "from 3 to 12"),
         ("chest_parts = 6", "chest_parts = -inf", ":18:", "chest_parts = -inf", "from 3 to 12"),
         ("chest_parts = 6", "chest_parts = 0x06", ":18:", "chest_parts is a number in another notation", "digits"),
         ("chest_parts = 6", "chest_parts = 0", ":18:", "chest_parts = 0 is outside", "from 3 to 12"),

@@ -48,7 +48,7 @@ impl Rule {
     /// The value that an order sets for it, or what is wrong with it.
     fn read(&self, set: &Placed<Amount>, system: System) -> Result<f64, Remark> {
         let (value, shown) = match (set.value, self.default) {
-            (Amount::Length(length), Default::LengthMm(_)) => (length.mm, length.system.show_fine(length.mm)),
+            (Amount::Length(length), Default::LengthMm(_)) => (length.mm, length.system.show(length.mm)),
             (Amount::Number(number), Default::Number(_)) => (number, number.to_string()),
             (Amount::Number(number), Default::LengthMm(_)) => {
                 let no = without_unit(number);

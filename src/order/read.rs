@@ -54,7 +54,7 @@ fn client(mut section: Entries<'_, '_>) -> Client {
 
 fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, System)> {
     let Some(mut section) = file.section("garment") else {
-        source.fault(
+        source.missing(
             Remark::refusal("[garment] is missing")
                 .field("garment")
                 .remedy("write [garment], kind = \"a-line-dress\" and length = \"104 cm\""),
@@ -65,18 +65,14 @@ fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, 
         Some(text) => kind(&section, &text),
         None if section.has_fault_at("kind") => None,
         None => {
-            let line = section.line();
-            section.fault("kind", line, "garment.kind is missing".into(), "write kind = \"a-line-dress\"");
+            section.missing("kind", "write kind = \"a-line-dress\"");
             None
         }
     };
     let length = length_within(&mut section, "length", GARMENT_MM, "the garment's length, start line to hem");
-    if length.is_none() && !section.has_fault_at("length") {
-        let line = section.line();
-        section.fault(
+    if length.is_none() {
+        section.missing(
             "length",
-            line,
-            "garment.length is missing".into(),
             "measure from the shoulder at the neck straight down to where the hem is to be, and write length = \"104 cm\"",
         );
     }
@@ -108,13 +104,13 @@ fn body(file: &mut Entries<'_, '_>, kind: Kind, source: &Source<'_>, remarks: &m
                 body.set(facts.measure, read.value.mm);
                 systems.push(read.value.system);
             } else if kind.needs().contains(&facts.measure) && !section.has_fault_at(facts.key) {
-                source.fault(missing(facts.measure, line));
+                source.missing(missing(facts.measure, line));
             }
         }
         section.close();
     } else {
         for measure in kind.needs() {
-            source.fault(missing(*measure, line));
+            source.missing(missing(*measure, line));
         }
     }
     (body, systems)
@@ -133,14 +129,8 @@ fn missing(measure: Measure, line: Option<usize>) -> Remark {
 
 fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
     let width = length_within(&mut section, "width", [300.0, 4000.0], "the cloth's width between usable selvedges");
-    if width.is_none() && !section.has_fault_at("width") {
-        let line = section.line();
-        section.fault(
-            "width",
-            line,
-            "cloth.width is missing".into(),
-            "measure between the selvedges: width = \"114 cm\"",
-        );
+    if width.is_none() {
+        section.missing("width", "measure between the selvedges: width = \"114 cm\"");
     }
     let length = length_within(&mut section, "length", [200.0, 200_000.0], "the cloth's length");
     let layer = length_within(&mut section, "layer", [0.02, 20.0], "the thickness of one layer");
