@@ -5,5 +5,6 @@ mod check;
 mod layers;
 mod pictures;
 mod shaders;
+mod sheets;
 mod tables;
 mod workings;

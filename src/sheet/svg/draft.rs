@@ -81,7 +81,7 @@ fn construction(svg: &mut Svg, draft: &Draft, width_mm: f64) {
     svg.line("start-line", LineKind::Level, &[at(0.0, 0.0), at(width_mm, 0.0)]);
     svg.words("start line", at(behind_mm, TYPE_MM / 3.0));
     if let Some(piece) = draft.pieces.first() {
-        for (name, y) in &piece.levels {
+        for (name, y) in &piece.levels_mm {
             svg.words(&format!("{name} {}", draft.system.show(*y)), at(behind_mm, *y + TYPE_MM / 3.0));
         }
     }
