@@ -22,6 +22,7 @@ pub mod projector;
 pub mod remark;
 pub mod scene;
 pub mod session;
+pub mod sheet;
 pub mod stages;
 pub mod table;
 pub mod throw;

@@ -69,6 +69,9 @@ const FRACTIONS: [(char, &str); 17] = [
     ('⅑', "1/9"),
 ];
 
+/// Rounding noise that must not cost another step when a length is rounded up.
+const NOISE_MM: f64 = 1e-6;
+
 /// Longest text that can be a length; anything longer is a slip of the paste key.
 const LONGEST_TEXT: usize = 60;
 
@@ -204,7 +207,8 @@ fn take_unit(text: &str, number: f64) -> Result<(f64, System, &str), NoLength> {
     }
 }
 
-fn without_unit(number: f64) -> NoLength {
+/// What is wrong with a bare number, and what to write for it.
+pub fn without_unit(number: f64) -> NoLength {
     NoLength {
         says: "has no unit".into(),
         write: format!("write \"{} cm\" or \"{}\"", trimmed(number), System::Inch.show(number * 10.0)),
@@ -238,6 +242,15 @@ impl System {
         }
     }
 
+    /// The length as [`System::show`] prints it, rounded up: what is advised must be enough as it is written.
+    pub fn show_at_least(self, mm: f64) -> String {
+        let step_mm = match self {
+            Self::Metric => 1.0,
+            Self::Inch => INCH_MM / f64::from(INCH_PARTS),
+        };
+        self.show(((mm - NOISE_MM) / step_mm).ceil() * step_mm)
+    }
+
     /// The length one step finer than [`System::show`]: to the sixteenth of an inch, or to the tenth of a millimetre.
     pub fn show_fine(self, mm: f64) -> String {
         match self {
@@ -248,8 +261,6 @@ impl System {
 
     /// A length of cloth as a shop cuts it, rounded up: to 5 cm, or to the eighth of a yard.
     pub fn show_cut_from_bolt(self, mm: f64) -> String {
-        /// Rounding noise that must not buy another step of cloth.
-        const NOISE_MM: f64 = 1e-6;
         match self {
             Self::Metric => format!("{:.2} m", ((mm - NOISE_MM) / 50.0).ceil() * 0.05),
             Self::Inch => {
@@ -362,5 +373,8 @@ mod tests {
         assert_eq!(System::Inch.show_cut_from_bolt(108.0 * INCH_MM), "3 yd");
         assert_eq!(System::Inch.show_cut_from_bolt(108.5 * INCH_MM), "3 1/8 yd");
         assert_eq!(System::Metric.show_cut_from_bolt(2701.0), "2.75 m");
+        assert_eq!(System::Inch.show_at_least(17.5 * INCH_MM), "17 1/2 in");
+        assert_eq!(System::Inch.show_at_least(17.51 * INCH_MM), "17 5/8 in");
+        assert_eq!(System::Metric.show_at_least(8.1), "0.9 cm");
     }
 }

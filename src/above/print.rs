@@ -1,16 +1,16 @@
 //! The cloth's print in the simulated view: a two-colour motif in the manner of wax-resist printing, drawn here.
 //!
-//! Rings of petals stand in a half-drop repeat; fine veins, as cracked wax leaves them, run through the dark ground.
+//! Rings of petals stand in a half-drop repeat; fine veins, as cracked wax leaves them, run through the ground between.
 
 use crate::geometry::{Cloth, Point};
 use std::f64::consts::TAU;
 
 /// The repeat along and across.
 const REPEAT_MM: [f64; 2] = [160.0, 160.0];
-/// What the dyed ground reflects, linear: indigo.
-const GROUND: [f64; 3] = [0.030, 0.055, 0.160];
-/// What the resisted cloth reflects, linear: ochre on bleached cotton.
-const RESIST: [f64; 3] = [0.620, 0.400, 0.130];
+/// What the ground reflects, linear: ochre on bleached cotton.
+const GROUND: [f64; 3] = [0.480, 0.360, 0.180];
+/// What the motif reflects, linear: indigo.
+const MOTIF: [f64; 3] = [0.045, 0.060, 0.150];
 /// A vein's width.
 const VEIN_MM: f64 = 0.9;
 
@@ -31,9 +31,9 @@ pub fn wax(at: Point<Cloth>) -> [f64; 3] {
         (along).hypot(radius - 72.0) < 3.2
     };
     if flower || eye || seeds {
-        RESIST
+        MOTIF
     } else if vein(at.x, at.y) {
-        RESIST.map(|c| 0.55 * c)
+        MOTIF.map(|c| 0.55 * c)
     } else {
         GROUND
     }

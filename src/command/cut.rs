@@ -64,7 +64,7 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
     });
     let (system, stages) = match prepared {
         Ok(prepared) => prepared,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     let Some(table) = trusted(args)? else { return Ok(ExitCode::from(1)) };
     let view = View::of(room(&table.kept().table)?, system, Way::LightOnDark);
@@ -76,9 +76,9 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
     let (stage, pose) = (cutting.session.number(), cutting.session.pose());
     if json {
         let at = super::print::point(pose.at_mm);
-        println!("{}", serde_json::json!({"stage": stage, "at_mm": at, "turn_deg": pose.turn_rad.to_degrees()}));
+        super::print::answer(serde_json::json!({"stage": stage, "at_mm": at, "turn_deg": pose.turn_rad.to_degrees()}));
     } else {
-        println!("Left at stage {stage}.");
+        super::print::answer(format!("Left at stage {stage}."));
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -138,7 +138,7 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
     });
     let (system, stages) = match stages {
         Ok(stages) => stages,
-        Err(stop) => return stop.exit(),
+        Err(stop) => return stop.exit(json),
     };
     let table = table_of(&args.table)?;
     let way = if args.lit { Way::DarkOnLit } else { Way::LightOnDark };
@@ -151,11 +151,11 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
         save_picture(&out, &stand.picture(stage, number)?)?;
         answers.push(answer(stage, number, &stand, &out));
         if !json {
-            println!("{number}  {}: {}", stage.title, out.display());
+            print::answer(format!("{number}  {}: {}", stage.title, out.display()));
         }
     }
     if json {
-        println!("{}", Value::from(answers));
+        print::answer(Value::from(answers));
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -1,4 +1,7 @@
-//! Values as JSON, in the shapes that the README documents.
+//! Answers on stdout: people's text, and values as JSON in the shapes that the README documents.
+
+use std::fmt::Display;
+use std::io::Write;
 
 use serde_json::{Value, json};
 
@@ -6,7 +9,31 @@ use crate::draft::Draft;
 use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
 use crate::lay::Lay;
-use crate::remark::Weight;
+use crate::remark::{Refusal, Weight};
+
+/// Writes an answer and a line's end. A reader that has closed its end wants no more, and that is no fault.
+pub fn answer(text: impl Display) {
+    let _ = writeln!(std::io::stdout().lock(), "{text}");
+}
+
+/// Why the work was not done.
+pub fn refusal(refusal: &Refusal) -> Value {
+    let remarks: Vec<Value> = refusal
+        .remarks
+        .iter()
+        .map(|remark| {
+            json!({
+                "severity": weight(remark.weight),
+                "file": remark.place.file,
+                "line": remark.place.line,
+                "field": remark.place.field,
+                "says": remark.sentence,
+                "remedy": remark.remedy,
+            })
+        })
+        .collect();
+    json!({"refused": remarks})
+}
 
 /// A point.
 pub fn point<F>(p: Point<F>) -> Value {

@@ -22,10 +22,10 @@ pub fn run(_: &ScreensArgs, json: bool) -> Result<ExitCode, Refusal> {
             .iter()
             .map(|s| json!({"name": s.name, "size_px": s.size_px, "at_px": s.at_px, "rate_hz": s.rate_hz}))
             .collect();
-        println!("{}", Value::from(all));
+        super::print::answer(Value::from(all));
     } else {
         for screen in screens {
-            println!("{}", screen.title());
+            super::print::answer(screen.title());
         }
     }
     Ok(ExitCode::SUCCESS)

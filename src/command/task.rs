@@ -1,5 +1,8 @@
 //! The chain that the commands share: from an order file to what is asked of it.
 
+use std::process::ExitCode;
+
+use super::print;
 use crate::draft::{Draft, draft};
 use crate::finish::{Piece, finish};
 use crate::lay::{Lay, cloth_of, lay};
@@ -86,12 +89,15 @@ impl Stop {
     ///
     /// # Errors
     /// The refusal, when the input can't be read.
-    pub fn exit(self) -> Result<std::process::ExitCode, Refusal> {
+    pub fn exit(self, json: bool) -> Result<ExitCode, Refusal> {
         match self {
             Self::Unreadable(refusal) => Err(refusal),
             Self::No(refusal) => {
                 eprintln!("{refusal}");
-                Ok(std::process::ExitCode::from(1))
+                if json {
+                    print::answer(print::refusal(&refusal));
+                }
+                Ok(ExitCode::from(1))
             }
         }
     }

@@ -246,62 +246,59 @@ fn impossible(points: &Points, order: &Order, rules: &Rules) -> Vec<Remark> {
     let deepest = points.front_neck_depth_mm.max(points.back_neck_depth_mm);
     let shallowest = points.front_neck_depth_mm.min(points.back_neck_depth_mm);
     let lowest = levels.waist.y.max(levels.underarm.y);
+    let tip_over_slope = tip.x - neck.x.max(rules.value(&NECK_REFERENCE));
     let faults = [
-        (tip.x - neck.x < LEAST_SHOULDER_MM || tip.x - rules.value(&NECK_REFERENCE) < LEAST_SHOULDER_MM).then(|| {
-            Remark::refusal(format!(
-                "the neck, {} from the centre, leaves no shoulder to a tip at {}",
-                show(neck.x),
-                show(tip.x)
-            ))
-            .field("rules.neck_half_width")
-            .remedy("make neck_half_width or neck_reference smaller, or measure the shoulder again")
+        (tip_over_slope < LEAST_SHOULDER_MM).then(|| {
+            fault(
+                "rules.neck_half_width",
+                format!("the neck, {} from the centre, leaves no shoulder to a tip at {}", show(neck.x), show(tip.x)),
+                "make neck_half_width or neck_reference smaller, or measure the shoulder again",
+            )
         }),
         (guide_mm < LEAST_GUIDE_MM).then(|| {
-            Remark::refusal(format!(
-                "the chest line, at {}, is too near the shoulder tip for an armhole",
-                show(levels.underarm.y)
-            ))
-            .field("rules.chest_extra")
-            .remedy("make chest_extra larger, or measure the bust again")
+            fault(
+                "rules.chest_extra",
+                format!("the chest line, at {}, is too near the shoulder tip for an armhole", show(levels.underarm.y)),
+                "make chest_extra larger, or measure the bust again",
+            )
         }),
         (levels.underarm.x <= innermost_x).then(|| {
-            Remark::refusal(format!(
-                "a quarter of the bust, {}, does not reach the armhole's middle at {}",
-                show(levels.underarm.x),
-                show(innermost_x)
-            ))
-            .field("body.shoulder")
-            .remedy("measure bust and shoulder again; the shoulder goes from tip to tip across the back")
+            let (quarter, middle) = (show(levels.underarm.x), show(innermost_x));
+            fault(
+                "body.shoulder",
+                format!("a quarter of the bust, {quarter}, does not reach the armhole's middle at {middle}"),
+                "measure bust and shoulder again; the shoulder goes from tip to tip across the back",
+            )
         }),
         (levels.waist.y <= levels.underarm.y).then(|| {
-            Remark::refusal(format!(
-                "the waist, at {}, is above the chest line at {}",
-                show(levels.waist.y),
-                show(levels.underarm.y)
-            ))
-            .field("body.waist_depth")
-            .remedy("measure the waist depth again, from the shoulder at the neck to the waist")
+            let (waist, chest) = (show(levels.waist.y), show(levels.underarm.y));
+            fault(
+                "body.waist_depth",
+                format!("the waist, at {waist}, is above the chest line at {chest}"),
+                "measure the waist depth again, from the shoulder at the neck to the waist",
+            )
         }),
         (shallowest <= neck.y || deepest >= levels.waist.y).then(|| {
-            Remark::refusal(format!(
-                "a neck {} deep can't be drawn from a shoulder at {}",
-                show(shallowest),
-                show(neck.y)
-            ))
-            .field("rules.front_neck_depth")
-            .remedy("set front_neck_depth and back_neck_depth between the shoulder and the waist")
+            let depth = if shallowest <= neck.y { shallowest } else { deepest };
+            fault(
+                "rules.front_neck_depth",
+                format!("a neck {} deep can't be drawn from a shoulder at {}", show(depth), show(neck.y)),
+                "set front_neck_depth and back_neck_depth between the shoulder and the waist",
+            )
         }),
         (levels.hem.y <= lowest || levels.hem.x <= 0.0).then(|| {
-            Remark::refusal(format!(
-                "a dress {} long ends above its waist at {}",
-                show(points.length_mm),
-                show(levels.waist.y)
-            ))
-            .field("garment.length")
-            .remedy("measure the length from the shoulder at the neck to the hem")
+            fault(
+                "garment.length",
+                format!("a dress {} long ends above its waist at {}", show(points.length_mm), show(levels.waist.y)),
+                "measure the length from the shoulder at the neck to the hem",
+            )
         }),
     ];
     faults.into_iter().flatten().collect()
+}
+
+fn fault(field: &str, sentence: String, remedy: &str) -> Remark {
+    Remark::refusal(sentence).field(field).remedy(remedy)
 }
 
 /// Front and back, over one another.
@@ -327,7 +324,7 @@ fn pieces(points: &Points, rules: &Rules) -> (SewnPiece, SewnPiece) {
                 edge("shoulder", Curve::line(*tip, *neck), &SHOULDER_ALLOWANCE),
                 edge("neck", neck::neckline(*neck, shoulder, depth_mm), &NECK_ALLOWANCE),
             ],
-            levels: marked_levels(levels),
+            levels_mm: marked_levels(levels),
             notches,
         }
     };

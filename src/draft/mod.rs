@@ -49,7 +49,7 @@ pub struct SewnPiece {
     /// Its edges in order around it, the outside to the right (anticlockwise as seen, y down).
     pub edges: Vec<SewnEdge>,
     /// Levels to be marked across it: name and y.
-    pub levels: Vec<(&'static str, f64)>,
+    pub levels_mm: Vec<(&'static str, f64)>,
     /// Places to be notched.
     pub notches: Vec<NotchPlace>,
 }

@@ -3,6 +3,7 @@
 //! Each check gives its numbers in a sentence. A dress that can't be put on or buttoned round her is a refusal; what is
 //! merely close is a doubt.
 
+use super::neck::neckline;
 use super::{Check, SewnPiece};
 use crate::geometry::Curve;
 use crate::order::{Body, Measure};
@@ -12,8 +13,14 @@ use crate::units::System;
 /// How far two seams that are sewn together may differ.
 const SEAM_MM: f64 = 0.1;
 
-/// Rounding noise in a comparison of lengths.
-const NOISE_MM: f64 = 1e-6;
+/// What a measured curve may be off: less than a hair is neither too small nor to spare.
+const NOISE_MM: f64 = 0.01;
+
+/// How much longer an armhole becomes at least, front and back together, where the chest line is lowered by one.
+const ARMHOLE_GAIN: f64 = 1.6;
+
+/// A neck deeper than this is no longer a neckline.
+const DEEPEST_NECK_MM: f64 = 600.0;
 
 /// What the trial needs to know.
 pub struct Trial<'d> {
@@ -83,18 +90,42 @@ impl Trial<'_> {
         if over_mm >= -NOISE_MM {
             return passed("head through neckline", format!("{says}: passes with {} to spare", self.show(over_mm)));
         }
-        // A deeper front lengthens each half of the curve by nearly what it is deepened.
-        let deeper_mm = -over_mm / 1.6;
         Check {
             name: "head through neckline",
             ok: false,
             severity: Weight::Refusal,
             says: format!("{says}: {} too small for the head", self.show(-over_mm)),
-            remedy: Some(format!(
-                "deepen the front by about {} (front_neck_depth), or widen the neck",
-                self.show(deeper_mm)
-            )),
+            remedy: Some(match self.deeper_mm(head_mm) {
+                Some(deeper_mm) => format!(
+                    "deepen the front by {} (front_neck_depth), or widen the neck (neck_half_width)",
+                    self.system.show_at_least(deeper_mm)
+                ),
+                None => "widen the neck (neck_half_width), or leave an opening".to_owned(),
+            }),
         }
+    }
+
+    /// How much deeper the front neck must be for the head to pass: the depth is halved in on, since the girth only
+    /// grows with it.
+    fn deeper_mm(&self, head_mm: f64) -> Option<f64> {
+        /// Halvings of less than 1 m, to less than a thousandth of a millimetre.
+        const HALVINGS: u32 = 20;
+        let (neck, shoulder) = (&self.front.edge("neck")?.curve, &self.front.edge("shoulder")?.curve);
+        let back_mm = self.back.edge("neck")?.curve.length_mm();
+        let passes = |depth_mm: f64| {
+            let front = neckline(neck.start(), -shoulder.end_direction(), depth_mm);
+            2.0 * (front.length_mm() + back_mm) >= head_mm
+        };
+        let (drafted_mm, mut deep_mm) = (neck.end().y, DEEPEST_NECK_MM);
+        let mut shallow_mm = drafted_mm;
+        if !passes(deep_mm) {
+            return None;
+        }
+        for _ in 0..HALVINGS {
+            let middle_mm = f64::midpoint(shallow_mm, deep_mm);
+            *(if passes(middle_mm) { &mut deep_mm } else { &mut shallow_mm }) = middle_mm;
+        }
+        Some(deep_mm - drafted_mm)
     }
 
     fn donning(&self) -> Check {
@@ -117,7 +148,10 @@ impl Trial<'_> {
                 self.show(below_mm),
                 if needed { "it needs an opening" } else { "it goes over only with care" }
             ),
-            remedy: Some(format!("leave {} more in each quarter of the waist (waist_ease)", self.show(below_mm / 4.0))),
+            remedy: Some(format!(
+                "leave {} more in each quarter of the waist (waist_ease)",
+                self.system.show_at_least(below_mm / 4.0)
+            )),
         }
     }
 
@@ -142,7 +176,8 @@ impl Trial<'_> {
         if ease_mm >= least_mm - NOISE_MM {
             return passed(name, format!("{says}: {} of ease", self.show(ease_mm)));
         }
-        let says = if ease_mm < 0.0 {
+        let too_small = ease_mm < -NOISE_MM;
+        let says = if too_small {
             format!("{says}: {} too small", self.show(-ease_mm))
         } else {
             format!("{says}: {} of ease, and woven cloth wants {}", self.show(ease_mm), self.show(least_mm))
@@ -150,9 +185,12 @@ impl Trial<'_> {
         Check {
             name,
             ok: false,
-            severity: if ease_mm < 0.0 { Weight::Refusal } else { Weight::Doubt },
+            severity: if too_small { Weight::Refusal } else { Weight::Doubt },
             says,
-            remedy: Some(format!("give {} more in each quarter ({rule})", self.show((least_mm - ease_mm) / 4.0))),
+            remedy: Some(format!(
+                "give {} more in each quarter ({rule})",
+                self.system.show_at_least((least_mm - ease_mm) / 4.0)
+            )),
         }
     }
 
@@ -183,7 +221,10 @@ impl Trial<'_> {
                 ok: false,
                 severity: if armhole_mm < arm_mm { Weight::Refusal } else { Weight::Doubt },
                 says: format!("{says}: {} less than is wanted", self.show(short_mm)),
-                remedy: Some(format!("lower the chest line by {} (chest_extra)", self.show(short_mm / 2.0))),
+                remedy: Some(format!(
+                    "lower the chest line by {} (chest_extra)",
+                    self.system.show_at_least(short_mm / ARMHOLE_GAIN)
+                )),
             }
         })
     }

@@ -18,8 +18,12 @@ const NICK_GAP_MM: f64 = 8.0;
 /// Length of the mark where an edge has no allowance to be nicked: it is chalked inside instead.
 const CHALKED_MM: f64 = 6.0;
 
-/// Share of the piece's length that the grain arrow takes.
-const GRAIN_SHARE: f64 = 0.35;
+/// Where the grain arrow begins and ends between the lowest level and the hem, and how far out it lies.
+const GRAIN_SHARES: [f64; 2] = [0.12, 0.82];
+const GRAIN_OUT: f64 = 0.3;
+
+/// How far inside of the sewing line a nick begins to look for the cutting line, which may lie on it.
+const BEFORE_MM: f64 = 0.5;
 
 /// A piece ready to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,6 +106,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         return Err(Remark::refusal(format!("the turnings of the {} are wider than its curves can take", sewn.name))
             .remedy("make neck_allowance or armhole_allowance smaller"));
     }
+    let notches = sewn.notches.iter().flat_map(|place| nicks(sewn, place, &cut)).collect();
     let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
         name: edge.name,
         sewn: edge.curve.clone(),
@@ -115,20 +120,19 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         count: sewn.count,
         on_fold: sewn.on_fold,
         edges: edges.collect(),
-        notches: sewn.notches.iter().flat_map(|place| nicks(sewn, place)).collect(),
-        grain: grain(low, high),
+        notches,
+        grain: grain(sewn, low, high),
         levels: levels(sewn),
         sewn: outline,
         cut,
     })
 }
 
-/// The grain arrow, parallel to the fold in the middle of the lower half.
-fn grain(low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
-    let x = low.x + (high.x - low.x) * 0.3;
-    let length = (high.y - low.y) * GRAIN_SHARE;
-    let top = low.y + (high.y - low.y) * 0.5;
-    [Point::new(x, top), Point::new(x, top + length)]
+/// The grain arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it.
+fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
+    let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
+    let x = low.x + (high.x - low.x) * GRAIN_OUT;
+    GRAIN_SHARES.map(|share| Point::new(x, lowest_y + (high.y - lowest_y) * share))
 }
 
 fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
@@ -137,16 +141,19 @@ fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
         let end = side.at_length(side.length_to_level(*y)?).0;
         Some((*name, [Point::new(0.0, *y), end]))
     };
-    sewn.levels.iter().filter_map(across).collect()
+    sewn.levels_mm.iter().filter_map(across).collect()
 }
 
-fn nicks(sewn: &SewnPiece, place: &NotchPlace) -> Vec<Notch> {
+fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notch> {
     let Some(edge) = sewn.edge(place.edge) else { return Vec::new() };
     let first = place.along_mm - NICK_GAP_MM * f64::from(place.nicks - 1) / 2.0;
     let nick = |i: u32| {
         let (sewn_at, along) = edge.curve.at_length(first + NICK_GAP_MM * f64::from(i));
         let outward = Vector::new(-along.y, along.x);
-        let from = sewn_at + outward * edge.allowance_mm;
+        // Over a sharp bend the cutting line is farther out than the allowance is wide.
+        let farthest_mm = 3.0 * edge.allowance_mm + 2.0 * BEFORE_MM;
+        let reached = parallel::reach_mm(cut, sewn_at - outward * BEFORE_MM, outward, farthest_mm);
+        let from = sewn_at + outward * reached.map_or(edge.allowance_mm, |mm| mm - BEFORE_MM);
         let depth_mm = if edge.allowance_mm > 0.0 { NICK_MM.min(edge.allowance_mm / 3.0) } else { CHALKED_MM };
         Notch { edge: place.edge, meets: place.meets, sewn_at, nick: [from, from - outward * depth_mm] }
     };

@@ -180,9 +180,14 @@ impl<F> Curve<F> {
     pub fn length_to_level(&self, y_mm: f64) -> Option<f64> {
         /// Far outside any draft, so that the level line crosses the whole of it.
         const FAR_MM: f64 = 1e5;
+        /// An end this near the level is on it.
+        const ON_LEVEL_MM: f64 = 1e-6;
         let level = kurbo::Line::new((-FAR_MM, y_mm), (FAR_MM, y_mm));
         let mut before = 0.0;
         for part in &self.parts {
+            if (part.start().y - y_mm).abs() < ON_LEVEL_MM {
+                return Some(before);
+            }
             let mut hits: Vec<f64> = part.intersect_line(level).iter().map(|hit| hit.segment_t).collect();
             hits.sort_by(f64::total_cmp);
             if let Some(&t) = hits.first() {
@@ -190,7 +195,7 @@ impl<F> Curve<F> {
             }
             before += part.arclen(LENGTH_ACCURACY_MM);
         }
-        None
+        ((self.end().y - y_mm).abs() < ON_LEVEL_MM).then_some(before)
     }
 
     /// Corners of the flattened curve, first and last point included, within [`FLATTEN_MM`] of it.
@@ -202,13 +207,32 @@ impl<F> Curve<F> {
             PathEl::MoveTo(p) | PathEl::LineTo(p) => corners.push(ours(p)),
             _ => {}
         });
-        corners
+        without_splinters(corners)
     }
 
     /// The parts as SVG or PDF path elements in this frame's own axes.
     pub fn elements(&self) -> impl Iterator<Item = PathEl> + '_ {
         self.parts.iter().map(PathSeg::as_path_el)
     }
+}
+
+/// Corners without those that follow another too closely: a side of a few rounding errors has no direction of its own,
+/// and a parallel beside it would run anywhere. First and last stay.
+fn without_splinters<F>(corners: Vec<Point<F>>) -> Vec<Point<F>> {
+    /// A tenth of what a flattened curve is off anyway.
+    const SPLINTER_MM: f64 = FLATTEN_MM / 10.0;
+    let end = corners[corners.len() - 1];
+    let mut kept: Vec<Point<F>> = Vec::with_capacity(corners.len());
+    for corner in corners {
+        if kept.last().is_none_or(|last| (corner - *last).length() > SPLINTER_MM) {
+            kept.push(corner);
+        }
+    }
+    while kept.len() > 1 && (end - kept[kept.len() - 1]).length() <= SPLINTER_MM {
+        kept.pop();
+    }
+    kept.push(end);
+    kept
 }
 
 /// Direction of a part at parameter `t`, of length 1.

@@ -2,10 +2,11 @@
 //!
 //! An edge's flattened line is moved outward by its allowance; where two edges meet, their moved lines are carried
 //! straight on until they cross (a mitre), so that the turning covers the garment when it is pressed back. Where that
-//! point would run far out, the corner is squared off instead. No library offsets each edge by a distance of its
+//! point would run far out, the corner is squared off instead. Where an edge bends more sharply than its allowance is
+//! wide, the loop that its parallel would make is cut off. No library offsets each edge by a distance of its
 //! own; what a library does well, joining outlines exactly, is in [`super::outline`].
 
-use super::{Point, Vector};
+use super::{Outline, Point, Vector};
 
 /// How far a mitred corner may stand from the sewn one, in multiples of the larger allowance, before it is squared.
 /// Corners of a garment are near square (1.4 times); 3 leaves a sharp collar point whole.
@@ -46,7 +47,7 @@ fn moved_out<F>(corners: &[Point<F>], by_mm: f64) -> Vec<Point<F>> {
         Vector::<F>::new(-d.y, d.x)
     };
     let last = corners.len() - 1;
-    (0..=last)
+    let moved: Vec<_> = (0..=last)
         .map(|i| {
             let before = normal(corners[i.saturating_sub(1)], corners[i.max(1)]);
             let after = normal(corners[i.min(last - 1)], corners[(i + 1).min(last)]);
@@ -54,7 +55,46 @@ fn moved_out<F>(corners: &[Point<F>], by_mm: f64) -> Vec<Point<F>> {
             // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
             corners[i] + bisector * (2.0 * by_mm / bisector.square_length())
         })
-        .collect()
+        .collect();
+    let turned_back = |i: usize| (moved[i + 1] - moved[i]).dot(corners[i + 1] - corners[i]) < 0.0;
+    if (0..last).any(turned_back) { without_loops(moved) } else { moved }
+}
+
+/// A moved line without the loops that it makes where the sewn line bends more sharply than the allowance is wide: from
+/// the first side that crosses a later one straight over to that one. What is left keeps the full distance everywhere.
+fn without_loops<F>(mut moved: Vec<Point<F>>) -> Vec<Point<F>> {
+    let last = moved.len() - 1;
+    let mut kept = vec![moved[0]];
+    let mut i = 0;
+    while i < last {
+        let over =
+            (i + 2..last).rev().find_map(|j| Some((j, crossing((moved[i], moved[i + 1]), (moved[j], moved[j + 1]))?)));
+        if let Some((j, at)) = over {
+            kept.push(at);
+            moved[j] = at;
+            i = j;
+        } else {
+            kept.push(moved[i + 1]);
+            i += 1;
+        }
+    }
+    kept
+}
+
+/// How far from `from` along `direction` (of length 1) a line is first met, when it is within `farthest_mm`.
+pub fn reach_mm<F>(line: &Outline<F>, from: Point<F>, direction: Vector<F>, farthest_mm: f64) -> Option<f64> {
+    let ray = (from, from + direction * farthest_mm);
+    let met = line.sides().filter_map(|side| crossing(ray, side)).map(|at| (at - from).length());
+    met.min_by(f64::total_cmp)
+}
+
+/// Where two sides cross, when they do.
+fn crossing<F>((a, b): (Point<F>, Point<F>), (c, d): (Point<F>, Point<F>)) -> Option<Point<F>> {
+    let (along, across) = (b - a, d - c);
+    let sine = along.cross(across);
+    let (s, t) = ((c - a).cross(across) / sine, (c - a).cross(along) / sine);
+    let within = |share: f64| (0.0..=1.0).contains(&share);
+    (within(s) && within(t)).then(|| a + along * s)
 }
 
 /// The corner points between two moved edges: one where they are mitred, two where the corner is squared off.
@@ -79,6 +119,19 @@ fn meeting<F>(one: &[Point<F>], other: &[Point<F>], sewn: Point<F>, reach_mm: f6
 mod tests {
     use super::super::{Draft, frame::point};
     use super::*;
+
+    #[test]
+    fn a_bend_sharper_than_the_allowance_makes_no_loop() {
+        // A valley of 90 degrees, rounded with a radius of 5 mm, seen from within by 20 mm.
+        let mut valley = vec![point::<Draft>(0.0, 0.0), point(95.0, 0.0)];
+        let arc = |i: u32| f64::from(i) * std::f64::consts::FRAC_PI_2 / 8.0;
+        valley.extend((1..8).map(|i| point(95.0 + 5.0 * arc(i).sin(), -5.0 + 5.0 * arc(i).cos())));
+        valley.extend([point(100.0, -5.0), point(100.0, -100.0)]);
+        let outward = moved_out(&valley.iter().rev().copied().collect::<Vec<_>>(), 20.0);
+        let expected = [point::<Draft>(80.0, -100.0), point(80.0, -20.0), point(0.0, -20.0)];
+        assert_eq!(outward.len(), 3, "{outward:?}");
+        assert!(outward.iter().zip(expected).all(|(p, q)| (*p - q).length() < 1e-9), "{outward:?}");
+    }
 
     #[test]
     fn each_edge_keeps_its_own_distance_and_corners_are_mitred() {

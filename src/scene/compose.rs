@@ -92,10 +92,22 @@ pub fn compose(stage: &Stage, number: usize, view: &View) -> Scene {
         on_cloth.strokes.extend(strokes.map(|points| Stroke { points, closed: false, width_mm: form.width_mm, light }));
         on_cloth.letters.extend(label(line, view.cap_mm, light));
     }
-    let mut on_table =
-        if stage.proof { proof::proof(&view.cloth_room(), view.system, view.cap_mm, light) } else { Marks::default() };
+    if stage.proof {
+        let proof = proof::proof(lit_cloth_mm(stage, view), view.system, view.cap_mm, light);
+        on_cloth.strokes.extend(proof.strokes);
+        on_cloth.letters.extend(proof.letters);
+    }
+    let mut on_table = Marks::default();
     on_table.letters.extend(sentence(&format!("{number}  {}", stage.sentence), view));
     Scene { ground: view.way.ground(), on_cloth, on_table }
+}
+
+/// How far the cloth of a stage reaches along and across, as far as it is lit where it lies at first.
+fn lit_cloth_mm(stage: &Stage, view: &View) -> [f64; 2] {
+    let room = view.cloth_room();
+    let points = stage.lines.iter().flat_map(|line| &line.points);
+    let (along, across) = points.fold((0.0_f64, 0.0_f64), |(x, y), p| (x.max(p.x), y.max(p.y)));
+    [along.min(room.width_mm()), across.min(room.depth_mm())]
 }
 
 /// The label of a line: along it where it runs along the cloth, beside its start where it runs across.
@@ -103,10 +115,14 @@ fn label(line: &Line, cap_mm: f64, light: Light) -> Option<Letters<Cloth>> {
     let text = line.label.clone()?;
     let (first, last) = (line.points[0], line.points[line.points.len() - 1]);
     let run = last - first;
-    let at = if run.x.abs() >= run.y.abs() {
+    let at = if line.kind == LineKind::Notch {
+        let lift_mm = if run.y > 0.0 { -1.6 * cap_mm } else { 0.8 * cap_mm };
+        first + Vector::new(-0.4 * ADVANCE * cap_mm * text.chars().count() as f64, lift_mm)
+    } else if run.x.abs() >= run.y.abs() {
+        let share = if line.kind == LineKind::Fold { 0.6 } else { 0.08 };
         let left = if run.x > 0.0 { first } else { last };
         let lift_mm = if line.kind == LineKind::Selvedge { -2.0 * cap_mm } else { 0.6 * cap_mm };
-        left + Vector::new(run.x.abs() * 0.08, lift_mm)
+        left + Vector::new(run.x.abs() * share, lift_mm)
     } else {
         Point::new(first.x + 0.6 * cap_mm, first.y + run.y * 0.08 + 2.2 * cap_mm)
     };

@@ -1,7 +1,7 @@
 //! What is to be thrown, as marks in millimetres: strokes, fills and letters.
 //!
 //! A scene has two groups. What belongs to the cloth lies in the cloth's frame and moves with its pose; what belongs to
-//! the table (the stage's sentence, the proof's rule) stays where it is. No pixel is known here, and dashes,
+//! the table (the stage's sentence) stays where it is. No pixel is known here, and dashes,
 //! arrows and ticks have already become plain strokes, true in millimetres.
 
 mod compose;
@@ -11,7 +11,6 @@ pub mod marks;
 mod proof;
 
 pub use compose::{View, Way, compose};
-pub use form::{Form, form};
+pub use form::{Form, drawn, form};
 pub use lit::Room;
 pub use marks::{Fill, Letters, Light, Marks, Pose, Scene, Stroke};
-pub use proof::lengths_mm as proof_lengths_mm;

@@ -3,8 +3,8 @@
 //! The two make a right-angled triangle of sides 4 and 5 (the third is 3): the rule tells the scale along, the diagonal
 //! tells scale across and squareness at once.
 
-use super::{Letters, Light, Marks, Room, Stroke};
-use crate::geometry::{Point, Table, Vector};
+use super::{Letters, Light, Marks, Stroke};
+use crate::geometry::{Cloth, Point, Vector};
 use crate::units::{INCH_MM, System};
 
 /// Units of the triangle to choose from, largest first; the rule is four of them, the diagonal five.
@@ -15,9 +15,9 @@ const INCH_UNITS: [f64; 8] = [8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.5, 1.0];
 const LINE_MM: f64 = 1.2;
 const TICK_MM: f64 = 0.8;
 
-/// The lengths of the rule and the diagonal that fit a room.
-pub fn lengths_mm(room: &Room, system: System) -> [f64; 2] {
-    let fits = |unit: &f64| 4.0 * unit <= room.width_mm() && 3.0 * unit <= room.depth_mm();
+/// The lengths of the rule and the diagonal that fit on cloth of this length and folded width.
+pub fn lengths_mm([along_mm, across_mm]: [f64; 2], system: System) -> [f64; 2] {
+    let fits = |unit: &f64| 4.4 * unit <= along_mm && 3.4 * unit <= across_mm;
     let (units, smallest): (Vec<f64>, f64) = match system {
         System::Metric => (METRIC_UNITS_MM.to_vec(), METRIC_UNITS_MM[8]),
         System::Inch => (INCH_UNITS.map(|inches| inches * INCH_MM).to_vec(), INCH_MM),
@@ -26,10 +26,10 @@ pub fn lengths_mm(room: &Room, system: System) -> [f64; 2] {
     [4.0 * unit, 5.0 * unit]
 }
 
-/// Draws rule and diagonal in a room.
-pub fn proof(room: &Room, system: System, cap_mm: f64, light: Light) -> Marks<Table> {
-    let [rule_mm, diagonal_mm] = lengths_mm(room, system);
-    let start = room.low_mm + Vector::new((room.width_mm() - rule_mm) / 2.0, (room.depth_mm() - 0.75 * rule_mm) / 2.0);
+/// Draws rule and diagonal in the middle of the cloth: on it, since the tape lies on the stack and not on the table.
+pub fn proof(size_mm: [f64; 2], system: System, cap_mm: f64, light: Light) -> Marks<Cloth> {
+    let [rule_mm, diagonal_mm] = lengths_mm(size_mm, system);
+    let start = Point::new((size_mm[0] - rule_mm) / 2.0, (size_mm[1] - 0.75 * rule_mm) / 2.0);
     let mut marks = Marks::default();
     measured(&mut marks, (start, Vector::new(1.0, 0.0), rule_mm), system, (cap_mm, light));
     measured(&mut marks, (start, Vector::new(0.8, 0.6), diagonal_mm), system, (cap_mm, light));
@@ -38,13 +38,13 @@ pub fn proof(room: &Room, system: System, cap_mm: f64, light: Light) -> Marks<Ta
 
 /// A line with ticks to its left, and its length written at its end.
 fn measured(
-    marks: &mut Marks<Table>,
-    (start, along, length_mm): (Point<Table>, Vector<Table>, f64),
+    marks: &mut Marks<Cloth>,
+    (start, along, length_mm): (Point<Cloth>, Vector<Cloth>, f64),
     system: System,
     (cap_mm, light): (f64, Light),
 ) {
     let across = Vector::new(-along.y, along.x);
-    let mut stroke = |from: Point<Table>, to: Point<Table>, width_mm: f64| {
+    let mut stroke = |from: Point<Cloth>, to: Point<Cloth>, width_mm: f64| {
         marks.strokes.push(Stroke { points: vec![from, to], closed: false, width_mm, light });
     };
     stroke(start, start + along * length_mm, LINE_MM);

@@ -79,7 +79,6 @@ fn stack_mm(lay: &Lay, layers: u32) -> f64 {
 
 fn fold(lay: &Lay) -> Stage {
     let show = |mm: f64| lay.system.show(mm);
-    let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
     let way = match lay.cloth.print {
         Print::OneWay => ", each with the print's head at the neck end",
         Print::AllOver => "",
@@ -88,11 +87,11 @@ fn fold(lay: &Lay) -> Stage {
         title: "fold the cloth".into(),
         sentence: format!(
             "Cut {} lengths of {} across the cloth. Fold each along its centre, right side in, selvedges together: {} wide. \
-             Lay them fold on fold{way}, the {} on top: {} layers.",
+             Lay them fold on fold{way}, the {}'s on top: {} layers.",
             lay.lengths,
             show(lay.length_mm),
             show(lay.folded_width_mm),
-            names.join(" over the "),
+            lay.placed.first().map_or("", |placed| placed.piece.name),
             lay.layers
         ),
         layers: lay.layers,

@@ -147,7 +147,7 @@ fn edges_apart(lay: &Lay, left: &[usize], lines: &[Vec<Point<Cloth>>]) -> Vec<&'
     names.into_iter().filter(apart).collect()
 }
 
-/// Names of the piece's edges on which these lines lie, in order around the piece.
+/// Names of the piece's edges on which these lines lie, the neck first.
 fn edge_names(placed: &Placed, lines: &[Vec<Point<Cloth>>]) -> Vec<&'static str> {
     let on = |edge: &crate::finish::Edge| {
         let run: Vec<Point<Cloth>> = edge.cut.iter().map(|p| placed.cloth_from_draft.transform_point(*p)).collect();
@@ -157,5 +157,5 @@ fn edge_names(placed: &Placed, lines: &[Vec<Point<Cloth>>]) -> Vec<&'static str>
         };
         lines.iter().any(near)
     };
-    placed.piece.edges.iter().filter(|edge| edge.name != "fold" && on(edge)).map(|edge| edge.name).collect()
+    placed.piece.edges.iter().rev().filter(|edge| edge.name != "fold" && on(edge)).map(|edge| edge.name).collect()
 }

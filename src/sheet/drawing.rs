@@ -1,0 +1,106 @@
+//! Lines of cloth and draft on paper: reduced to a stated scale, in the forms that they have in the light.
+//!
+//! Widths, dashes and arrows are a quarter of those on the cloth whatever the drawing's scale is, so that a kind of
+//! line looks the same on every page, and as in the light.
+
+use super::leaf::{At, Ink, Leaf, SMALL_MM, width_mm};
+use crate::geometry::{Cloth, Map, Outline, Point, Vector};
+use crate::scene::{drawn, form};
+use crate::stages::{Line, LineKind};
+
+/// Share of the forms on the cloth that is taken on paper.
+const FORM_SHARE: f64 = 0.25;
+
+/// Scales with which a ruler can be used, from large to small.
+const SCALES: [u32; 14] = [1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40];
+
+/// The largest scale, as the `n` of `1 : n`, at which `size_mm` fits `room_mm`; the smallest there is where none does.
+pub fn scale(size_mm: [f64; 2], room_mm: [f64; 2]) -> u32 {
+    let fits = |n: &u32| (0..2).all(|i| size_mm[i] / f64::from(*n) <= room_mm[i]);
+    SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1])
+}
+
+/// The map that draws the folded cloth with its origin at `corner`: fold at the person's side, so below on paper.
+pub fn paper_from_cloth(corner: At, scale: u32) -> Map<Cloth, super::leaf::Paper> {
+    let share = 1.0 / f64::from(scale);
+    Map::new(share, 0.0, 0.0, -share, corner.x, corner.y)
+}
+
+/// Draws a line, already on paper, in the form of its kind.
+pub fn line(leaf: &mut Leaf, kind: LineKind, points: &[At]) {
+    if points.len() < 2 {
+        return;
+    }
+    let form = form(kind);
+    let enlarged: Vec<At> = points.iter().map(|p| *p / FORM_SHARE).collect();
+    for part in drawn(&enlarged, &form) {
+        let part = part.into_iter().map(|p| p * FORM_SHARE).collect();
+        leaf.line(part, form.width_mm * FORM_SHARE, Ink::Black);
+    }
+}
+
+/// Draws what must stay whole, then lines with their labels.
+pub fn on_cloth(
+    leaf: &mut Leaf,
+    whole: &[Outline<Cloth>],
+    lines: &[Line],
+    paper_from_cloth: &Map<Cloth, super::leaf::Paper>,
+) {
+    let on_paper =
+        |points: &[Point<Cloth>]| -> Vec<At> { points.iter().map(|p| paper_from_cloth.transform_point(*p)).collect() };
+    for outline in whole {
+        leaf.area(on_paper(&outline.corners), Ink::Pale);
+    }
+    for each in lines {
+        line(leaf, each.kind, &on_paper(&each.points));
+    }
+    for each in lines {
+        if let Some(text) = &each.label {
+            label(leaf, each.kind, &on_paper(&each.points), text);
+        }
+    }
+}
+
+/// A label on a cleared place: below the fold and above the selvedge, outside of the cloth; over the middle of other
+/// lines along the cloth; behind lines across it, at the fold, but a cut end's at the selvedge, where no piece lies.
+fn label(leaf: &mut Leaf, kind: LineKind, points: &[At], text: &str) {
+    let (first, last) = (points[0], points[points.len() - 1]);
+    let run = last - first;
+    let at = if run.x.abs() >= run.y.abs() {
+        let left = if run.x > 0.0 { first } else { last };
+        let middle = run.x.abs() / 2.0 - width_mm(text, SMALL_MM) / 2.0;
+        left + match kind {
+            LineKind::Fold => Vector::new(run.x.abs() * 0.08, 3.6),
+            LineKind::Selvedge => Vector::new(run.x.abs() * 0.08, -1.8),
+            _ => Vector::new(middle, -1.6),
+        }
+    } else if kind == LineKind::ClothEnd {
+        last + Vector::new(1.6, 4.2)
+    } else {
+        first + Vector::new(1.3, run.y * 0.08 - 0.6)
+    };
+    clear(leaf, at, text);
+    leaf.words(text, at, SMALL_MM, Ink::Black);
+}
+
+/// Clears the paper behind a line of small text.
+pub fn clear(leaf: &mut Leaf, at: At, text: &str) {
+    let (width, over, under) = (width_mm(text, SMALL_MM), SMALL_MM * 0.78, SMALL_MM * 0.24);
+    let corner = |x: f64, y: f64| at + Vector::new(x, y);
+    leaf.area(
+        vec![corner(-0.4, -over), corner(width + 0.4, -over), corner(width + 0.4, under), corner(-0.4, under)],
+        Ink::White,
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_largest_scale_that_fits_is_taken() {
+        assert_eq!(scale([500.0, 1060.0], [110.0, 215.0]), 5);
+        assert_eq!(scale([80.0, 100.0], [110.0, 215.0]), 1);
+        assert_eq!(scale([1e6, 1.0], [110.0, 215.0]), 40);
+    }
+}

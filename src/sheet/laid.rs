@@ -1,0 +1,103 @@
+//! The lay as lines: the cloth, every piece where it lies, and what is left, for paper and for SVG alike.
+
+use crate::geometry::{Cloth, Curve, Outline, Point};
+use crate::lay::Lay;
+use crate::stages::{Line, LineKind, stages};
+
+/// Distance from the folded lengths to the rest of the cloth, which is drawn beside them.
+const REST_OFF_MM: f64 = 60.0;
+
+/// Everything there is to draw of a lay.
+pub struct Laid {
+    /// Fold, selvedges and cut ends of one folded length, with their measures.
+    pub cloth: Vec<Line>,
+    /// The pieces, from the bottom of the stack up.
+    pub pieces: Vec<LaidPiece>,
+    /// What is left.
+    pub left_over: Vec<LaidLeftOver>,
+    /// Farthest corner of everything from the cloth's origin.
+    pub far: Point<Cloth>,
+}
+
+/// A piece where it lies.
+pub struct LaidPiece {
+    /// Its name.
+    pub name: &'static str,
+    /// What is written on it.
+    pub caption: String,
+    /// How its cutting line is drawn: full for the piece on top, dashed for those under it.
+    pub cut_as: LineKind,
+    /// The cutting line, open where it lies on the fold.
+    pub cut: Vec<Point<Cloth>>,
+    /// The sewing lines of the edges that have a turning.
+    pub sewn: Vec<Curve<Cloth>>,
+    /// The nicks.
+    pub notches: Vec<[Point<Cloth>; 2]>,
+    /// The grain arrow.
+    pub grain: [Point<Cloth>; 2],
+}
+
+/// A rectangle of cloth that is left.
+pub struct LaidLeftOver {
+    /// Whether it is the rest of the length, drawn folded behind the cut end.
+    pub rest: bool,
+    /// Where it is drawn.
+    pub outline: Outline<Cloth>,
+    /// What is written in it.
+    pub caption: String,
+}
+
+impl Laid {
+    /// Draws up a lay.
+    pub fn of(lay: &Lay) -> Self {
+        let left_over = left_over(lay);
+        let corner = Point::new(lay.length_mm, lay.folded_width_mm);
+        let far = left_over.iter().fold(corner, |far, left| far.max(left.outline.bounds().1));
+        Self {
+            // The first stage is the cloth itself, folded, with nothing cut.
+            cloth: stages(lay).swap_remove(0).lines,
+            pieces: (0..lay.placed.len()).rev().map(|i| piece(lay, i)).collect(),
+            left_over,
+            far,
+        }
+    }
+}
+
+fn piece(lay: &Lay, i: usize) -> LaidPiece {
+    let placed = &lay.placed[i];
+    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
+    let cut_edges = placed.piece.edges.iter().filter(|edge| edge.name != "fold");
+    let runs = cut_edges.clone().map(|edge| edge.cut.iter().map(on_cloth).collect());
+    let turned = cut_edges.filter(|edge| edge.allowance_mm > 0.0);
+    LaidPiece {
+        name: placed.piece.name,
+        caption: placed.piece.caption(),
+        cut_as: if i == 0 { LineKind::Cut } else { LineKind::CutLater },
+        cut: Outline::joining(runs).corners,
+        sewn: turned.map(|edge| edge.sewn.mapped(&placed.cloth_from_draft)).collect(),
+        notches: placed.piece.notches.iter().map(|notch| notch.nick.map(|p| on_cloth(&p))).collect(),
+        grain: placed.piece.grain.map(|p| on_cloth(&p)),
+    }
+}
+
+/// The strips lie at the selvedges; a rest as wide as the whole cloth is drawn behind the cut end, folded like it.
+fn left_over(lay: &Lay) -> Vec<LaidLeftOver> {
+    let show = |mm: f64| lay.system.show(mm);
+    let place = |left: &crate::lay::LeftOver| {
+        let folded = left.across_mm > lay.folded_width_mm;
+        let (x, across_mm) = match folded {
+            true => (lay.length_mm + REST_OFF_MM, left.across_mm / 2.0),
+            false => (0.0, left.across_mm),
+        };
+        let (near, far) = (lay.folded_width_mm - across_mm, lay.folded_width_mm);
+        let corners = [(x, near), (x + left.along_mm, near), (x + left.along_mm, far), (x, far)];
+        let count = if left.count > 1 { format!("{} of ", left.count) } else { String::new() };
+        let drawn = if folded { ", drawn folded" } else { "" };
+        LaidLeftOver {
+            rest: folded,
+            outline: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
+            caption: format!("left over: {count}{} x {}{drawn}", show(left.along_mm), show(left.across_mm)),
+        }
+    };
+    lay.left_over.iter().map(place).collect()
+}

@@ -1,0 +1,89 @@
+//! A book of leaves that is written from top to bottom, with a new page where one is full.
+
+use crate::geometry::Vector;
+use crate::sheet::leaf::{
+    At, BODY_MM, BOTTOM_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, MEASURE_MM, Mark, PAGE_MM, SMALL_MM, Side, wrapped,
+};
+
+/// The baseline of the foot.
+const FOOT_MM: f64 = 284.0;
+
+/// Leaves, and how far the last is written.
+#[derive(Default)]
+pub struct Book {
+    leaves: Vec<Leaf>,
+    /// The next free line's upper edge on the last leaf.
+    pub y_mm: f64,
+    /// How far down the last leaf may be written.
+    pub bottom_mm: f64,
+}
+
+impl Book {
+    /// Begins a page, with its heading.
+    pub fn page(&mut self, heading: &str) {
+        self.leaves.push(Leaf::default());
+        self.y_mm = MARGIN_MM;
+        self.bottom_mm = BOTTOM_MM;
+        if !heading.is_empty() {
+            self.heading(heading);
+        }
+    }
+
+    /// The leaf that is written now; one is begun where there is none.
+    pub fn leaf(&mut self) -> &mut Leaf {
+        if self.leaves.is_empty() {
+            self.page("");
+        }
+        let last = self.leaves.len() - 1;
+        &mut self.leaves[last]
+    }
+
+    /// Begins a page when less than `mm` is free on this one. `heading` is repeated there.
+    pub fn room(&mut self, mm: f64, heading: &str) {
+        if self.y_mm + mm > self.bottom_mm {
+            self.page(heading);
+        }
+    }
+
+    /// A heading over a hairline.
+    pub fn heading(&mut self, text: &str) {
+        let y = self.y_mm + HEAD_MM;
+        self.leaf().words(text, At::new(MARGIN_MM, y), HEAD_MM, Ink::Black);
+        self.leaf().hairline(y + 2.6);
+        self.y_mm = y + 8.0;
+    }
+
+    /// Text across the page.
+    pub fn paragraph(&mut self, text: &str) {
+        self.y_mm = self.column(text, (At::new(MARGIN_MM, self.y_mm), MEASURE_MM), BODY_MM, Ink::Black) + 2.0;
+    }
+
+    /// Text in a column of a width, from its upper left corner; gives the y below it.
+    pub fn column(&mut self, text: &str, (at, room_mm): (At, f64), size_mm: f64, ink: Ink) -> f64 {
+        let lines = wrapped(text, size_mm, room_mm);
+        for (i, text) in lines.iter().enumerate() {
+            let below = Vector::new(0.0, size_mm * (1.0 + LEADING * i as f64));
+            self.leaf().words(text.as_str(), at + below, size_mm, ink);
+        }
+        at.y + size_mm * LEADING * lines.len() as f64
+    }
+
+    /// The leaves with their feet: what it is on the left, the page of all pages on the right.
+    pub fn bound(mut self, title: &str) -> Vec<Leaf> {
+        let pages = self.leaves.len();
+        for (i, leaf) in self.leaves.iter_mut().enumerate() {
+            let right = At::new(PAGE_MM[0] - MARGIN_MM, FOOT_MM);
+            let number = format!("page {} of {pages}", i + 1);
+            let room_mm = MEASURE_MM - 40.0;
+            let title = wrapped(title, SMALL_MM, room_mm).swap_remove(0);
+            leaf.words(title, At::new(MARGIN_MM, FOOT_MM), SMALL_MM, Ink::Grey);
+            leaf.words_to(&number, (right, Side::Right), SMALL_MM, Ink::Grey);
+        }
+        self.leaves
+    }
+
+    /// Adds a picture to the leaf that is written now.
+    pub fn picture(&mut self, which: usize, at: At, size_mm: [f64; 2]) {
+        self.leaf().marks.push(Mark::Picture(which, at, size_mm));
+    }
+}

@@ -1,0 +1,220 @@
+//! The first page: whose dress it is, her measurements, the cloth, and what was found when the draft was tried on.
+//!
+//! A check is told by a word and a shape (a tick in a ring, a bar in a diamond, a cross in a square), never by colour.
+
+use super::book::Book;
+use super::{CutSheet, garment, sentence};
+use crate::draft::{Check, a_line_dress};
+use crate::entries::Amount;
+use crate::geometry::Vector;
+use crate::lay::Lay;
+use crate::order::{MEASURES, Order, Print};
+use crate::remark::Weight;
+use crate::sheet::leaf::{
+    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, TITLE_MM, circle, wrapped,
+};
+use crate::units::System;
+
+/// Length of the rule that tells whether the printer kept the size.
+const RULE_MM: f64 = 100.0;
+
+/// Upper edge of the rule at the foot of the first page.
+const RULE_Y_MM: f64 = 258.0;
+
+/// Width of the left column, and where the right one begins.
+const LEFT_MM: f64 = 72.0;
+const RIGHT_MM: f64 = MARGIN_MM + 88.0;
+
+/// Where the text of a check begins, behind its shape.
+const CHECK_TEXT_MM: f64 = MARGIN_MM + 9.0;
+
+/// Writes the page.
+pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
+    let order = sheet.order;
+    book.page("");
+    title(book, order);
+    let top = book.y_mm;
+    let left = measurements(book, order, top);
+    let right = cloth(book, sheet.lay, top);
+    book.y_mm = left.max(right) + 6.0;
+    rule(book);
+    book.bottom_mm = RULE_Y_MM;
+    book.heading(&verdicts(&sheet.draft.checks));
+    for check in &sheet.draft.checks {
+        check_row(book, check);
+    }
+}
+
+fn title(book: &mut Book, order: &Order) {
+    let kind = garment(order.garment.kind);
+    let length = order.system.show(order.garment.length_mm);
+    let what = format!("{kind}, {length} from the start line to the hem");
+    let name = order.client.name.as_deref().unwrap_or("Cut sheet");
+    let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
+    let at = At::new(MARGIN_MM, book.y_mm);
+    book.y_mm = book.column(name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
+    book.paragraph(&what);
+    if let Some(date) = &order.client.measured {
+        book.y_mm -= 2.0;
+        book.paragraph(&format!("measured {date}"));
+    }
+    book.y_mm += 4.0;
+}
+
+fn small_heading(book: &mut Book, text: &str, at: At) -> f64 {
+    book.leaf().words(text, at + Vector::new(0.0, HEAD_MM), HEAD_MM, Ink::Black);
+    at.y + HEAD_MM + 4.0
+}
+
+/// Her measurements, then the house rules that this order sets otherwise; gives the y below.
+fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
+    let mut y = small_heading(book, "Measurements", At::new(MARGIN_MM, top));
+    let taken = MEASURES.iter().filter_map(|facts| Some((facts.name, order.body.get(facts.measure)?)));
+    let rows: Vec<(String, String)> = taken.map(|(name, mm)| (name.to_owned(), order.system.show(mm))).collect();
+    y = rows_of(book, &rows, y);
+    let rules: Vec<(String, String)> = order.rules.iter().map(|(key, set)| rule_row(key, &set.value)).collect();
+    if !rules.is_empty() {
+        y = small_heading(book, "Rules of this order", At::new(MARGIN_MM, y + 4.0));
+        y = rows_of(book, &rules, y);
+    }
+    y
+}
+
+fn rule_row(key: &str, set: &Amount) -> (String, String) {
+    let known = a_line_dress::RULES.iter().find(|rule| rule.key == key);
+    let value = match set {
+        Amount::Length(length) => length.system.show(length.mm),
+        Amount::Number(number) => number.to_string(),
+    };
+    (known.map_or(key, |rule| rule.words).to_owned(), value)
+}
+
+/// Rows of a name on the left and a value on the right of the left column.
+fn rows_of(book: &mut Book, rows: &[(String, String)], mut y: f64) -> f64 {
+    for (name, value) in rows {
+        let right = At::new(MARGIN_MM + LEFT_MM, y + BODY_MM);
+        book.leaf().words_to(value, (right, Side::Right), BODY_MM, Ink::Black);
+        let room_mm = LEFT_MM - crate::sheet::leaf::width_mm(value, BODY_MM) - 3.0;
+        y = book.column(name, (At::new(MARGIN_MM, y), room_mm), BODY_MM, Ink::Black) + 0.9;
+    }
+    y
+}
+
+/// The cloth: what there is, what is needed, what is left; gives the y below.
+fn cloth(book: &mut Book, lay: &Lay, top: f64) -> f64 {
+    let mut y = small_heading(book, "Cloth", At::new(RIGHT_MM, top));
+    let room_mm = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
+    for (name, value) in cloth_facts(lay) {
+        y = book.column(name, (At::new(RIGHT_MM, y), room_mm), SMALL_MM, Ink::Grey);
+        for line in value.lines() {
+            y = book.column(line, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black);
+        }
+        y += 1.4;
+    }
+    y
+}
+
+fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
+    let show = |mm: f64| lay.system.show(mm);
+    let print = match lay.cloth.print {
+        Print::AllOver => "print either way up",
+        Print::OneWay => "print one way only",
+    };
+    let repeat = lay.cloth.repeat_mm.map(|[along, across]| format!(", repeat {} x {}", show(along), show(across)));
+    let left: Vec<String> = lay
+        .left_over
+        .iter()
+        .map(|left| format!("{} of {} x {}", left.count, show(left.along_mm), show(left.across_mm)))
+        .collect();
+    vec![
+        ("kind", format!("{} wide, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
+        ("needed", format!("{}: {} lengths of {}", show(lay.used_mm), lay.lengths, show(lay.length_mm))),
+        ("ask in the shop for", lay.system.show_cut_from_bolt(lay.used_mm)),
+        ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), show)),
+        ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),
+        ("in the pieces", format!("{:.0} % of the cloth needed", 100.0 * lay.used_share())),
+        ("folded", format!("{} wide, {} layers", show(lay.folded_width_mm), lay.layers)),
+    ]
+}
+
+/// All checks in one line: whether the cloth may be cut.
+fn verdicts(checks: &[Check]) -> String {
+    let count =
+        |severe: bool| checks.iter().filter(|check| !check.ok && (check.severity == Weight::Refusal) == severe).count();
+    match (count(true), count(false)) {
+        (0, 0) => "Checks: all pass".to_owned(),
+        (0, doubts) => format!("Checks: {doubts} to look at before cutting"),
+        (1, _) => "Checks: 1 fails, don't cut it like this".to_owned(),
+        (fails, _) => format!("Checks: {fails} fail, don't cut it like this"),
+    }
+}
+
+/// One check: its shape, its name and verdict, what was found, and what to do.
+fn check_row(book: &mut Book, check: &Check) {
+    let room_mm = PAGE_MM[0] - MARGIN_MM - CHECK_TEXT_MM;
+    let remedy = check.remedy.as_ref().map(|remedy| format!("To do: {}", sentence(remedy)));
+    let says = sentence(&check.says);
+    let texts = [Some(&says), remedy.as_ref()];
+    let lines: usize = texts.into_iter().flatten().map(|text| wrapped(text, SMALL_MM, room_mm).len()).sum();
+    let height = BODY_MM * LEADING + SMALL_MM * LEADING * lines as f64 + 2.4;
+    book.room(height, "Checks, continued");
+    let y = book.y_mm;
+    verdict_shape(book.leaf(), At::new(MARGIN_MM + 2.6, y + BODY_MM * (1.0 - CAPITAL / 2.0) + 0.4), check);
+    book.leaf().words(check.name, At::new(CHECK_TEXT_MM, y + BODY_MM), BODY_MM, Ink::Black);
+    let right = At::new(PAGE_MM[0] - MARGIN_MM, y + BODY_MM);
+    book.leaf().words_to(verdict(check), (right, Side::Right), BODY_MM, Ink::Black);
+    let mut y = y + BODY_MM * LEADING;
+    for text in texts.into_iter().flatten() {
+        y = book.column(text, (At::new(CHECK_TEXT_MM, y), room_mm), SMALL_MM, Ink::Black);
+    }
+    book.y_mm = y + 2.4;
+}
+
+fn verdict(check: &Check) -> &'static str {
+    match (check.ok, check.severity) {
+        (true, _) => "passes",
+        (false, Weight::Refusal) => "fails",
+        (false, _) => "look at this",
+    }
+}
+
+/// A tick in a ring, a bar in a diamond, or a cross in a square.
+fn verdict_shape(leaf: &mut Leaf, at: At, check: &Check) {
+    let p = |x: f64, y: f64| at + Vector::new(x, y);
+    match (check.ok, check.severity) {
+        (true, _) => {
+            leaf.ring(circle(at, 2.3), 0.35, Ink::Black);
+            leaf.line(vec![p(-1.1, 0.1), p(-0.3, 1.0), p(1.2, -1.0)], 0.5, Ink::Black);
+        }
+        (false, Weight::Refusal) => {
+            leaf.area(vec![p(-2.3, -2.3), p(2.3, -2.3), p(2.3, 2.3), p(-2.3, 2.3)], Ink::Black);
+            leaf.line(vec![p(-1.2, -1.2), p(1.2, 1.2)], 0.6, Ink::White);
+            leaf.line(vec![p(-1.2, 1.2), p(1.2, -1.2)], 0.6, Ink::White);
+        }
+        (false, _) => {
+            leaf.ring(vec![p(0.0, -2.7), p(2.7, 0.0), p(0.0, 2.7), p(-2.7, 0.0)], 0.35, Ink::Black);
+            leaf.line(vec![p(0.0, -1.3), p(0.0, 0.5)], 0.5, Ink::Black);
+            leaf.line(vec![p(0.0, 0.9), p(0.0, 1.4)], 0.5, Ink::Black);
+        }
+    }
+}
+
+/// The rule that shows whether the printer kept the size.
+fn rule(book: &mut Book) {
+    let y = RULE_Y_MM + 7.0;
+    let leaf = book.leaf();
+    let at = |mm: f64, up: f64| At::new(MARGIN_MM + mm, y - up);
+    leaf.line(vec![at(0.0, 0.0), at(RULE_MM, 0.0)], 0.3, Ink::Black);
+    for tick in 0..=10u32 {
+        let mm = f64::from(tick) * RULE_MM / 10.0;
+        let up = if tick.is_multiple_of(5) { 4.5 } else { 2.5 };
+        leaf.line(vec![at(mm, 0.0), at(mm, up)], 0.3, Ink::Black);
+    }
+    let inches = System::Inch.show_fine(RULE_MM);
+    let says = format!("This rule must measure {RULE_MM} mm ({inches}) when printed.");
+    let text = [says.as_str(), "Where it does not, print again without fitting to the page."];
+    for (i, text) in text.into_iter().enumerate() {
+        let at = At::new(MARGIN_MM, y + 4.2 + SMALL_MM * LEADING * i as f64);
+        leaf.words(text, at, SMALL_MM, Ink::Black);
+    }
+}

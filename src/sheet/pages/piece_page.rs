@@ -1,0 +1,156 @@
+//! One page a piece: the piece reduced to a stated scale, and beside it what each edge measures and carries.
+//!
+//! Edges are numbered in rings, outside of the piece, so that no figure lies on a line that is to be read.
+
+use super::book::Book;
+use super::sentence;
+use crate::finish::{Edge, Piece};
+use crate::geometry::{Draft, Map, Point, Vector};
+use crate::sheet::drawing::{clear, line, scale};
+use crate::sheet::leaf::{
+    At, BODY_MM, BOTTOM_MM, CAPITAL, HEAD_MM, Ink, MARGIN_MM, PAGE_MM, Paper, SMALL_MM, Side, circle,
+};
+use crate::stages::LineKind;
+use crate::units::System;
+
+/// Room for the drawing, and where the table beside it begins.
+const ROOM_MM: [f64; 2] = [104.0, 216.0];
+const TABLE_MM: f64 = PAGE_MM[0] - MARGIN_MM - 54.0;
+
+/// Left of the fold: room for its number.
+const FOLD_ROOM_MM: f64 = 8.0;
+
+/// The ring round an edge's number, and its distance from the cutting line.
+const RING_MM: f64 = 2.5;
+const RING_OFF_MM: f64 = 4.2;
+
+/// Writes the page.
+pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
+    book.page(&sentence(&piece.caption()).replace('.', ""));
+    let (low, high) = piece.cut.bounds();
+    let size = high - low;
+    let n = scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(BOTTOM_MM - book.y_mm - 16.0)]);
+    let share = 1.0 / f64::from(n);
+    book.paragraph(&format!("Drawn 1 : {n}. Full line: cut. Short dashes: sew. Long and short: levels."));
+    let corner = At::new(MARGIN_MM + FOLD_ROOM_MM, book.y_mm + 6.0);
+    let top = corner - (low.to_vector() * share).cast_unit();
+    let paper_from_draft = Map::new(share, 0.0, 0.0, share, top.x, top.y);
+    let top_mm = corner.y - 4.0;
+    drawing(book, piece, &paper_from_draft);
+    let mut y = top_mm;
+    for (i, edge) in piece.edges.iter().enumerate() {
+        y = edge_row(book, (i + 1, edge), piece, system, y);
+    }
+    let leaf = book.leaf();
+    leaf.words("Notches", At::new(TABLE_MM, y + 3.0 + HEAD_MM), HEAD_MM, Ink::Black);
+    y += 3.0 + HEAD_MM + 4.0;
+    for text in notches(piece, system) {
+        let room_mm = PAGE_MM[0] - MARGIN_MM - TABLE_MM;
+        y = book.column(&text, (At::new(TABLE_MM, y), room_mm), SMALL_MM, Ink::Black) + 1.5;
+    }
+}
+
+fn drawing(book: &mut Book, piece: &Piece, paper_from_draft: &Map<Draft, Paper>) {
+    let on_paper =
+        |points: &[Point<Draft>]| -> Vec<At> { points.iter().map(|p| paper_from_draft.transform_point(*p)).collect() };
+    let leaf = book.leaf();
+    for edge in &piece.edges {
+        if edge.name == "fold" {
+            line(leaf, LineKind::Fold, &on_paper(&edge.cut));
+            continue;
+        }
+        if edge.allowance_mm > 0.0 {
+            line(leaf, LineKind::Sew, &on_paper(&edge.sewn.corners()));
+        }
+        line(leaf, LineKind::Cut, &on_paper(&edge.cut));
+    }
+    for (name, ends) in &piece.levels {
+        let ends = on_paper(ends);
+        line(leaf, LineKind::Level, &ends);
+        let at = ends[0] + Vector::new(3.0, -1.2);
+        clear(leaf, at, name);
+        leaf.words(*name, at, SMALL_MM, Ink::Black);
+    }
+    for notch in &piece.notches {
+        line(leaf, LineKind::Notch, &on_paper(&notch.nick));
+    }
+    let grain = on_paper(&piece.grain);
+    line(leaf, LineKind::Grain, &grain);
+    leaf.words("grain", grain[0].lerp(grain[1], 0.2) + Vector::new(2.0, 0.0), SMALL_MM, Ink::Black);
+    for (i, edge) in piece.edges.iter().enumerate() {
+        number(book, i + 1, edge, paper_from_draft);
+    }
+}
+
+/// The edge's number in a ring beside its middle.
+fn number(book: &mut Book, number: usize, edge: &Edge, paper_from_draft: &Map<Draft, Paper>) {
+    let (middle, along) = edge.sewn.at_length(edge.length_mm / 2.0);
+    let outward = Vector::new(-along.y, along.x);
+    let on_line = paper_from_draft.transform_point(middle + outward * edge.allowance_mm);
+    ring(book, number, on_line + outward.cast_unit() * RING_OFF_MM);
+}
+
+fn ring(book: &mut Book, number: usize, at: At) {
+    let leaf = book.leaf();
+    leaf.ring(circle(at, RING_MM), 0.2, Ink::Black);
+    let base = at + Vector::new(0.0, SMALL_MM * CAPITAL / 2.0);
+    leaf.words_to(&number.to_string(), (base, Side::Middle), SMALL_MM, Ink::Black);
+}
+
+/// An edge's number, name, length and turning; gives the y below.
+fn edge_row(book: &mut Book, (i, edge): (usize, &Edge), piece: &Piece, system: System, y: f64) -> f64 {
+    ring(book, i, At::new(TABLE_MM + RING_MM, y + BODY_MM * (1.0 - CAPITAL / 2.0)));
+    let text = At::new(TABLE_MM + 2.0 * RING_MM + 3.0, y);
+    book.leaf().words(edge.name, text + Vector::new(0.0, BODY_MM), BODY_MM, Ink::Black);
+    let right = At::new(PAGE_MM[0] - MARGIN_MM, y + BODY_MM);
+    book.leaf().words_to(&system.show(edge.length_mm), (right, Side::Right), BODY_MM, Ink::Black);
+    let turning = match (edge.name, edge.allowance_mm) {
+        ("fold", _) if piece.on_fold => "lies on the fold".to_owned(),
+        (_, 0.0) => "no turning".to_owned(),
+        (_, mm) => format!("turning {}", system.show(mm)),
+    };
+    let below = text + Vector::new(0.0, BODY_MM * 1.4);
+    book.column(&turning, (below, PAGE_MM[0] - MARGIN_MM - below.x), SMALL_MM, Ink::Black) + 2.6
+}
+
+/// The notches in words: those that meet the same thing on one edge together.
+fn notches(piece: &Piece, system: System) -> Vec<String> {
+    let mut groups: Vec<(&str, &str, Vec<f64>)> = Vec::new();
+    for notch in &piece.notches {
+        let Some(along_mm) = piece.edge(notch.edge).map(|edge| edge.length_mm - along_mm(edge, notch.sewn_at)) else {
+            continue;
+        };
+        match groups.iter_mut().find(|(edge, meets, _)| (*edge, *meets) == (notch.edge, notch.meets)) {
+            Some((_, _, places)) => places.push(along_mm),
+            None => groups.push((notch.edge, notch.meets, vec![along_mm])),
+        }
+    }
+    let words = |(edge, meets, places): &(&str, &str, Vec<f64>)| {
+        let middle_mm = places.iter().sum::<f64>() / places.len() as f64;
+        let nicks = match places.len() {
+            1 => "1 nick".to_owned(),
+            more => format!("{more} nicks side by side"),
+        };
+        let next = piece.edges.iter().position(|e| e.name == *edge).map(|i| (i + 1) % piece.edges.len());
+        let from = next.map_or("its end", |i| piece.edges[i].name);
+        sentence(&format!("{edge}, {meets}: {nicks}, {} from the {from}", system.show(middle_mm)))
+    };
+    groups.iter().map(words).collect()
+}
+
+/// How far along the edge's sewing line a point of it lies.
+fn along_mm(edge: &Edge, at: Point<Draft>) -> f64 {
+    let corners = edge.sewn.corners();
+    let mut before_mm = 0.0;
+    let mut nearest = (f64::INFINITY, 0.0);
+    for side in corners.windows(2) {
+        let run = side[1] - side[0];
+        let t = ((at - side[0]).dot(run) / run.square_length()).clamp(0.0, 1.0);
+        let off_mm = (side[0] + run * t - at).length();
+        if off_mm < nearest.0 {
+            nearest = (off_mm, before_mm + run.length() * t);
+        }
+        before_mm += run.length();
+    }
+    nearest.1
+}

@@ -1,0 +1,120 @@
+//! The stages: number, title, layers, what to do, and a small drawing of what the light shows; the picture as thrown
+//! beside it where there is one.
+
+use super::book::Book;
+use super::{CutSheet, sentence};
+use crate::geometry::{Cloth, Point, Vector};
+use crate::lay::Lay;
+use crate::sheet::drawing::{on_cloth, paper_from_cloth, scale};
+use crate::sheet::leaf::{At, BODY_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, wrapped};
+use crate::stages::Stage;
+
+/// Where title and sentence begin, behind the number.
+const TEXT_MM: f64 = MARGIN_MM + 14.0;
+
+/// Width of a picture, and the gap between it and the drawing.
+const PICTURE_MM: f64 = 66.0;
+const GAP_MM: f64 = 4.0;
+
+/// Greatest height of a drawing, so that two stages fit a page.
+const HEIGHT_MM: f64 = 82.0;
+
+/// Above and below a drawing: its outer labels.
+const LABELS_MM: [f64; 2] = [6.5, 5.5];
+
+/// Between two stages.
+const APART_MM: f64 = 9.0;
+
+/// Height of the lines on which she writes what the tape says at the proof.
+const WRITTEN_MM: f64 = 24.0;
+
+/// Writes the pages.
+pub fn stage_pages(book: &mut Book, sheet: &CutSheet<'_>) {
+    book.page("Stages of cutting");
+    for i in 0..sheet.stages.len() {
+        stage(book, sheet, i);
+    }
+}
+
+fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
+    let stage = &sheet.stages[i];
+    let picture = sheet.pictures.get(i);
+    let left = if picture.is_some() { MARGIN_MM + 1.0 } else { TEXT_MM };
+    let room_mm = PAGE_MM[0] - MARGIN_MM - left - picture.map_or(0.0, |_| PICTURE_MM + GAP_MM);
+    let n = scale([sheet.lay.length_mm, sheet.lay.folded_width_mm], [room_mm, HEIGHT_MM]);
+    let drawn_mm = match stage.proof {
+        true => WRITTEN_MM,
+        false => LABELS_MM[0] + LABELS_MM[1] + sheet.lay.folded_width_mm / f64::from(n),
+    };
+    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + height_mm(image) + 5.5);
+    let text_mm = PAGE_MM[0] - MARGIN_MM - TEXT_MM;
+    let lines = wrapped(&stage.sentence, BODY_MM, text_mm).len();
+    let needed_mm = HEAD_MM + 4.0 + BODY_MM * LEADING * lines as f64 + drawn_mm.max(pictured_mm);
+    book.room(needed_mm, "Stages of cutting, continued");
+    title(book, stage, i + 1);
+    book.y_mm = book.column(&stage.sentence, (At::new(TEXT_MM, book.y_mm), text_mm), BODY_MM, Ink::Black);
+    let top = book.y_mm + LABELS_MM[0];
+    if stage.proof {
+        written(book.leaf(), At::new(left, top));
+    } else {
+        drawing(book.leaf(), stage, sheet.lay, (At::new(left, top), n));
+    }
+    if let Some((caption, image)) = picture {
+        let at = At::new(PAGE_MM[0] - MARGIN_MM - PICTURE_MM, top);
+        book.picture(i, at, [PICTURE_MM, height_mm(image)]);
+        let below = at + Vector::new(0.0, height_mm(image) + 1.2);
+        book.column(caption, (below, PICTURE_MM), SMALL_MM, Ink::Grey);
+    }
+    book.y_mm = top - LABELS_MM[0] + drawn_mm.max(pictured_mm) + APART_MM;
+}
+
+/// Height of a picture that is [`PICTURE_MM`] wide.
+fn height_mm(image: &image::RgbaImage) -> f64 {
+    PICTURE_MM * f64::from(image.height()) / f64::from(image.width().max(1))
+}
+
+fn title(book: &mut Book, stage: &Stage, number: usize) {
+    let base = book.y_mm + HEAD_MM;
+    let right = PAGE_MM[0] - MARGIN_MM;
+    let leaf = book.leaf();
+    leaf.words(number.to_string(), At::new(MARGIN_MM, base), HEAD_MM * 1.5, Ink::Black);
+    leaf.words(sentence(&stage.title).replace('.', ""), At::new(TEXT_MM, base), HEAD_MM, Ink::Black);
+    let layers = if stage.layers == 1 { "1 layer".to_owned() } else { format!("{} layers", stage.layers) };
+    leaf.words_to(&layers, (At::new(right, base), Side::Right), BODY_MM, Ink::Black);
+    stack(leaf, stage.layers, At::new(right - 22.0, base));
+    book.y_mm = base + 4.0;
+}
+
+/// The stack seen from its edge: one short line a layer.
+fn stack(leaf: &mut Leaf, layers: u32, at: At) {
+    /// More would run into the line above; the figure beside it tells the number.
+    const MOST: u32 = 8;
+    for i in 0..layers.min(MOST) {
+        let y = at.y - 0.2 - f64::from(i) * 0.95;
+        leaf.line(vec![At::new(at.x - 9.0, y), At::new(at.x, y)], 0.35, Ink::Black);
+    }
+}
+
+/// Where she writes what the light says and what the tape says; the lengths depend on the table, not on the order.
+fn written(leaf: &mut Leaf, at: At) {
+    for (i, what) in ["rule", "diagonal"].into_iter().enumerate() {
+        let base = at + Vector::new(0.0, BODY_MM + 9.0 * i as f64);
+        for (x, text) in [(0.0, what), (22.0, "written"), (62.0, "tape")] {
+            leaf.words(text, base + Vector::new(x, 0.0), BODY_MM, if x > 0.0 { Ink::Grey } else { Ink::Black });
+        }
+        for x in [39.0, 73.0] {
+            leaf.line(vec![base + Vector::new(x, 0.8), base + Vector::new(x + 19.0, 0.8)], 0.2, Ink::Black);
+        }
+    }
+}
+
+fn drawing(leaf: &mut Leaf, stage: &Stage, lay: &Lay, (at, n): (At, u32)) {
+    let corner = At::new(at.x, at.y + lay.folded_width_mm / f64::from(n));
+    let paper_from_cloth = paper_from_cloth(corner, n);
+    let cloth = [(0.0, 0.0), (lay.length_mm, 0.0), (lay.length_mm, lay.folded_width_mm), (0.0, lay.folded_width_mm)];
+    let bed = cloth.map(|(x, y)| paper_from_cloth.transform_point(Point::<Cloth>::new(x, y))).to_vec();
+    leaf.ring(bed, 0.15, Ink::Pale);
+    on_cloth(leaf, &stage.whole, &stage.lines, &paper_from_cloth);
+    let right = At::new(at.x + lay.length_mm / f64::from(n), corner.y + 3.6);
+    leaf.words_to(&format!("1 : {n}"), (right, Side::Right), SMALL_MM, Ink::Grey);
+}

@@ -1,0 +1,40 @@
+//! The working: every step of the arithmetic with its numbers, to be checked with a pencil.
+
+use super::book::Book;
+use crate::draft::working::Step;
+use crate::sheet::leaf::{At, BODY_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, SMALL_MM, Side, width_mm, wrapped};
+
+/// Where the name, the rule and the result stand.
+const NAME_MM: f64 = MARGIN_MM + 8.0;
+const RULE_MM: f64 = NAME_MM + 42.0;
+const RESULT_MM: f64 = PAGE_MM[0] - MARGIN_MM;
+
+/// Room kept for a result.
+const RESULT_ROOM_MM: f64 = 26.0;
+
+/// Writes the page, or pages.
+pub fn working_page(book: &mut Book, working: &[Step]) {
+    book.page("Working");
+    book.paragraph("Each line is a rule with this order's numbers. Figures are rounded as printed; the draft is not.");
+    book.y_mm += 2.0;
+    for (i, step) in working.iter().enumerate() {
+        row(book, i + 1, step);
+    }
+}
+
+fn row(book: &mut Book, number: usize, step: &Step) {
+    let (rule, result) = step.rule.rsplit_once(" = ").unwrap_or((step.rule.as_str(), ""));
+    let room_mm = RESULT_MM - RESULT_ROOM_MM.max(width_mm(result, BODY_MM) + 2.0) - RULE_MM;
+    let name_lines = wrapped(step.name, BODY_MM, RULE_MM - NAME_MM - 2.0).len();
+    let lines = wrapped(rule, BODY_MM, room_mm).len().max(name_lines);
+    book.room(BODY_MM * LEADING * lines as f64 + 2.0, "Working, continued");
+    let y = book.y_mm;
+    let base = y + BODY_MM;
+    book.leaf().words_to(&number.to_string(), (At::new(NAME_MM - 3.0, base), Side::Right), SMALL_MM, Ink::Grey);
+    book.column(step.name, (At::new(NAME_MM, y), RULE_MM - NAME_MM - 2.0), BODY_MM, Ink::Black);
+    book.column(rule, (At::new(RULE_MM, y), room_mm), BODY_MM, Ink::Black);
+    book.leaf().words_to(result, (At::new(RESULT_MM, base), Side::Right), BODY_MM, Ink::Black);
+    book.y_mm = y + BODY_MM * LEADING * lines as f64 + 1.3;
+    let y = book.y_mm - 0.7;
+    book.leaf().line(vec![At::new(NAME_MM, y), At::new(RESULT_MM, y)], 0.15, Ink::Pale);
+}

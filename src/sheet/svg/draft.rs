@@ -1,0 +1,127 @@
+//! The draft: all pieces over one another as they are drafted, with the construction points and levels by name.
+
+use super::{MARGIN_MM, Svg, corners, curves};
+use crate::draft::{Draft, SewnPiece};
+use crate::finish::Piece;
+use crate::geometry::{Draft as Frame, Outline, Point, Vector};
+use crate::stages::LineKind;
+use crate::units::System;
+
+/// Type is 7 mm: read standing, and small enough for the room between two necklines.
+const TYPE_MM: f64 = 7.0;
+
+/// Half the size of the cross at a construction point.
+const CROSS_MM: f64 = 3.0;
+
+/// Points closer than this are one point.
+const SAME_MM: f64 = 0.01;
+
+/// The draft at true size, in its own frame: x out from the centre, y down.
+///
+/// Each piece is a group named as it is, with the paths `NAME-sewing`, `NAME-cutting`, `NAME-fold`, `NAME-grain`,
+/// `NAME-notch-1` ... and `NAME-level-waist` ...
+pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
+    let mut svg = Svg::new(TYPE_MM);
+    // The first piece is drawn last, so that its full lines lie over the dashes of the others.
+    for (i, each) in pieces.iter().enumerate().rev() {
+        piece(&mut svg, each, i, draft.system);
+    }
+    let mut low = Point::new(0.0, 0.0);
+    let mut high = low;
+    for piece in pieces {
+        let (l, h) = piece.cut.bounds();
+        (low, high) = (low.min(l), high.max(h));
+    }
+    construction(&mut svg, draft, high.x);
+    let foot = 5.0 * TYPE_MM;
+    svg.rule(Point::<Frame>::new(0.0, high.y + MARGIN_MM));
+    let (width, title) = (Vector::new(MARGIN_MM, MARGIN_MM), "draft");
+    let room = Vector::new(3.0 * MARGIN_MM, foot);
+    svg.finish(title, low - width, high + width + room)
+}
+
+fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
+    let name = piece.name;
+    let edges: Vec<_> = piece.edges.iter().filter(|edge| !(piece.on_fold && edge.name == "fold")).collect();
+    svg.open(name);
+    if let (true, Some(fold)) = (piece.on_fold, piece.edge("fold")) {
+        // From the hem up, so that the dashes of all pieces fall on one another.
+        let upwards: Vec<_> = fold.cut.iter().rev().copied().collect();
+        svg.path(&format!("{name}-fold"), LineKind::Fold, &corners(&upwards));
+    }
+    let sewn: Vec<_> = edges.iter().map(|edge| &edge.sewn).collect();
+    svg.path(&format!("{name}-sewing"), LineKind::Sew, &curves(&sewn));
+    let cut = Outline::joining(edges.iter().map(|edge| edge.cut.clone())).corners;
+    let cut_as = if i == 0 { LineKind::Cut } else { LineKind::CutLater };
+    svg.path(&format!("{name}-cutting"), cut_as, &corners(&cut));
+    for (n, notch) in piece.notches.iter().enumerate() {
+        svg.line(&format!("{name}-notch-{}", n + 1), LineKind::Notch, &notch.nick);
+    }
+    for (level, ends) in &piece.levels {
+        svg.line(&format!("{name}-level-{level}"), LineKind::Level, ends);
+    }
+    svg.line(&format!("{name}-grain"), LineKind::Grain, &piece.grain);
+    let row = Vector::new(TYPE_MM, 1.6 * TYPE_MM * (i as f64 + 1.0));
+    svg.words(&piece.caption(), piece.grain[0] + row);
+    for edge in piece.edges.iter().filter(|edge| ["neck", "armhole"].contains(&edge.name)) {
+        let (middle, along) = edge.sewn.at_length(edge.length_mm * 0.5);
+        // The first piece's lines lie inside the others', so its labels stand inside, and theirs outside.
+        let inward = Vector::new(along.y, -along.x) * if i == 0 { 1.0 } else { -1.0 };
+        let text = format!("{name} {} {}", edge.name, system.show(edge.length_mm));
+        svg.words_beside(&text, middle, inward * (1.2 * TYPE_MM) + Vector::new(0.0, TYPE_MM / 3.0));
+    }
+    svg.close();
+}
+
+/// Start line, centre line and levels across all, and every point where two edges meet, each labelled once.
+fn construction(svg: &mut Svg, draft: &Draft, width_mm: f64) {
+    svg.open("construction");
+    let at = Point::<Frame>::new;
+    let behind_mm = width_mm + TYPE_MM;
+    svg.line("start-line", LineKind::Level, &[at(0.0, 0.0), at(width_mm, 0.0)]);
+    svg.words("start line", at(behind_mm, TYPE_MM / 3.0));
+    if let Some(piece) = draft.pieces.first() {
+        for (name, y) in &piece.levels_mm {
+            svg.words(&format!("{name} {}", draft.system.show(*y)), at(behind_mm, *y + TYPE_MM / 3.0));
+        }
+    }
+    let mut named: Vec<Named> = Vec::new();
+    for each in draft.pieces.iter().flat_map(points) {
+        if !named.iter().any(|other| (other.at - each.at).length() < SAME_MM) {
+            named.push(each);
+        }
+    }
+    for Named { name, at: p, off } in named {
+        let arm = |x: f64, y: f64| p + Vector::new(x, y) * CROSS_MM;
+        let cross = [corners(&[arm(-1.0, 0.0), arm(1.0, 0.0)]), corners(&[arm(0.0, -1.0), arm(0.0, 1.0)])];
+        svg.path(&format!("point-{}", name.replace(' ', "-")), LineKind::Grain, &cross.join(" "));
+        svg.words_beside(&name, p, off);
+    }
+    svg.close();
+}
+
+/// A construction point, and where its name stands beside it.
+struct Named {
+    name: String,
+    at: Point<Frame>,
+    off: Vector<Frame>,
+}
+
+/// The points where two edges of a piece meet, by the names that the working uses, each name clear of the lines.
+fn points(piece: &SewnPiece) -> Vec<Named> {
+    let n = piece.edges.len();
+    let named = |before: &str, after: &str| match (before, after) {
+        ("fold", "hem") => ("centre of the hem".to_owned(), (5.0, -5.0)),
+        ("hem", "side") => ("hem at the side".to_owned(), (-8.0, -4.0)),
+        ("side", "armhole") => ("underarm".to_owned(), (5.0, -6.0)),
+        ("armhole", "shoulder") => ("shoulder tip".to_owned(), (6.0, 2.0)),
+        ("shoulder", "neck") => ("neck point".to_owned(), (-6.0, 9.0)),
+        ("neck", "fold") => (format!("{} neck depth", piece.name), (5.0, 11.0)),
+        (before, after) => (format!("{} {before} and {after}", piece.name), (5.0, -5.0)),
+    };
+    let point = |i: usize| {
+        let (name, (x, y)) = named(piece.edges[i].name, piece.edges[(i + 1) % n].name);
+        Named { name, at: piece.edges[i].curve.end(), off: Vector::new(x, y) }
+    };
+    (0..n).map(point).collect()
+}

@@ -1,0 +1,81 @@
+//! The lay: the folded cloth as it lies before her, fold at her side, with every piece on it.
+
+use super::{MARGIN_MM, Svg, corners, curves};
+use crate::geometry::{Cloth, Curve, Map, Point, Vector};
+use crate::lay::Lay;
+use crate::sheet::laid::{Laid, LaidPiece};
+use crate::stages::LineKind;
+
+/// Type is 14 mm: the drawing is metres long, and is also looked at reduced on a screen.
+const TYPE_MM: f64 = 14.0;
+
+/// The drawing: x along the selvedge, y down from the selvedge's far end to the fold.
+enum Sheet {}
+
+/// The lay at true size, seen from above.
+///
+/// The groups are `cloth`, one a piece, and `left-over`; the paths of a piece are `NAME-cutting`, `NAME-sewing-1` ...,
+/// `NAME-notch-1` ... and `NAME-grain`. The piece on top has a full cutting line, those below a dashed one.
+pub fn lay(lay: &Lay) -> String {
+    let laid = Laid::of(lay);
+    let sheet_from_cloth: Map<Cloth, Sheet> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, laid.far.y);
+    let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
+    let mut svg = Svg::new(TYPE_MM);
+    svg.open("left-over");
+    for (i, left) in laid.left_over.iter().enumerate() {
+        let ring: Vec<_> = left.outline.corners.iter().map(on_sheet).collect();
+        svg.area(&format!("left-over-{}", i + 1), &ring);
+        svg.words(&left.caption, ring[3] + Vector::new(if left.rest { 1.2 } else { 14.0 } * TYPE_MM, 2.0 * TYPE_MM));
+    }
+    svg.close();
+    cloth(&mut svg, &laid, &sheet_from_cloth);
+    let pieces = laid.pieces.len();
+    for (i, each) in laid.pieces.iter().enumerate() {
+        piece(&mut svg, each, pieces - 1 - i, &sheet_from_cloth);
+    }
+    let high = Point::<Sheet>::new(laid.far.x, laid.far.y);
+    svg.rule(Point::<Sheet>::new(0.0, high.y + MARGIN_MM));
+    let margin = Vector::new(MARGIN_MM, MARGIN_MM);
+    svg.finish("lay", Point::origin() - margin, high + margin + Vector::new(0.0, 3.0 * TYPE_MM))
+}
+
+fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
+    svg.open("cloth");
+    for (i, line) in laid.cloth.iter().enumerate() {
+        let points: Vec<_> = line.points.iter().map(|p| sheet_from_cloth.transform_point(*p)).collect();
+        svg.line(&format!("cloth-{}", i + 1), line.kind, &points);
+        let off = match line.kind {
+            LineKind::Fold => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
+            LineKind::Selvedge => Vector::new(10.0 * TYPE_MM, -0.9 * TYPE_MM),
+            _ => Vector::new(1.2 * TYPE_MM, 2.0 * TYPE_MM),
+        };
+        // A cut end is labelled at the selvedge, where no piece lies.
+        let at = if line.kind == LineKind::ClothEnd { points[1] } else { points[0] };
+        if let Some(label) = &line.label {
+            svg.words(label, at + off);
+        }
+    }
+    svg.close();
+}
+
+/// A piece; `depth` tells how many lie over it.
+fn piece(svg: &mut Svg, piece: &LaidPiece, depth: usize, sheet_from_cloth: &Map<Cloth, Sheet>) {
+    let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
+    let name = piece.name;
+    svg.open(name);
+    for (i, sewn) in piece.sewn.iter().enumerate() {
+        let sewn: Curve<Sheet> = sewn.mapped(sheet_from_cloth);
+        svg.path(&format!("{name}-sewing-{}", i + 1), LineKind::Sew, &curves(&[&sewn]));
+    }
+    let cut: Vec<_> = piece.cut.iter().map(on_sheet).collect();
+    svg.path(&format!("{name}-cutting"), piece.cut_as, &corners(&cut));
+    for (i, nick) in piece.notches.iter().enumerate() {
+        svg.line(&format!("{name}-notch-{}", i + 1), LineKind::Notch, &nick.map(|p| on_sheet(&p)));
+    }
+    let grain = piece.grain.map(|p| on_sheet(&p));
+    svg.line(&format!("{name}-grain"), LineKind::Grain, &grain);
+    let place = if depth == 0 { "on top" } else { "below" };
+    let row = Vector::new(2.0 * TYPE_MM, -TYPE_MM * (1.0 + 1.6 * depth as f64));
+    svg.words(&format!("{}, {place}", piece.caption), grain[0] + row);
+    svg.close();
+}

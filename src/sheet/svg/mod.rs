@@ -1,0 +1,207 @@
+//! Draft and lay as SVG at true size: width and height in mm, one user unit a millimetre.
+//!
+//! Printed from a browser at 100 % every line is as long as on the cloth; each drawing carries a rule by which that can
+//! be measured. Sewing lines are the draft's own Bézier curves and not flattened; cutting lines are polylines within
+//! 0.01 mm. Line forms are those of the light.
+
+mod draft;
+mod lay;
+
+use std::fmt::Write;
+
+use kurbo::PathEl;
+
+pub use draft::draft;
+pub use lay::lay;
+
+use crate::geometry::{Curve, Point, Vector};
+use crate::scene::{Form, drawn, form};
+use crate::stages::LineKind;
+
+/// Paper left free round the drawing.
+const MARGIN_MM: f64 = 40.0;
+
+/// Length of the rule by which a print is checked.
+const RULE_MM: f64 = 100.0;
+
+/// An SVG as it is written.
+struct Svg {
+    type_mm: f64,
+    body: String,
+}
+
+impl Svg {
+    /// Nothing yet; text will be `type_mm` high.
+    fn new(type_mm: f64) -> Self {
+        Self { type_mm, body: String::new() }
+    }
+
+    fn open(&mut self, id: &str) {
+        self.put(&format!("<g id=\"{}\">\n", escaped(id)));
+    }
+
+    fn close(&mut self) {
+        self.put("</g>\n");
+    }
+
+    /// Path data in the form of a kind of line, named `id`.
+    fn path(&mut self, id: &str, kind: LineKind, d: &str) {
+        let form = form(kind);
+        let dashes: Vec<String> = form.dash_mm.iter().map(|mm| number(*mm)).collect();
+        let dashes = match dashes.is_empty() {
+            true => String::new(),
+            false => format!(" stroke-dasharray=\"{}\"", dashes.join(" ")),
+        };
+        let (id, width) = (escaped(id), number(form.width_mm));
+        self.put(&format!("<path id=\"{id}\" stroke-width=\"{width}\"{dashes} d=\"{d}\"/>\n"));
+    }
+
+    /// A line through corners, with the second line and the arrows of its kind.
+    fn line<F>(&mut self, id: &str, kind: LineKind, points: &[Point<F>]) {
+        let undashed = Form { dash_mm: &[], ..form(kind) };
+        let parts: Vec<String> = drawn(points, &undashed).iter().map(|part| corners(part)).collect();
+        self.path(id, kind, &parts.join(" "));
+    }
+
+    /// A filled area.
+    fn area<F>(&mut self, id: &str, ring: &[Point<F>]) {
+        let (id, d) = (escaped(id), corners(ring));
+        self.put(&format!("<path id=\"{id}\" fill=\"#e4e4e4\" stroke=\"none\" d=\"{d} Z\"/>\n"));
+    }
+
+    /// A line of text from the left end of its baseline.
+    fn words<F>(&mut self, text: &str, at: Point<F>) {
+        self.words_beside(text, at, Vector::zero());
+    }
+
+    /// A line of text beside a place: it begins there, or ends there when `off` points to the left.
+    fn words_beside<F>(&mut self, text: &str, at: Point<F>, off: Vector<F>) {
+        let at = at + off;
+        let anchor = if off.x < 0.0 { " text-anchor=\"end\"" } else { "" };
+        let (x, y, text) = (number(at.x), number(at.y), escaped(text));
+        self.put(&format!("<text x=\"{x}\" y=\"{y}\"{anchor} fill=\"#000\" stroke=\"none\">{text}</text>\n"));
+    }
+
+    /// The rule by which a print is checked.
+    fn rule<F>(&mut self, at: Point<F>) {
+        let (x, y) = (number(at.x), number(at.y));
+        let ticks: String = (0..=10u32)
+            .map(|i| {
+                format!(" M{} {y} v{}", number(at.x + f64::from(i) * RULE_MM / 10.0), if i % 5 == 0 { -8 } else { -4 })
+            })
+            .collect();
+        self.open("rule");
+        self.put(&format!("<path id=\"check-rule\" stroke-width=\"0.5\" d=\"M{x} {y} h{RULE_MM}\"/>\n"));
+        self.put(&format!("<path stroke-width=\"0.5\" d=\"{}\"/>\n", ticks.trim_start()));
+        self.words::<F>(
+            &format!("this rule must measure {RULE_MM} mm when printed: print at 100 %"),
+            Point::new(at.x, at.y + 1.4 * self.type_mm),
+        );
+        self.close();
+    }
+
+    /// The whole file, showing the box from `low` to `high`.
+    fn finish<F>(self, title: &str, low: Point<F>, high: Point<F>) -> String {
+        let size = high - low;
+        let (x, y, width, height) = (number(low.x), number(low.y), number(size.x), number(size.y));
+        let title = escaped(title);
+        format!(
+            "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
+             <svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+             viewBox=\"{x} {y} {width} {height}\" fill=\"none\" stroke=\"#000\" \
+             font-family=\"Hack, 'DejaVu Sans Mono', monospace\" font-size=\"{}\">\n\
+             <title>{title}</title>\n\
+             <style>@page {{ size: {width}mm {height}mm; margin: 0 }}</style>\n{}</svg>\n",
+            number(self.type_mm),
+            self.body
+        )
+    }
+
+    fn put(&mut self, text: &str) {
+        self.body.push_str(text);
+    }
+}
+
+/// Path data of a run of curves, each beginning where the one before it ends.
+fn curves<F>(curves: &[&Curve<F>]) -> String {
+    let mut d = String::new();
+    for (i, curve) in curves.iter().enumerate() {
+        if i == 0 {
+            let start = curve.start();
+            put(&mut d, 'M', &[start.x, start.y]);
+        }
+        for element in curve.elements() {
+            match element {
+                PathEl::MoveTo(p) => put(&mut d, 'M', &[p.x, p.y]),
+                PathEl::LineTo(p) => put(&mut d, 'L', &[p.x, p.y]),
+                PathEl::QuadTo(a, p) => put(&mut d, 'Q', &[a.x, a.y, p.x, p.y]),
+                PathEl::CurveTo(a, b, p) => put(&mut d, 'C', &[a.x, a.y, b.x, b.y, p.x, p.y]),
+                PathEl::ClosePath => d.push('Z'),
+            }
+        }
+    }
+    d
+}
+
+/// Path data of a polyline.
+fn corners<F>(points: &[Point<F>]) -> String {
+    let mut d = String::new();
+    for (i, p) in points.iter().enumerate() {
+        put(&mut d, if i == 0 { 'M' } else { 'L' }, &[p.x, p.y]);
+    }
+    d
+}
+
+fn put(d: &mut String, command: char, numbers: &[f64]) {
+    d.push(command);
+    for (i, n) in numbers.iter().enumerate() {
+        // Writing to a String can't fail.
+        let _ = write!(d, "{}{}", if i == 0 { "" } else { " " }, number(*n));
+    }
+}
+
+/// A number to a tenth of a micron, without needless zeros.
+fn number(mm: f64) -> String {
+    let fixed = format!("{mm:.4}");
+    let short = fixed.trim_end_matches('0').trim_end_matches('.');
+    if short == "-0" { "0".into() } else { short.into() }
+}
+
+/// Text that can stand in XML; signs that XML 1.0 has no way to write become the replacement sign.
+fn escaped(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            '\t' | '\n' | '\r' => safe.push(' '),
+            '\0'..='\u{1f}' | '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
+            other => safe.push(other),
+        }
+    }
+    safe
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_can_not_break_out() {
+        assert_eq!(
+            escaped("<a href=\"x\">R&D 'n'\u{1}</a>"),
+            "&lt;a href=&quot;x&quot;&gt;R&amp;D &#39;n&#39;\u{fffd}&lt;/a&gt;"
+        );
+    }
+
+    #[test]
+    fn numbers_are_short_and_true() {
+        for (mm, text) in [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (1066.800_04, "1066.8"), (-3.000_1, "-3.0001")]
+        {
+            assert_eq!(number(mm), text);
+        }
+    }
+}
