@@ -209,10 +209,11 @@ fn load<'l>(
     venue: &Venue,
 ) -> Result<&'l Projection, Refusal> {
     let scene = current.get_or_insert_with(|| show.scene());
-    let at = match loaded.iter().position(|(known, _)| known == scene) {
+    let stack_mm = show.stack_mm();
+    let at = match loaded.iter().position(|(known, on)| known == scene && on.stack_mm() == stack_mm) {
         Some(at) => at,
         None => {
-            let projection = canvas.thrower().load(scene, Bed { table: &venue.table, stack_mm: show.stack_mm() })?;
+            let projection = canvas.thrower().load(scene, Bed { table: &venue.table, stack_mm })?;
             if loaded.len() == KEPT_SCENES {
                 loaded.remove(0);
             }

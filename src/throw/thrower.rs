@@ -203,6 +203,11 @@ impl Projection {
         self.table.picture_px
     }
 
+    /// Height of the cloth's upper side above the table.
+    pub fn stack_mm(&self) -> f64 {
+        self.stack_mm
+    }
+
     /// Moves the cloth: rewrites its uniform and nothing else. Gives the number of bytes written.
     pub fn set_pose(&self, thrower: &Thrower, pose: &Pose) -> usize {
         let bed = Bed { table: &self.table, stack_mm: self.stack_mm };
