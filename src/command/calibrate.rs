@@ -40,7 +40,7 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
     let fit = fit.clone();
     save_whole(&args.out, file::write(&kept).as_bytes())?;
     println!("{}", if json { as_json(&kept, &fit) } else { in_words(&fit, &args.out) });
-    Ok(if fit.is_trusted() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(if fit.trusted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 /// The text of one of her files.
@@ -58,7 +58,7 @@ pub fn read_text(path: &Path) -> Result<String, Refusal> {
 }
 
 fn in_words(fit: &Fit, out: &Path) -> String {
-    let verdict = if fit.is_trusted() { "trusted" } else { "not trusted" };
+    let verdict = if fit.trusted { "trusted" } else { "not trusted" };
     format!(
         "Table written to {}: {verdict}.\nResiduals {:.2} mm rms, largest {:.2} mm at {}; {} readings to spare.",
         out.display(),
@@ -85,7 +85,7 @@ fn as_json(kept: &KeptTable, fit: &Fit) -> String {
         "redundancy": fit.redundancy,
         "model": fit.model,
         "suspects": suspects,
-        "trusted": fit.is_trusted(),
+        "trusted": fit.trusted,
     })
     .to_string()
 }

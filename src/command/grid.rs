@@ -7,7 +7,7 @@ use serde_json::json;
 
 use crate::calibrate::{Grid, picture};
 use crate::remark::{Refusal, Remark};
-use crate::table::file::MOST_PIXELS;
+use crate::table::file::parts::MOST_PIXELS;
 use crate::table::save::save_whole;
 
 /// Draws the test grid.
