@@ -36,7 +36,7 @@ const SMALL_GAIN: f64 = 1e-9;
 ///
 /// None when the descent leaves the maps that can be, or when the network doesn't hold every free unknown.
 pub fn adjust(network: &Network, weights: &[f64], start: Unknowns, free: &[usize]) -> Option<Adjusted> {
-    let mut unknowns = start;
+    let mut unknowns = network.gauged(&start)?;
     let mut normal = Normal::at(network, weights, &unknowns, free)?;
     let mut damping = 0.0;
     for _ in 0..MOST_STEPS {
@@ -45,18 +45,18 @@ pub fn adjust(network: &Network, weights: &[f64], start: Unknowns, free: &[usize
             continue;
         };
         if gain < SMALL_GAIN {
-            return normal.finish(unknowns - step, network, weights, free);
+            return finish(network.gauged(&(unknowns - step))?, network, weights, free);
         }
-        let next = unknowns - step;
-        match Normal::at(network, weights, &next, free) {
-            Some(there) if there.total() <= normal.total() => {
+        let next = network.gauged(&(unknowns - step));
+        match next.and_then(|next| Some((next, Normal::at(network, weights, &next, free)?))) {
+            Some((next, there)) if there.total() <= normal.total() => {
                 (unknowns, normal) = (next, there);
                 damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
             }
             _ => damping = more(damping)?,
         }
     }
-    normal.finish(unknowns, network, weights, free)
+    finish(unknowns, network, weights, free)
 }
 
 /// More damping; none when no damping helps.
@@ -141,27 +141,27 @@ impl Normal {
         let step = factored.solve(&self.gradient.component_mul(&scale)).component_mul(&scale);
         Some((step, self.gradient.dot(&step)))
     }
+}
 
-    /// Covariance and determinant where the descent ended.
-    fn finish(self, unknowns: Unknowns, network: &Network, weights: &[f64], free: &[usize]) -> Option<Adjusted> {
-        /// Unknowns whose scaled pivot is smaller than this are held by rounding alone.
-        const LEAST_PIVOT: f64 = 1e-6;
-        let there = Self::at(network, weights, &unknowns, free)?;
-        let (factored, scale) = there.factor(free, 0.0)?;
-        let pivots = factored.l_dirty().diagonal();
-        if pivots.min() < LEAST_PIVOT {
-            return None;
-        }
-        let mut covariance = factored.inverse();
-        let mut log_det = 0.0;
-        for k in 0..UNKNOWNS {
-            for l in 0..UNKNOWNS {
-                covariance[(k, l)] *= scale[k] * scale[l];
-            }
-            if scale[k] > 0.0 {
-                log_det += 2.0 * (pivots[k].ln() - scale[k].ln());
-            }
-        }
-        Some(Adjusted { unknowns, chi2: there.chi2, prior_chi2: there.prior_chi2, covariance, log_det })
+/// Covariance and determinant where the descent ended.
+fn finish(unknowns: Unknowns, network: &Network, weights: &[f64], free: &[usize]) -> Option<Adjusted> {
+    /// Unknowns whose scaled pivot is smaller than this are held by rounding alone.
+    const LEAST_PIVOT: f64 = 1e-6;
+    let there = Normal::at(network, weights, &unknowns, free)?;
+    let (factored, scale) = there.factor(free, 0.0)?;
+    let pivots = factored.l_dirty().diagonal();
+    if pivots.min() < LEAST_PIVOT {
+        return None;
     }
+    let mut covariance = factored.inverse();
+    let mut log_det = 0.0;
+    for k in 0..UNKNOWNS {
+        for l in 0..UNKNOWNS {
+            covariance[(k, l)] *= scale[k] * scale[l];
+        }
+        if scale[k] > 0.0 {
+            log_det += 2.0 * (pivots[k].ln() - scale[k].ln());
+        }
+    }
+    Some(Adjusted { unknowns, chi2: there.chi2, prior_chi2: there.prior_chi2, covariance, log_det })
 }

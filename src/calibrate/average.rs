@@ -62,7 +62,7 @@ fn follow(network: &Network, pixels: &[[f64; 2]], points: &[[f64; 2]], start: &H
     };
     let observations: Vec<Observation> = pixels.iter().zip(points).map(observation).collect();
     let weights = vec![1.0; observations.len()];
-    let followed = Network { observations, pins: Vec::new(), priors: network.priors };
+    let followed = Network { observations, pins: Vec::new(), hold: None, priors: network.priors };
     let free = LensModel::Full.free(&followed);
     adjust(&followed, &weights, start.fit.unknowns, &free).map(|fit| fit.unknowns)
 }

@@ -9,7 +9,7 @@ use nalgebra::SVector;
 
 use super::Readings;
 use super::readings::Hang;
-use crate::table::sight::{CENTRE, FOOT, Frame, HEIGHT, K1, K2, UNKNOWNS, Unknowns, sight_on_board};
+use crate::table::sight::{CENTRE, FOOT, Frame, HEIGHT, K1, K2, UNKNOWNS, Unknowns, sight, sight_on_board};
 use crate::table::{Kind, MarkName};
 
 /// All equations of a calibration.
@@ -19,6 +19,8 @@ pub struct Network {
     pub observations: Vec<Observation>,
     /// The gauge.
     pub pins: Vec<Pin>,
+    /// Where the gauge holds the table; none where places hold it.
+    pub hold: Option<Hold>,
     /// What is believed of each unknown beforehand; none where nothing is.
     pub priors: [Option<Prior>; UNKNOWNS],
 }
@@ -67,6 +69,19 @@ pub enum What {
 pub struct Pin {
     q: [f64; 2],
     level_with: Option<[f64; 2]>,
+    along: [f64; 2],
+}
+
+/// How the gauge holds the table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hold {
+    /// The pixel about which the table may be turned.
+    pivot: [f64; 2],
+    /// Whether the pivot is to lie at the origin.
+    at_origin: bool,
+    /// The first and the last mark of row A.
+    row: [[f64; 2]; 2],
+    /// The direction in which the row is to run.
     along: [f64; 2],
 }
 
@@ -151,7 +166,19 @@ impl Network {
             Some(Observation { what, board_mm: reading.height_mm, sigma_mm: readings.noise_mm() })
         };
         let observations = readings.readings.iter().filter_map(observation).collect();
-        Self { observations, pins: pins(readings, &frame), priors: priors(readings, &frame) }
+        let hold = hold(readings, &frame);
+        let pins = hold.map_or_else(Vec::new, |hold| hold.pins());
+        Self { observations, pins, hold, priors: priors(readings, &frame) }
+    }
+
+    /// The same map, slid and turned on the table until it meets the gauge; distances don't change by that.
+    ///
+    /// Without this every step of the descent would have to creep along the bend of the gauge.
+    pub fn gauged(&self, u: &Unknowns) -> Option<Unknowns> {
+        match self.hold {
+            None => Some(*u),
+            Some(hold) => hold.applied(u),
+        }
     }
 
     /// Count of equations that the readings give.
@@ -178,18 +205,46 @@ impl Hang {
     }
 }
 
-/// Without a place the table may slide and turn: three pins hold it. With one place it may turn: one pin holds it.
-fn pins(readings: &Readings, frame: &Frame) -> Vec<Pin> {
-    let px = |mark: Option<MarkName>| readings.grid.px(mark?).map(|px| frame.q(px));
-    let grid = &readings.grid;
-    let (Some(first), Some(last)) = (px(grid.first()), px(grid.last_of_first_row())) else { return Vec::new() };
-    let [x, y] = readings.hang.row_along();
-    let turn = Pin { q: last, level_with: Some(first), along: [-y, x] };
-    let slide = [[1.0, 0.0], [0.0, 1.0]].map(|along| Pin { q: first, level_with: None, along });
-    match readings.places().len() {
-        0 => vec![slide[0], slide[1], turn],
-        1 => vec![turn],
-        _ => Vec::new(),
+/// Without a place the table may slide and turn; with one it may turn about it.
+fn hold(readings: &Readings, frame: &Frame) -> Option<Hold> {
+    let q = |mark: MarkName| readings.grid.px(mark).map(|px| frame.q(px));
+    let row = [q(readings.grid.first()?)?, q(readings.grid.last_of_first_row()?)?];
+    let places: Vec<MarkName> = readings.places().into_iter().collect();
+    let along = readings.hang.row_along();
+    match places[..] {
+        [] => Some(Hold { pivot: row[0], at_origin: true, row, along }),
+        [mark] => Some(Hold { pivot: q(mark)?, at_origin: false, row, along }),
+        _ => None,
+    }
+}
+
+impl Hold {
+    fn pins(&self) -> Vec<Pin> {
+        let [x, y] = self.along;
+        let turn = Pin { q: self.row[1], level_with: Some(self.row[0]), along: [-y, x] };
+        if !self.at_origin {
+            return vec![turn];
+        }
+        let slide = |along| Pin { q: self.pivot, level_with: None, along };
+        vec![slide([1.0, 0.0]), slide([0.0, 1.0]), turn]
+    }
+
+    fn applied(&self, u: &Unknowns) -> Option<Unknowns> {
+        let [first, last, pivot] = [sight(u, self.row[0])?.mm, sight(u, self.row[1])?.mm, sight(u, self.pivot)?.mm];
+        let row = [last[0] - first[0], last[1] - first[1]];
+        let length = row[0].hypot(row[1]);
+        let [ax, ay] = self.along;
+        // The turn that takes the row's direction to where it is to run.
+        let cos = (row[0] * ax + row[1] * ay) / length;
+        let sin = (row[0] * ay - row[1] * ax) / length;
+        let to = if self.at_origin { [0.0, 0.0] } else { pivot };
+        let mut turned = *u;
+        for (k, w) in [(0, u[6]), (1, u[7]), (2, 1.0)] {
+            let (x, y) = (u[k] - pivot[0] * w, u[k + 3] - pivot[1] * w);
+            turned[k] = cos * x - sin * y + to[0] * w;
+            turned[k + 3] = sin * x + cos * y + to[1] * w;
+        }
+        turned.iter().all(|v| v.is_finite()).then_some(turned)
     }
 }
 

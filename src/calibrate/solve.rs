@@ -8,7 +8,8 @@ use super::start::first_map;
 use super::verdict::{self, Judged};
 use super::{Readings, refuse};
 use crate::remark::{Refusal, Remark, Told, told};
-use crate::table::sight::{FOOT, Frame, HEIGHT, Unknowns};
+use crate::table::bound::lattice;
+use crate::table::sight::{FOOT, Frame, HEIGHT, Unknowns, sight};
 use crate::table::{Fit, KeptTable, Record, Spread, Stand, Table};
 
 /// A hypothesis that weighs less than this says nothing that the bound would show.
@@ -36,7 +37,9 @@ pub fn calibrate(readings: &Readings) -> Told<KeptTable> {
 
 fn weigh(readings: &Readings, network: &Network, start: &Unknowns) -> (Vec<Hypothesis>, Vec<f64>) {
     let models = if readings.lens.known.is_some() { &[LensModel::Bare][..] } else { &LENS_MODELS[..] };
+    let frame = Frame::of(readings.picture_px);
     let mut hypotheses = explore(network, models, start);
+    hypotheses.retain(|h| lattice(readings.picture_px).all(|at| sight(&h.fit.unknowns, frame.q(at)).is_some()));
     let raw = weights(&hypotheses);
     let mut raw = raw.into_iter();
     hypotheses.retain(|_| raw.next().is_some_and(|w| w >= NEGLIGIBLE));

@@ -88,10 +88,20 @@ impl Projector {
             return Self::draw(chance, 0.0);
         }
         let k1 = chance.between(-0.08, 0.08);
+        Self::with_lens(chance, k1)
+    }
+
+    /// A lens with this k1, and some k2 and centre; none that squeezes a corner of the picture to under six tenths.
+    pub fn with_lens(chance: &mut Chance, k1: f64) -> Self {
         let mut projector = Self::draw(chance, k1);
-        projector.k2 = 0.01 * chance.normal();
-        projector.centre = [0.08 * chance.normal(), 0.08 * chance.normal()];
-        projector
+        loop {
+            projector.k2 = 0.01 * chance.normal();
+            projector.centre = [0.08 * chance.normal(), 0.08 * chance.normal()];
+            let r2 = (1.0 + projector.centre[0].hypot(projector.centre[1])).powi(2);
+            if 1.0 + 3.0 * k1 * r2 + 5.0 * projector.k2 * r2 * r2 > 0.6 {
+                return projector;
+            }
+        }
     }
 
     fn half_diagonal_px(&self) -> f64 {
@@ -209,4 +219,47 @@ pub fn truth(projector: &Projector, readings: &Readings, px: Point<Pixel>) -> Po
 pub fn probes(picture_px: [u32; 2]) -> Vec<Point<Pixel>> {
     let [w, h] = picture_px.map(f64::from);
     (0..100).map(|i| Point::new(w * (f64::from(i % 10) + 0.5) / 10.0, h * (f64::from(i / 10) + 0.5) / 10.0)).collect()
+}
+
+/// Makes `count` of the readings wrong by 10 mm or more, each in a way that tapes and pencils are known for; gives their
+/// names.
+pub fn misread(readings: &mut Readings, count: usize, chance: &mut Chance) -> Vec<String> {
+    let mut wrong: Vec<usize> = Vec::new();
+    while wrong.len() < count {
+        let index = chance.below(readings.readings.len());
+        if !wrong.contains(&index) {
+            wrong.push(index);
+        }
+    }
+    wrong.sort_unstable();
+    for index in &wrong {
+        let other = readings.readings[chance.below(readings.readings.len())].kind.clone();
+        match &mut readings.readings[*index].kind {
+            Kind::Distance { distance_mm, .. } => *distance_mm = slip(*distance_mm, chance),
+            Kind::Place { at_mm, .. } => match (chance.below(3), other) {
+                (0, _) => at_mm.x = slip(at_mm.x, chance),
+                (1, _) => at_mm.y = slip(at_mm.y, chance),
+                (_, Kind::Place { at_mm: other, .. }) if (other - *at_mm).length() > 10.0 => *at_mm = other,
+                _ => at_mm.x = slip(at_mm.x, chance),
+            },
+        }
+    }
+    wrong.iter().map(|i| readings.readings[*i].name()).collect()
+}
+
+/// An inch off, two digits swapped, or anything from 10 to 100 mm.
+fn slip(mm: f64, chance: &mut Chance) -> f64 {
+    let sign = if chance.below(2) == 0 { 1.0 } else { -1.0 };
+    let any = mm + sign * chance.between(10.0, 100.0).round();
+    let wrong = match chance.below(3) {
+        0 => mm + sign * 25.4,
+        1 => swapped(mm),
+        _ => any,
+    };
+    if (wrong - mm).abs() >= 10.0 && wrong.abs() > 1.0 { wrong } else { any }
+}
+
+fn swapped(mm: f64) -> f64 {
+    let (tens, units) = ((mm / 10.0) as i64 % 10, mm as i64 % 10);
+    mm + (9 * (units - tens)) as f64
 }
