@@ -27,6 +27,13 @@ pub struct Adjusted {
     pub log_det: f64,
 }
 
+impl Adjusted {
+    /// What the descent brings down: the sum of squares of readings, priors and gauge.
+    pub fn total(&self) -> f64 {
+        self.chi2 + self.prior_chi2
+    }
+}
+
 /// Descents longer than this don't end; a good start needs five or six steps.
 const MOST_STEPS: usize = 60;
 /// A step is small when it gains less than this part of one reading's weight.

@@ -5,6 +5,8 @@
 //! (sequential design for least variance: Fedorov, *Theory of Optimal Experiments* 1972, chapter 3; in surveying the
 //! second-order design of a network).
 
+use std::collections::BTreeSet;
+
 use nalgebra::SMatrix;
 
 use super::adjust::adjust;
@@ -34,7 +36,12 @@ type Column = SMatrix<f64, MAP_UNKNOWNS, 1>;
 pub fn next(readings: &Readings, kept: &KeptTable, count: usize) -> Vec<Advice> {
     let Some(fit) = &kept.fit else { return Vec::new() };
     let sigma_mm = readings.noise_mm() * fit.noise;
-    greedy(&kept.table, &readings.grid, &fit.spread, sigma_mm, count).unwrap_or_default()
+    let taken = readings.readings.iter().filter_map(|r| match r.kind {
+        Kind::Distance { from, to, .. } => Some([from.min(to), from.max(to)]),
+        Kind::Place { .. } => None,
+    });
+    let asked = Asked { grid: &readings.grid, taken: taken.collect(), sigma_mm, count };
+    greedy(&kept.table, &fit.spread, asked).unwrap_or_default()
 }
 
 /// The distances worth taking before anything is measured: six among the corner marks, then the best `more` to add to them.
@@ -89,32 +96,43 @@ fn plan_of(picture_px: [u32; 2], grid: &Grid, sigma_mm: f64, more: usize) -> Opt
             Kind::Place { .. } => None,
         })
         .collect();
-    plan.extend(greedy(&table, grid, &spread, readings.sigma_mm, more)?);
+    let taken = plan.iter().map(|a| [a.from.min(a.to), a.from.max(a.to)]).collect();
+    plan.extend(greedy(&table, &spread, Asked { grid, taken, sigma_mm, count: more })?);
     Some(plan)
 }
 
-fn greedy(table: &Table, grid: &Grid, spread: &Spread, sigma_mm: f64, count: usize) -> Option<Vec<Advice>> {
+/// Which distances may be advised, how well they are read, and how many to list.
+struct Asked<'a> {
+    grid: &'a Grid,
+    /// Distances that were taken already, the smaller mark first. Taking one again gains as much on paper, but another
+    /// one also checks the readings.
+    taken: BTreeSet<[MarkName; 2]>,
+    sigma_mm: f64,
+    count: usize,
+}
+
+fn greedy(table: &Table, spread: &Spread, asked: Asked<'_>) -> Option<Vec<Advice>> {
     let frame = Frame::of(table.picture_px);
     let unknowns = frame.unknowns(table)?;
-    let candidates = candidates(grid, &frame, &unknowns)?;
+    let mut candidates = candidates(asked.grid, &frame, &unknowns)?;
+    candidates.retain(|(marks, _)| !asked.taken.contains(marks));
+    let variance = asked.sigma_mm * asked.sigma_mm;
     let seen = seen(table, &frame, &unknowns)?;
     let mut spread = spread.clone();
     let mut advice = Vec::new();
-    for _ in 0..count {
+    for _ in 0..asked.count.min(candidates.len()) {
         let c = &spread.covariance;
         let gain = |by: &Column| {
             let carried = c * by;
-            carried.dot(&(seen * carried)) / (sigma_mm * sigma_mm + by.dot(&carried))
+            carried.dot(&(seen * carried)) / (variance + by.dot(&carried))
         };
-        let (best, by) = candidates
-            .iter()
-            .map(|candidate| (gain(&candidate.1), candidate))
-            .max_by(|a, b| a.0.total_cmp(&b.0))
-            .map(|(_, candidate)| *candidate)?;
+        let gains: Vec<f64> = candidates.iter().map(|(_, by)| gain(by)).collect();
+        let best = (0..gains.len()).max_by(|a, b| gains[*a].total_cmp(&gains[*b]))?;
+        let (marks, by) = candidates.swap_remove(best);
         let carried = c * by;
-        spread.covariance -= carried * carried.transpose() / (sigma_mm * sigma_mm + by.dot(&carried));
+        spread.covariance -= carried * carried.transpose() / (variance + by.dot(&carried));
         let bound_mm = spread.over_lit_area(table)?.largest_mm;
-        advice.push(Advice { from: best[0], to: best[1], bound_mm });
+        advice.push(Advice { from: marks[0], to: marks[1], bound_mm });
     }
     Some(advice)
 }

@@ -90,11 +90,13 @@ pub fn cost_of_leaving_out(observation: &Observation) -> f64 {
 }
 
 impl Hypothesis {
-    /// Fits a model without some readings; none when what is left doesn't hold a table.
-    pub fn of(network: &Network, model: LensModel, left_out: Vec<usize>, start: &Unknowns) -> Option<Self> {
+    /// Fits a model without some readings, from each start, and takes the best; none when what is left doesn't hold a table.
+    pub fn of(network: &Network, model: LensModel, left_out: Vec<usize>, starts: &[Unknowns]) -> Option<Self> {
         let mut weights = vec![1.0; network.observations.len()];
         left_out.iter().for_each(|i| weights[*i] = 0.0);
-        let fit = adjust(network, &weights, *start, &model.free(network))?;
+        let free = model.free(network);
+        let fits = starts.iter().filter_map(|start| adjust(network, &weights, *start, &free));
+        let fit = fits.min_by(|a, b| a.total().total_cmp(&b.total()))?;
         let widths: f64 = model.lens_terms().iter().filter_map(|k| network.priors[*k]).map(|p| p.sd.ln()).sum();
         let costs: f64 = left_out.iter().map(|i| cost_of_leaving_out(&network.observations[*i])).sum();
         let log_evidence = costs - widths - 0.5 * (fit.chi2 + fit.prior_chi2 + fit.log_det);

@@ -49,7 +49,10 @@ pub fn explore(network: &Network, models: &[LensModel], start: &Unknowns) -> Vec
             continue;
         }
         tried.push(key.clone());
-        let Some(hypothesis) = Hypothesis::of(network, key.0, key.1, &candidate.start) else { continue };
+        // A fit that a misreading has bent may lead into a valley that the fit without it would never see.
+        let starts = [candidate.start, *start];
+        let starts = if key.1.is_empty() { &starts[..1] } else { &starts[..] };
+        let Some(hypothesis) = Hypothesis::of(network, key.0, key.1, starts) else { continue };
         best = best.max(hypothesis.log_evidence);
         if hypothesis.log_evidence > best - 3.0 * WORTH_FITTING {
             waiting.extend(predict(network, &hypothesis));

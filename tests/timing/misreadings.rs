@@ -27,7 +27,11 @@ fn main() {
     let draws: usize = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(1000);
     println!("| readings | wrong | named exactly | noticed | accused a right one | bound missed, mm | ms |");
     println!("|---|---|---|---|---|---|---|");
+    let only = std::env::args().skip(1).find(|a| a.contains("distances") || a.contains("places"));
     for (i, (name, manner)) in CLASSES.iter().enumerate() {
+        if only.as_ref().is_some_and(|only| !name.contains(only.as_str())) {
+            continue;
+        }
         for count in 0..=2 {
             run(name, *manner, count, draws, &mut Chance(100 + 10 * i as u64 + count as u64));
         }
