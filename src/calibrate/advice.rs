@@ -164,3 +164,14 @@ fn seen(table: &Table, frame: &Frame, unknowns: &Unknowns) -> Option<Covariance>
     }
     Some(seen)
 }
+
+/// The largest 95 % bound after each reading, in the order in which they were taken: pairs of a count of readings and a
+/// bound, from the first count that makes a table.
+pub fn so_far(readings: &Readings) -> Vec<(usize, f64)> {
+    let bound = |count: usize| {
+        let taken = Readings { readings: readings.readings[..count].to_vec(), ..readings.clone() };
+        let fit = super::calibrate(&taken).ok()?.value.fit?;
+        Some((count, fit.bound95.largest_mm))
+    };
+    (1..=readings.readings.len()).filter_map(bound).collect()
+}

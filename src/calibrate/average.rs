@@ -112,5 +112,6 @@ fn carry_over(
         let own: Square = hypothesis.fit.covariance.fixed_view::<MAP_UNKNOWNS, MAP_UNKNOWNS>(0, 0).into();
         covariance += (carried * own * carried.transpose() + moved * moved.transpose()) * *weight;
     }
-    Some(covariance)
+    // Rounding leaves the halves a last digit apart.
+    Some((covariance + covariance.transpose()) / 2.0)
 }

@@ -12,7 +12,7 @@
 //! | [`average`] | hypotheses | one table and its covariance |
 //! | [`verdict`] | all of it | suspects, noise, trust, in words |
 //!
-//! Beside the chain: [`refuse`] says why readings fix no table, [`cause`] what may have gone wrong with one, [`picture`] draws
+//! Beside the chain: [`advice`] names the distances worth taking next, [`proof`] tests a table before cutting, [`refuse`] says why readings fix no table, [`cause`] what may have gone wrong with one, [`picture`] draws
 //! the grid.
 
 pub mod adjust;
@@ -23,6 +23,7 @@ pub mod grid;
 pub mod hypotheses;
 pub mod network;
 pub mod picture;
+pub mod proof;
 pub mod readings;
 pub mod readings_file;
 pub mod refuse;

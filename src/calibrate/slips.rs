@@ -20,7 +20,7 @@ const MOST_FITS: usize = 120;
 /// More readings than these left out, and it is not misreadings but a bad tape.
 const MOST_LEFT_OUT: usize = 5;
 /// Pairs are tried among this many readings, those that would gain most alone.
-const PAIRED: usize = 60;
+const PAIRED: usize = 24;
 /// A reading that others check less than this (part of its weight, 0 to 1) can't be judged.
 const LEAST_CHECKED: f64 = 1e-3;
 
