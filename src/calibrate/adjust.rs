@@ -81,8 +81,7 @@ struct Normal {
 
 impl Normal {
     fn at(network: &Network, weights: &[f64], u: &Unknowns, free: &[usize]) -> Option<Self> {
-        let mut normal =
-            Self { matrix: Square::zeros(), gradient: Unknowns::zeros(), chi2: 0.0, prior_chi2: 0.0 };
+        let mut normal = Self { matrix: Square::zeros(), gradient: Unknowns::zeros(), chi2: 0.0, prior_chi2: 0.0 };
         for (observation, weight) in network.observations.iter().zip(weights) {
             if *weight > 0.0 {
                 normal.chi2 += normal.add(&observation.rows(u)?, *weight, free);

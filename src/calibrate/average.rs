@@ -28,12 +28,7 @@ pub struct Average {
 const FOLLOWS_MM: f64 = 0.05;
 
 /// Averages hypotheses by their weights; none when one of them doesn't light the whole picture.
-pub fn average(
-    network: &Network,
-    picture_px: [u32; 2],
-    hypotheses: &[Hypothesis],
-    weights: &[f64],
-) -> Option<Average> {
+pub fn average(network: &Network, picture_px: [u32; 2], hypotheses: &[Hypothesis], weights: &[f64]) -> Option<Average> {
     let frame = Frame::of(picture_px);
     let pixels: Vec<[f64; 2]> = lattice(picture_px).map(|at| frame.q(at)).collect();
     let thrown: Vec<Vec<Sighted>> = hypotheses

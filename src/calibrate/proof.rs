@@ -208,7 +208,8 @@ impl Change {
         let old = nalgebra::Matrix3::from_fn(|i, j| kept.table.homography[i][j]);
         let new = old * moved.try_inverse()?;
         let last = new[(2, 2)];
-        let homography = std::array::from_fn(|i| std::array::from_fn(|j| if i + j == 4 { 1.0 } else { new[(i, j)] / last }));
+        let homography =
+            std::array::from_fn(|i| std::array::from_fn(|j| if i + j == 4 { 1.0 } else { new[(i, j)] / last }));
         let table = Table { homography, ..kept.table.clone() };
         (last > 0.0 && table.is_sound()).then(|| KeptTable { table, ..kept.clone() })
     }

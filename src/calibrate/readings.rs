@@ -79,10 +79,14 @@ impl Readings {
 
     /// Every length that was read.
     fn lengths_mm(&self) -> impl Iterator<Item = f64> + '_ {
-        self.readings.iter().flat_map(|r| match r.kind {
-            Kind::Place { at_mm, .. } => [Some(at_mm.x), Some(at_mm.y)],
-            Kind::Distance { distance_mm, .. } => [Some(distance_mm), None],
-        }.into_iter().flatten())
+        self.readings.iter().flat_map(|r| {
+            match r.kind {
+                Kind::Place { at_mm, .. } => [Some(at_mm.x), Some(at_mm.y)],
+                Kind::Distance { distance_mm, .. } => [Some(distance_mm), None],
+            }
+            .into_iter()
+            .flatten()
+        })
     }
 
     /// The coarsest step that every reading is a multiple of; 0 when they are not rounded.

@@ -105,7 +105,10 @@ fn lens(found: &mut Found<'_>, raw: &Spanned<LensText>) -> LensBelief {
     let centre = text.centre.unwrap_or_default();
     if terms.iter().any(|k| k.is_nan() || k.abs() > 0.3) || centre.iter().any(|v| !v.is_finite()) {
         let remark = Remark::refusal("no projector's lens has such terms").field("lens");
-        found.at(raw.span().start, remark.remedy("write k1 and k2 in units of half the picture's diagonal, the centre in pixels"));
+        found.at(
+            raw.span().start,
+            remark.remedy("write k1 and k2 in units of half the picture's diagonal, the centre in pixels"),
+        );
     }
     LensBelief {
         known: (text.k1.is_some() || text.k2.is_some()).then_some(terms),

@@ -89,7 +89,8 @@ pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> 
     if size_mm == 0.0 || (SMALLEST_MM..=LARGEST_MM).contains(&size_mm) {
         return Ok(());
     }
-    let says = format!("by these readings the marks reach {:.2} m from corner to corner, which is no table", size_mm / 1000.0);
+    let says =
+        format!("by these readings the marks reach {:.2} m from corner to corner, which is no table", size_mm / 1000.0);
     let meant = [(25.4, "inches"), (10.0, "centimetres"), (1000.0, "metres"), (304.8, "feet")];
     let likely = |mm: f64| (400.0..=5000.0).contains(&mm);
     let how = if size_mm > LARGEST_MM {
@@ -100,7 +101,10 @@ pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> 
     } else {
         let unit = meant.iter().find(|(factor, _)| likely(size_mm * factor));
         unit.map(|(f, unit)| {
-            format!("were {unit} written as millimetres? Then it would be {:.2} m: write the unit", size_mm * f / 1000.0)
+            format!(
+                "were {unit} written as millimetres? Then it would be {:.2} m: write the unit",
+                size_mm * f / 1000.0
+            )
         })
     };
     Err(because(says, how.unwrap_or_else(|| "look at the unit of the readings".to_owned())))

@@ -132,7 +132,8 @@ impl Checked {
         let observation = &network.observations[index];
         let rows = observation.rows(&from.fit.unknowns)?;
         let carried = rows.by.map(|by| from.fit.covariance * by);
-        let mut checked = Self { index, rows, carried, cost: cost_of_leaving_out(observation), alone: f64::NEG_INFINITY };
+        let mut checked =
+            Self { index, rows, carried, cost: cost_of_leaving_out(observation), alone: f64::NEG_INFINITY };
         let mut system = Checks::new();
         system.put(0, &checked, 0, &checked);
         checked.alone = checked.cost + system.gain(&[(0, &checked)])?;
@@ -182,4 +183,3 @@ impl Checks {
         Some(0.5 * (off.dot(&factored.solve(&off)) - log_det))
     }
 }
-

@@ -47,12 +47,7 @@ fn weigh(readings: &Readings, network: &Network, start: &Unknowns) -> (Vec<Hypot
     (hypotheses, kept)
 }
 
-fn table(
-    readings: &Readings,
-    network: &Network,
-    unknowns: &Unknowns,
-    best: &Hypothesis,
-) -> Result<Table, Refusal> {
+fn table(readings: &Readings, network: &Network, unknowns: &Unknowns, best: &Hypothesis) -> Result<Table, Refusal> {
     let frame = Frame::of(readings.picture_px);
     let homography = frame.homography(unknowns).ok_or_else(|| refuse::no_table(readings))?;
     let stand = if network.has_board() { solved_stand(best) } else { readings.stand };
@@ -96,9 +91,5 @@ fn fit(
 }
 
 fn record(readings: &Readings) -> Record {
-    Record {
-        marks: readings.grid.marks.clone(),
-        sigma_mm: readings.sigma_mm,
-        readings: readings.readings.clone(),
-    }
+    Record { marks: readings.grid.marks.clone(), sigma_mm: readings.sigma_mm, readings: readings.readings.clone() }
 }

@@ -108,7 +108,9 @@ fn guesses<'a>(readings: &'a Readings, network: &'a Network) -> Box<dyn Iterator
         (0..8).for_each(|i| u[i] = scaled[(i / 3, i % 3)]);
         u.iter().all(|v| v.is_finite()).then_some(u)
     });
-    let tilts = [0.0, 0.15, 0.35].into_iter().flat_map(|t| (0..8).map(move |i| (t, f64::from(i) * 0.25 * std::f64::consts::PI)));
+    let tilts = [0.0, 0.15, 0.35]
+        .into_iter()
+        .flat_map(|t| (0..8).map(move |i| (t, f64::from(i) * 0.25 * std::f64::consts::PI)));
     let tilted = tilts.filter(|(t, a)| *t > 0.0 || *a == 0.0).filter_map(move |(tilt, direction)| {
         let mut u = level?;
         (u[6], u[7]) = (tilt * direction.cos(), tilt * direction.sin());

@@ -106,7 +106,8 @@ fn judge_noise(network: &Network, best: &Hypothesis, judged: &mut Judged) {
     let ratio = (best.fit.chi2 + best.fit.prior_chi2) / freedom as f64;
     if normal_score(ratio, freedom as f64) > ONE_PERCENT {
         judged.noise = ratio.sqrt();
-        let says = format!("the readings are {:.1} times as noisy as stated; the bound is widened by as much", judged.noise);
+        let says =
+            format!("the readings are {:.1} times as noisy as stated; the bound is widened by as much", judged.noise);
         let how = "look for a mat or table that isn't flat, a stretched tape, or a projector that moved; else state a larger sigma";
         judged.remarks.push(Remark::doubt(says).field("tape.sigma").remedy(how));
     }
@@ -158,11 +159,7 @@ fn suspect(readings: &Readings, network: &Network, unknowns: &Unknowns, index: u
     let reading = &readings.readings[index];
     let residual = network.observations[index].residual_mm(unknowns).unwrap_or([f64::NAN, 0.0]);
     let cause = likely_cause(readings, reading, residual, unknowns);
-    Suspect {
-        reading: reading.name(),
-        residual_mm: residual[0].hypot(residual[1]),
-        says: format!("{fate}; {cause}"),
-    }
+    Suspect { reading: reading.name(), residual_mm: residual[0].hypot(residual[1]), says: format!("{fate}; {cause}") }
 }
 
 /// Whether cloth may be cut by this table, and what stands against it.

@@ -39,7 +39,8 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
     let Some(fit) = &mut kept.fit else { return Ok(ExitCode::FAILURE) };
     fit.date = Some(today());
     let fit = fit.clone();
-    let next = if fit.bound95.largest_mm > GOOD_CUTTING_MM { advice::next(&read.value, &kept, NEXT) } else { Vec::new() };
+    let next =
+        if fit.bound95.largest_mm > GOOD_CUTTING_MM { advice::next(&read.value, &kept, NEXT) } else { Vec::new() };
     save_whole(&args.out, file::write(&kept).as_bytes())?;
     if json {
         println!("{}", as_json(&kept, &fit, &next));

@@ -45,7 +45,8 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     save_whole(&args.out, &png(&picture::draw(size_px, &grid))?)?;
     let plan = advice::plan(size_px, &grid, USUAL_SIGMA_MM, MORE);
     if json {
-        let marks: Vec<_> = grid.marks.iter().map(|(m, at)| json!({"mark": m.to_string(), "px": [at.x, at.y]})).collect();
+        let marks: Vec<_> =
+            grid.marks.iter().map(|(m, at)| json!({"mark": m.to_string(), "px": [at.x, at.y]})).collect();
         let plan: Vec<_> = plan
             .iter()
             .map(|a| json!({"from": a.from.to_string(), "to": a.to.to_string(), "bound95_mm": a.bound_mm}))
@@ -53,7 +54,9 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
         println!("{}", json!({"out": args.out, "size": size_px, "marks": marks, "distances": plan}));
     } else {
         println!("{} marks drawn to {}", grid.marks.len(), args.out.display());
-        println!("Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:");
+        println!(
+            "Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:"
+        );
         for (i, a) in plan.iter().enumerate() {
             let bound = if i < 5 { String::new() } else { format!("   then at most {:.1} mm off", a.bound_mm) };
             println!("{:>3}  {} to {}{bound}", i + 1, a.from, a.to);

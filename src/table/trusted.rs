@@ -1,7 +1,7 @@
 //! The table that cloth may be cut by. Only a fit within bounds or her explicit yes makes one.
 
-use super::{Fit, KeptTable};
 use super::fit::TRUST_MM;
+use super::{Fit, KeptTable};
 use crate::remark::Remark;
 
 /// A table that may be cut by. There is no other way to one than the two functions here.

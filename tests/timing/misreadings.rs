@@ -47,7 +47,10 @@ fn run(name: &str, manner: Manner, count: usize, draws: usize, chance: &mut Chan
         let began = std::time::Instant::now();
         let solved = calibrate(&readings);
         seconds += began.elapsed().as_secs_f64();
-        let Ok(solved) = solved else { noticed += 1; continue };
+        let Ok(solved) = solved else {
+            noticed += 1;
+            continue;
+        };
         let fit = solved.value.fit.expect("a fit");
         let mut named: Vec<String> = fit.suspects.iter().map(|s| s.reading.clone()).collect();
         named.sort();
@@ -59,7 +62,10 @@ fn run(name: &str, manner: Manner, count: usize, draws: usize, chance: &mut Chan
         accused += usize::from(named.iter().any(|n| !wrong.contains(n)));
         unnoticed_trusted += usize::from(!saw && fit.trusted);
         if std::env::var_os("SHOW").is_some() && named != wrong {
-            println!("   wrong {wrong:?} named {named:?} noise {:.1} bound {:.2} {}", fit.noise, fit.bound95.largest_mm, fit.model);
+            println!(
+                "   wrong {wrong:?} named {named:?} noise {:.1} bound {:.2} {}",
+                fit.noise, fit.bound95.largest_mm, fit.model
+            );
         }
     }
     let part = |n: usize| 100.0 * n as f64 / draws as f64;

@@ -197,7 +197,10 @@ pub fn tape_class(found: &mut Found<'_>, raw: &Spanned<String>) -> Option<TapeCl
         "II" | "2" => Some(TapeClass::Two),
         other => {
             let says = format!("'{other}' is no accuracy class of a tape");
-            found.at(raw.span().start, Remark::refusal(says).remedy("write \"I\" or \"II\" as it stands in the oval on the tape"));
+            found.at(
+                raw.span().start,
+                Remark::refusal(says).remedy("write \"I\" or \"II\" as it stands in the oval on the tape"),
+            );
             None
         }
     }
