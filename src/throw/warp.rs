@@ -6,7 +6,7 @@
 
 use super::Bed;
 use crate::geometry::{Map, Point, Table};
-use nalgebra::Matrix3;
+use glam::{DMat3, DVec3};
 
 /// The uniform; the fields mirror `Throw` in shaders/shared/throw.wgsl.
 #[repr(C)]
@@ -30,11 +30,11 @@ impl Warp {
     /// `raised` tells whether they lie on top of the stack.
     pub fn of<F>(bed: Bed<'_>, table_from_mark: Map<F, Table>, origin_mm: Point<F>, raised: bool) -> Self {
         let table = bed.table;
-        let h = Matrix3::from_fn(|i, j| table.homography[i][j]);
+        let h = rows(table.homography);
         let centre = table.lens.centre_px;
-        let from_centre = Matrix3::new(1.0, 0.0, -centre.x, 0.0, 1.0, -centre.y, 0.0, 0.0, 1.0);
+        let from_centre = rows([[1.0, 0.0, -centre.x], [0.0, 1.0, -centre.y], [0.0, 0.0, 1.0]]);
         let all = from_centre * h * lowered(bed, raised) * matrix(table_from_mark.pre_translate(origin_mm.to_vector()));
-        let row = |i: usize| [all[(i, 0)] as f32, all[(i, 1)] as f32, all[(i, 2)] as f32, 0.0];
+        let row = |i: usize| all.row(i).as_vec3().extend(0.0).to_array();
         let [width, height] = table.picture_px.map(|n| n as f32);
         Self {
             rows: [row(0), row(1), row(2)],
@@ -49,19 +49,25 @@ impl Warp {
     }
 }
 
-fn matrix<A, B>(map: Map<A, B>) -> Matrix3<f64> {
-    Matrix3::new(map.m11, map.m21, map.m31, map.m12, map.m22, map.m32, 0.0, 0.0, 1.0)
+/// A matrix written row by row, as in the literature; glam keeps columns.
+fn rows(rows: [[f64; 3]; 3]) -> DMat3 {
+    let [a, b, c] = rows.map(DVec3::from_array);
+    DMat3::from_cols(a, b, c).transpose()
+}
+
+fn matrix<A, B>(map: Map<A, B>) -> DMat3 {
+    rows([[map.m11, map.m21, map.m31], [map.m12, map.m22, map.m32], [0.0, 0.0, 1.0]])
 }
 
 /// From a point on top of the stack to the table point lit by the same pixel: similar triangles about the foot.
-fn lowered(bed: Bed<'_>, raised: bool) -> Matrix3<f64> {
+fn lowered(bed: Bed<'_>, raised: bool) -> DMat3 {
     match bed.table.stand {
         Some(stand) if raised && bed.stack_mm != 0.0 => {
             let grow = stand.height_mm / (stand.height_mm - bed.stack_mm);
             let foot = stand.foot_mm * (1.0 - grow);
-            Matrix3::new(grow, 0.0, foot.x, 0.0, grow, foot.y, 0.0, 0.0, 1.0)
+            rows([[grow, 0.0, foot.x], [0.0, grow, foot.y], [0.0, 0.0, 1.0]])
         }
-        _ => Matrix3::identity(),
+        _ => DMat3::IDENTITY,
     }
 }
 
