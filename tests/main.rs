@@ -4,6 +4,7 @@ mod bodies;
 mod check;
 mod commands;
 mod layers;
+mod metamorphic;
 mod oracle;
 mod orders;
 mod pictures;
