@@ -94,8 +94,11 @@ fn point(value: &Value) -> Point<Frame> {
     Point::new(value[0].as_f64().expect("x"), value[1].as_f64().expect("y"))
 }
 
+/// A case: its name, its draft, and each piece with what the oracle says of it.
+type Told = (&'static str, Draft, Vec<(Piece, Value)>);
+
 /// Every case with its draft, its pieces, and what the oracle says of each piece.
-fn told() -> Vec<(&'static str, Draft, Vec<(Piece, Value)>)> {
+fn told() -> Vec<Told> {
     let oracle = oracle();
     let with = |(case, told): ((&'static str, OrderText), &Value)| {
         assert_eq!(told["name"], case.0);
