@@ -6,5 +6,6 @@ mod layers;
 mod orders;
 mod pictures;
 mod shaders;
+mod sheets;
 mod tables;
 mod workings;

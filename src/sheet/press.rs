@@ -18,9 +18,10 @@ use krilla::text::{Font, TextDirection};
 
 use super::leaf::{At, Ink, Leaf, Mark, PAGE_MM};
 use crate::remark::{Refusal, Remark};
+use crate::units::INCH_MM;
 
 /// One millimetre in points of 1/72 inch.
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
+const POINTS_PER_MM: f64 = 72.0 / INCH_MM;
 
 /// Prints leaves; `pictures` are those that the leaves' pictures count from 0.
 ///
