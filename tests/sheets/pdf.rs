@@ -128,6 +128,7 @@ fn the_working_is_printed_as_it_is_done_by_hand() {
         "hip line waist line 40 cm + hip depth 20.3 cm (set) 60.3 cm",
         "fold width largest girth 102 cm / 4 + 17.8 cm 43.3 cm",
         "front neck depth set 13 cm",
+        "Set in this order front neck depth 13 cm waist ease 4.5 cm",
     ] {
         assert!(text.contains(row), "{row:?} is not in {text}");
     }
@@ -216,7 +217,9 @@ fn cloth_error_and_cautions_are_told() {
     let job = metric();
     let with = Pages::of(&job.sheet(&[], Some("Nineteen points of twenty lie within 1.4 mm.")));
     let last = with.texts.last().expect("a last page");
-    for text in ["Nineteen points of twenty lie within 1.4 mm.", "never to ceiling", "manuals", "qualified", "IEC 62471-5"] {
+    for text in
+        ["Nineteen points of twenty lie within 1.4 mm.", "never to ceiling", "manuals", "qualified", "IEC 62471-5"]
+    {
         assert!(last.contains(text), "{text:?} is not in {last}");
     }
     let without = Pages::of(&job.sheet(&[], None));

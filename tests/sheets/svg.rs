@@ -16,12 +16,8 @@ fn frame(read: &Value) -> ([f64; 2], [f64; 4]) {
         let text = read[key].as_str().expect("a size");
         text.strip_suffix("mm").and_then(|mm| mm.parse().ok()).unwrap_or_else(|| panic!("{text} is not in mm"))
     };
-    let view: Vec<f64> = read["viewBox"]
-        .as_str()
-        .expect("a viewBox")
-        .split(' ')
-        .map(|text| text.parse().expect("a number"))
-        .collect();
+    let view: Vec<f64> =
+        read["viewBox"].as_str().expect("a viewBox").split(' ').map(|text| text.parse().expect("a number")).collect();
     ([side("width"), side("height")], view.try_into().expect("four numbers"))
 }
 

@@ -46,7 +46,7 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
         true => WRITTEN_MM,
         false => LABELS_MM[0] + LABELS_MM[1] + sheet.lay.folded_width_mm / f64::from(n),
     };
-    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + height_mm(image) + 5.5);
+    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + size_mm(image)[1] + 5.5);
     let text_mm = PAGE_MM[0] - MARGIN_MM - TEXT_MM;
     let lines = wrapped(&stage.sentence, BODY_MM, text_mm).len();
     let needed_mm = HEAD_MM + 4.0 + BODY_MM * LEADING * lines as f64 + drawn_mm.max(pictured_mm);
@@ -61,16 +61,18 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     }
     if let Some((caption, image)) = picture {
         let at = At::new(PAGE_MM[0] - MARGIN_MM - PICTURE_MM, top);
-        book.picture(i, at, [PICTURE_MM, height_mm(image)]);
-        let below = at + Vector::new(0.0, height_mm(image) + 1.2);
+        book.picture(i, at, size_mm(image));
+        let below = at + Vector::new(0.0, size_mm(image)[1] + 1.2);
         book.column(caption, (below, PICTURE_MM), SMALL_MM, Ink::Grey);
     }
     book.y_mm = top - LABELS_MM[0] + drawn_mm.max(pictured_mm) + APART_MM;
 }
 
-/// Height of a picture that is [`PICTURE_MM`] wide.
-fn height_mm(image: &image::RgbaImage) -> f64 {
-    PICTURE_MM * f64::from(image.height()) / f64::from(image.width().max(1))
+/// Width and height of a picture on paper: as wide as its place, or as high.
+fn size_mm(image: &image::RgbaImage) -> [f64; 2] {
+    let (width, height) = (f64::from(image.width().max(1)), f64::from(image.height().max(1)));
+    let mm_per_px = (PICTURE_MM / width).min(HEIGHT_MM / height);
+    [width * mm_per_px, height * mm_per_px]
 }
 
 fn title(book: &mut Book, stage: &Stage, number: usize) {
