@@ -6,6 +6,7 @@
 
 mod compose;
 mod form;
+pub mod light;
 mod lit;
 pub mod marks;
 mod proof;

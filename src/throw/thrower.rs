@@ -4,7 +4,7 @@
 //! writes one uniform of 80 bytes and records one pass: nothing is tessellated and no GPU memory is taken.
 
 use super::Bed;
-use super::blend::{Under, linear};
+use super::blend::Under;
 use super::fill::Triangle;
 use super::flatten::Fineness;
 use super::gpu::Gpu;
@@ -13,6 +13,7 @@ use super::stroke::Segment;
 use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
+use crate::scene::light::linear;
 use crate::scene::{Light, Pose, Scene};
 use wgpu::util::DeviceExt;
 
