@@ -8,11 +8,11 @@ use chalklight::geometry::Point;
 use chalklight::table::{Kind, Reading};
 use serde_json::Value;
 
-fn numbers(value: &Value) -> [f64; 2] {
+pub fn numbers(value: &Value) -> [f64; 2] {
     [value[0].as_f64().expect("a number"), value[1].as_f64().expect("a number")]
 }
 
-fn readings(case: &Value) -> Readings {
+pub fn readings(case: &Value) -> Readings {
     let size = |i: usize| case["size"][i].as_u64().expect("a size") as u32;
     let count = |key: &str| case[key].as_u64().expect("a count") as usize;
     let picture_px = [size(0), size(1)];

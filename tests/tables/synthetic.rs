@@ -57,10 +57,17 @@ pub struct Projector {
 impl Projector {
     /// 1080p or 2160p, throw 1.5 to 3 m, tilt 0 to 30 degrees in any direction, some lens shift.
     pub fn draw(chance: &mut Chance, k1: f64) -> Self {
+        let tilt_deg = chance.between(0.0, 30.0);
+        Self { k1, ..Self::tilted(chance, tilt_deg) }
+    }
+
+    /// As [`Projector::draw`], with this tilt and no lens.
+    pub fn tilted(chance: &mut Chance, tilt_deg: f64) -> Self {
+        let tilt = tilt_deg.to_radians();
         let picture_px = if chance.below(2) == 0 { [1920, 1080] } else { [3840, 2160] };
         let [w, h] = picture_px.map(f64::from);
         let (throw_mm, ratio) = (chance.between(1500.0, 3000.0), chance.between(1.1, 1.6));
-        let (tilt, toward) = (chance.between(0.0, 30.0_f64.to_radians()), chance.between(0.0, std::f64::consts::TAU));
+        let toward = chance.between(0.0, std::f64::consts::TAU);
         let roll = chance.between(-0.1, 0.1);
         let shift = chance.between(-0.3, 0.3);
         let ahead = [tilt.sin() * toward.cos(), tilt.sin() * toward.sin(), -tilt.cos()];
@@ -76,7 +83,7 @@ impl Projector {
             principal_px: [w / 2.0, h * (0.5 + shift)],
             lens_mm: [0, 1, 2].map(|i| aim[i] - throw_mm * ahead[i]),
             axes: [right, down, ahead],
-            k1,
+            k1: 0.0,
             k2: 0.0,
             centre: [0.0, 0.0],
         }

@@ -44,7 +44,11 @@ fn main() {
     let draws = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(1000);
     println!("| readings | rms mm | limit mm | ratio | largest mm | in the bound | bound mm | accused | failed | ms |");
     println!("|---|---|---|---|---|---|---|---|---|---|");
+    let only = std::env::args().skip(1).find(|a| a.contains("distances") || a.contains("places"));
     for (i, (name, manner)) in CLASSES.iter().enumerate() {
+        if only.as_ref().is_some_and(|only| !name.contains(only.as_str())) {
+            continue;
+        }
         let mut tally = Tally::default();
         let mut chance = Chance(1 + i as u64);
         for _ in 0..draws {
