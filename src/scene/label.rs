@@ -59,7 +59,7 @@ fn label(line: &Line, view: &View) -> Option<Letters<Cloth>> {
 impl Held {
     fn letters(&self, text: String, cap_mm: f64, view: &View) -> Letters<Cloth> {
         let long = width_mm(&text, cap_mm);
-        let sideways = view.reads_cloth.quarters() % 2 == 1;
+        let sideways = matches!(view.reads_cloth, Side::Right | Side::Left);
         let size = if sideways { Vector::new(cap_mm, long) } else { Vector::new(long, cap_mm) };
         let low = self.at - Vector::new(self.by[0] * size.x, self.by[1] * size.y);
         let side = view.reads_cloth;

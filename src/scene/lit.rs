@@ -40,6 +40,14 @@ impl Room {
         self.high_mm.y - self.low_mm.y
     }
 
+    /// How wide and how deep it is as seen from a side.
+    pub fn seen_mm(&self, from: Side) -> [f64; 2] {
+        match from {
+            Side::Front | Side::Back => [self.width_mm(), self.depth_mm()],
+            Side::Right | Side::Left => [self.depth_mm(), self.width_mm()],
+        }
+    }
+
     /// The rectangle less a margin all round and a band at one side.
     pub fn less(&self, margin_mm: f64, side: Side, band_mm: f64) -> Self {
         let margin = Vector::new(margin_mm, margin_mm);

@@ -23,7 +23,7 @@ pub fn sentence(text: &str, view: &View) -> Vec<Letters<Table>> {
 
 /// A page that fills the room from the person's side.
 pub fn page(paragraphs: &[String], view: &View) -> Vec<Letters<Table>> {
-    let deep_mm = if view.reads.quarters() % 2 == 0 { view.room.depth_mm() } else { view.room.width_mm() };
+    let [_, deep_mm] = view.room.seen_mm(view.reads);
     let most = ((deep_mm - 2.0 * MARGIN_MM) / (view.cap_mm * LEADING)).max(1.0) as usize;
     let (cap_mm, lines) = fitted(paragraphs, most, view);
     written(lines, cap_mm, view)
@@ -31,7 +31,7 @@ pub fn page(paragraphs: &[String], view: &View) -> Vec<Letters<Table>> {
 
 /// Cap height and lines of text that fits the room's width in so many lines, smaller where it must be.
 fn fitted(paragraphs: &[String], most: usize, view: &View) -> (f64, Vec<String>) {
-    let wide_mm = if view.reads.quarters() % 2 == 0 { view.room.width_mm() } else { view.room.depth_mm() };
+    let [wide_mm, _] = view.room.seen_mm(view.reads);
     let wrap = |cap_mm: f64| -> Vec<String> {
         paragraphs.iter().flat_map(|text| wrapped(text, wide_mm - 2.0 * MARGIN_MM, cap_mm)).collect()
     };
