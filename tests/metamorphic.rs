@@ -28,9 +28,7 @@ type Drawn = ((f64, f64, f64, f64, f64, f64, f64), f64);
 /// Bodies as wide apart as those of 1,986 women (ANSUR II, 2012), each measure by itself.
 fn wearers() -> impl Strategy<Value = Wearer> {
     let body = (695.0..1266.0, 560.0..1334.0, 798.0..1341.0, 320.0..480.0, 345.0..505.0, 100.0..230.0, 500.0..635.0);
-    (body, 850.0..1500.0_f64).prop_map(|((a, b, c, d, e, f, g), length): Drawn| {
-        ([a, b, c, d, e, f, g], length)
-    })
+    (body, 850.0..1500.0_f64).prop_map(|((a, b, c, d, e, f, g), length): Drawn| ([a, b, c, d, e, f, g], length))
 }
 
 /// A few rules, each anywhere in half of what it takes, on its default's side of the range.

@@ -50,7 +50,8 @@ fn scaled(mut readings: Readings, factor: f64) -> Readings {
 
 #[test]
 fn marks_on_a_line() {
-    let row = places(&[("A1", 0.0, 0.0), ("A2", 300.0, 0.0), ("A3", 600.0, 0.0), ("A4", 900.0, 0.0), ("A5", 1200.0, 0.0)]);
+    let row =
+        places(&[("A1", 0.0, 0.0), ("A2", 300.0, 0.0), ("A3", 600.0, 0.0), ("A4", 900.0, 0.0), ("A5", 1200.0, 0.0)]);
     assert!(told(&row).contains("lie on a line"), "{}", told(&row));
     let and_one = row + "[[reading]]\nmark = \"C1\"\nat = [\"0 mm\", \"-700 mm\"]\n";
     assert!(told(&and_one).contains("all but one"), "{}", told(&and_one));
@@ -92,7 +93,10 @@ fn too_few_readings() {
 #[test]
 fn a_distance_from_a_mark_to_itself() {
     let said = told(&distances(&[("A1", "A1", 5.0)]));
-    assert!(said.starts_with("line 10: A1 to A1 is a distance from a mark to itself; write the other mark's name"), "{said}");
+    assert!(
+        said.starts_with("line 10: A1 to A1 is a distance from a mark to itself; write the other mark's name"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -135,7 +139,10 @@ fn mirrored_labels() {
     let told = calibrate(&readings).expect("a table");
     assert!(!told.value.fit.expect("a fit").trusted);
     let said: Vec<String> = told.remarks.iter().map(ToString::to_string).collect();
-    assert!(said.iter().any(|s| s.contains("the picture lies mirrored") && s.contains("numbered from the right")), "{said:?}");
+    assert!(
+        said.iter().any(|s| s.contains("the picture lies mirrored") && s.contains("numbered from the right")),
+        "{said:?}"
+    );
 }
 
 /// An unflat table or a bad tape: readings three times as noisy as stated are said to be, and the bound is widened.
