@@ -91,7 +91,7 @@ fn sentence(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::leaf::{CAPITAL, MARGIN_MM, Mark, PAGE_MM, Words, width_mm};
+    use crate::sheet::leaf::{MARGIN_MM, Mark, PAGE_MM, Words};
     use crate::{draft, finish, lay, order, stages};
 
     /// Orders that ask for room: a plain one, one that fails its checks under a long name, a short dress on wide cloth,
@@ -140,12 +140,6 @@ mod tests {
         pages
     }
 
-    /// Left, top, right and bottom of a line of text, from the top of its capitals to its baseline.
-    fn ink(words: &Words) -> [f64; 4] {
-        let (x, y) = (words.at.x, words.at.y);
-        [x, y - CAPITAL * words.size_mm, x + width_mm(&words.text, words.size_mm), y]
-    }
-
     #[test]
     fn no_words_leave_the_page_or_touch_one_another() {
         let pages = pages();
@@ -157,13 +151,11 @@ mod tests {
                 .filter_map(|mark| if let Mark::Words(words) = mark { Some(words) } else { None })
                 .collect();
             for (i, one) in words.iter().enumerate() {
-                let [left, top, right, bottom] = ink(one);
+                let [left, top, right, bottom] = one.extents_mm();
                 let within = left >= MARGIN_MM - 0.1 && right <= PAGE_MM[0] - MARGIN_MM + 0.1;
                 assert!(within && top >= MARGIN_MM && bottom < 285.0, "leaf {number}: {one:?} leaves the page");
                 for other in &words[i + 1..] {
-                    let [l, t, r, b] = ink(other);
-                    let apart = right <= l || r <= left || bottom <= t || b <= top;
-                    assert!(apart, "leaf {number}: {:?} touches {:?}", one.text, other.text);
+                    assert!(!one.touches(other), "leaf {number}: {:?} touches {:?}", one.text, other.text);
                 }
             }
         }
