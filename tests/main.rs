@@ -6,6 +6,7 @@ mod commands;
 mod layers;
 mod orders;
 mod pictures;
+mod sessions;
 mod shaders;
 mod sheets;
 mod tables;
