@@ -126,7 +126,10 @@ fn run(events: &[Event], trusted: bool) {
         model.answer(&mut session, Event::Help);
     }
     while session.answer(Event::Undo) != Change::Nothing {}
-    assert!(*session.state() == first || model.past.len() >= EVENTS, "undoing everything does not lead to the beginning");
+    assert!(
+        *session.state() == first || model.past.len() >= EVENTS,
+        "undoing everything does not lead to the beginning"
+    );
 }
 
 proptest! {
@@ -186,14 +189,20 @@ fn nothing_is_thrown_by_an_untrusted_table_before_a_yes() {
 #[test]
 fn darkness_comes_at_once_and_leaves_everything_as_it_was() {
     let mut session = session(true);
-    answer(&mut session, &[Event::Next, Event::Next, Event::SwapLight, Event::Nudge { right: 7, away: -2, long: false }]);
+    answer(
+        &mut session,
+        &[Event::Next, Event::Next, Event::SwapLight, Event::Nudge { right: 7, away: -2, long: false }],
+    );
     let (state, scene) = (session.state().clone(), session.scene());
     for cover in [vec![Event::Pause], vec![Event::Help, Event::Pause], vec![Event::SetPlace, Event::Pause]] {
         let mut session = session.clone();
         answer(&mut session, &cover);
         let dark = session.scene();
         assert!(dark.ground == [0; 3] && !throws_a_stage(&dark) && dark.on_table.letters.is_empty());
-        answer(&mut session, &[Event::Next, Event::Nudge { right: 1, away: 0, long: true }, Event::Undo, Event::Confirm]);
+        answer(
+            &mut session,
+            &[Event::Next, Event::Nudge { right: 1, away: 0, long: true }, Event::Undo, Event::Confirm],
+        );
         assert!(session.is_dark(), "a stray key lights the table");
     }
     answer(&mut session, &[Event::Pause, Event::Next, Event::Pause]);
