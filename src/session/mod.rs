@@ -68,7 +68,7 @@ impl Session {
         let state = State {
             said_yes: false,
             step: 0,
-            pose: work.first_pose(&view),
+            pose: work.home(0, &view),
             look: Look { way: view.way, reads: view.reads, ..Look::default() },
             chalked: vec![false; work.plan.moves.len()],
             doing: Doing::Cutting,
@@ -91,6 +91,9 @@ impl Session {
             _ => None,
         };
         session.state = State { said_yes: false, doing: Doing::Cutting, ..state };
+        if !session.lights(session.state.step, session.state.pose) {
+            session.state.pose = session.work.home(session.state.step, &view);
+        }
         match moving {
             Some(to) => session.depart(to),
             None => session.align(Why::Resumed, session.anchor(false)),

@@ -83,9 +83,11 @@ impl Work {
         (from != to).then_some(from.min(to))
     }
 
-    /// Where the cloth lies at first.
-    pub fn first_pose(&self, view: &View) -> Pose {
-        view.cloth_room().pose()
+    /// Where the cloth lies in a step as planned: its reach in the room for cloth.
+    pub fn home(&self, step: usize, view: &View) -> Pose {
+        let first = view.cloth_room().pose();
+        let low = self.reach(step).lit.low_mm;
+        Pose { at_mm: first.at_mm - first.table_from_cloth().transform_vector(low.to_vector()), ..first }
     }
 
     /// Where the cloth will lie when it is moved, unturned, from the reach of one step to that of another.
