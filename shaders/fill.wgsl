@@ -23,9 +23,6 @@ struct Fragment {
     @location(2) @interpolate(flat) difference: vec3<f32>,
 }
 
-// Half a pixel's diagonal and a little, px.
-const PAD: f32 = 0.75;
-
 // The twelve coordinates of the grown triangle: each corner is drawn out to the mitre, or cut square where it is
 // sharp, because a mitre would run far. `before`, `at`, `after` are corners in px in turning order, `second` tells
 // which of the corner's two points is wanted.
@@ -75,30 +72,6 @@ fn vertex(@builtin(vertex_index) corner: u32, t: Triangle) -> Fragment {
         out.clip = nowhere();
     }
     return out;
-}
-
-// Integral of clamp(x, 0, 1) from 0 to x.
-fn clamped(x: f32) -> f32 {
-    let c = clamp(x, 0.0, 1.0);
-    return 0.5 * c * c + max(x - 1.0, 0.0);
-}
-
-// One edge's part of the area inside the unit square: the integral of clamp(x, 0, 1) dy along the edge where y lies
-// between 0 and 1 (Green's theorem for the field clamp(x)). Corners in px from the square's corner.
-fn swept(a: vec2<f32>, b: vec2<f32>) -> f32 {
-    let y0 = clamp(a.y, 0.0, 1.0);
-    let y1 = clamp(b.y, 0.0, 1.0);
-    if y0 == y1 {
-        return 0.0;
-    }
-    let slope = (b.x - a.x) / (b.y - a.y);
-    let x0 = a.x + (y0 - a.y) * slope;
-    let x1 = a.x + (y1 - a.y) * slope;
-    let dx = x1 - x0;
-    if abs(dx) < 1e-3 {
-        return (y1 - y0) * clamp(0.5 * (x0 + x1), 0.0, 1.0);
-    }
-    return (y1 - y0) * (clamped(x1) - clamped(x0)) / dx;
 }
 
 // Whether a whole pixel about `p` lies inside the edge from `a` to `b`.

@@ -55,6 +55,9 @@ fn throw_mm(mm: vec2<f32>) -> Thrown {
     return out;
 }
 
+// How far past an edge a pixel's centre may lie and the pixel still be touched: half a diagonal and a little, px.
+const PAD: f32 = 0.75;
+
 // Clip position of a picture point in px.
 fn clip_from_px(px: vec2<f32>) -> vec4<f32> {
     let ndc = px / table.picture.zw * 2.0 - 1.0;
@@ -80,4 +83,28 @@ fn square_inside(inside: f32, normal: vec2<f32>) -> f32 {
     }
     let cut = corner * corner / max(2.0 * steep * flat, 1e-12);
     return select(cut, 1.0 - cut, inside > 0.0);
+}
+
+// Integral of clamp(x, 0, 1) from 0 to x.
+fn clamped(x: f32) -> f32 {
+    let c = clamp(x, 0.0, 1.0);
+    return 0.5 * c * c + max(x - 1.0, 0.0);
+}
+
+// One edge's part of the area inside the unit square: the integral of clamp(x, 0, 1) dy along the edge where y lies
+// between 0 and 1 (Green's theorem for the field clamp(x)). Corners in px from the square's corner.
+fn swept(a: vec2<f32>, b: vec2<f32>) -> f32 {
+    let y0 = clamp(a.y, 0.0, 1.0);
+    let y1 = clamp(b.y, 0.0, 1.0);
+    if y0 == y1 {
+        return 0.0;
+    }
+    let slope = (b.x - a.x) / (b.y - a.y);
+    let x0 = a.x + (y0 - a.y) * slope;
+    let x1 = a.x + (y1 - a.y) * slope;
+    let dx = x1 - x0;
+    if abs(dx) < 1e-3 {
+        return (y1 - y0) * clamp(0.5 * (x0 + x1), 0.0, 1.0);
+    }
+    return (y1 - y0) * (clamped(x1) - clamped(x0)) / dx;
 }

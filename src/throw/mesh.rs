@@ -4,7 +4,7 @@ use super::blend::{Sense, Under};
 use super::fill::{Triangle, triangles};
 use super::flatten::{Fineness, flatten};
 use super::letters;
-use super::stroke::{Pen, Segment, segments};
+use super::stroke::{Pen, Pieces, pieces};
 use crate::geometry::Point;
 use crate::scene::light::linear;
 use crate::scene::{Light, Marks};
@@ -15,29 +15,23 @@ use lyon::tessellation::FillRule;
 pub struct Mesh<F> {
     /// What the instances' coordinates are counted from.
     pub origin_mm: Point<F>,
-    /// Areas and letters: bright ones, then dark ones.
-    pub triangles: Sorted<Triangle>,
-    /// Segments of strokes: bright ones, then dark ones.
-    pub segments: Sorted<Segment>,
+    /// Areas and letters.
+    pub triangles: Sorted<Vec<Triangle>>,
+    /// Strokes.
+    pub strokes: Sorted<Pieces>,
 }
 
 /// Instances by how they stand out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Sorted<T> {
     /// Brighter than what they lie on.
-    pub bright: Vec<T>,
+    pub bright: T,
     /// Darker than what they lie on.
-    pub dark: Vec<T>,
-}
-
-impl<T> Default for Sorted<T> {
-    fn default() -> Self {
-        Self { bright: Vec::new(), dark: Vec::new() }
-    }
+    pub dark: T,
 }
 
 impl<T> Sorted<T> {
-    fn of(&mut self, sense: Sense) -> &mut Vec<T> {
+    fn of(&mut self, sense: Sense) -> &mut T {
         match sense {
             Sense::Bright => &mut self.bright,
             Sense::Dark => &mut self.dark,
@@ -49,7 +43,7 @@ impl<F> Mesh<F> {
     /// Turns marks into instances.
     pub fn of(marks: &Marks<F>, under: Under, fineness: Fineness) -> Self {
         let origin = middle(marks);
-        let mut mesh = Self { origin_mm: origin, triangles: Sorted::default(), segments: Sorted::default() };
+        let mut mesh = Self { origin_mm: origin, triangles: Sorted::default(), strokes: Sorted::default() };
         for fill in &marks.fills {
             let rings: Vec<_> = fill.rings.iter().map(|r| flatten(r, true, fineness)).collect();
             mesh.area(&rings, FillRule::EvenOdd, fill.light, under);
@@ -63,7 +57,7 @@ impl<F> Mesh<F> {
             let (sense, ground) = under.sense(stroke.light);
             let pen = Pen { width_mm: stroke.width_mm, ground, light: stroke.light };
             let points = flatten(&stroke.points, stroke.closed, fineness);
-            segments(&points, stroke.closed, pen, origin, mesh.segments.of(sense));
+            pieces(&points, stroke.closed, pen, origin, mesh.strokes.of(sense));
         }
         mesh
     }

@@ -9,7 +9,7 @@ use super::fill::Triangle;
 use super::flatten::Fineness;
 use super::gpu::Gpu;
 use super::mesh::{Mesh, Sorted};
-use super::stroke::Segment;
+use super::stroke::{Body, End};
 use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
@@ -17,11 +17,18 @@ use crate::scene::light::linear;
 use crate::scene::{Light, Pose, Scene};
 use wgpu::util::DeviceExt;
 
-const SHARED: &str = include_str!("../../shaders/shared/throw.wgsl");
-const STROKE: &str = include_str!("../../shaders/stroke.wgsl");
-const FILL: &str = include_str!("../../shaders/fill.wgsl");
+/// A pipeline's shader: what is common to all, and its own file.
+macro_rules! shader {
+    ($file:literal) => {
+        concat!(
+            include_str!("../../shaders/shared/stroke.wgsl"),
+            include_str!("../../shaders/shared/throw.wgsl"),
+            include_str!(concat!("../../shaders/", $file))
+        )
+    };
+}
 
-/// Corners of a stroke's quad, drawn as a strip.
+/// Corners of a stroke's quads, drawn as a strip.
 const QUAD: u32 = 4;
 /// Corners of a grown triangle, drawn as a strip.
 const GROWN: u32 = 6;
@@ -31,8 +38,11 @@ const GROWN: u32 = 6;
 pub struct Thrower {
     gpu: Gpu,
     uniform_layout: wgpu::BindGroupLayout,
-    strokes: Pair,
     fills: Pair,
+    bodies: Pair,
+    caps: Pair,
+    bends: Pair,
+    corners: Pair,
 }
 
 /// The same pipeline for bright and for dark marks.
@@ -59,7 +69,10 @@ struct Group {
     warp: wgpu::Buffer,
     bound: wgpu::BindGroup,
     fills: Load,
-    strokes: Load,
+    bodies: Load,
+    caps: Load,
+    bends: Load,
+    corners: Load,
 }
 
 /// Bright instances followed by dark ones; no buffer when there are none.
@@ -92,15 +105,23 @@ impl Thrower {
             bind_group_layouts: &[Some(&uniform_layout)],
             immediate_size: 0,
         });
-        let make = |source: &str, attributes: &[wgpu::VertexAttribute], stride: usize, operation| {
-            let kind = Kind { source, attributes, stride, operation, format };
-            kind.pipeline(device, &layout)
+        let make = |source, attributes: &[_], stride, [bright, dark]: [wgpu::BlendOperation; 2]| {
+            let kind = Kind { source, attributes, stride, format };
+            let pipeline = |operation| kind.pipeline(device, &layout, operation);
+            Pair { bright: pipeline(bright), dark: pipeline(dark) }
         };
-        let stroke = |op| make(STROKE, &Segment::ATTRIBUTES, size_of::<Segment>(), op);
-        let fill = |op| make(FILL, &Triangle::ATTRIBUTES, size_of::<Triangle>(), op);
-        let strokes = Pair { bright: stroke(wgpu::BlendOperation::Max), dark: stroke(wgpu::BlendOperation::Min) };
-        let fills = Pair { bright: fill(wgpu::BlendOperation::Add), dark: fill(wgpu::BlendOperation::ReverseSubtract) };
-        Self { gpu, uniform_layout, strokes, fills }
+        let sums = [wgpu::BlendOperation::Add, wgpu::BlendOperation::ReverseSubtract];
+        let extremes = [wgpu::BlendOperation::Max, wgpu::BlendOperation::Min];
+        let end = |source| make(source, &End::ATTRIBUTES, size_of::<End>(), extremes);
+        Self {
+            fills: make(shader!("fill.wgsl"), &Triangle::ATTRIBUTES, size_of::<Triangle>(), sums),
+            bodies: make(shader!("body.wgsl"), &Body::ATTRIBUTES, size_of::<Body>(), extremes),
+            caps: end(shader!("cap.wgsl")),
+            bends: end(shader!("bend.wgsl")),
+            corners: end(shader!("corner.wgsl")),
+            gpu,
+            uniform_layout,
+        }
     }
 
     /// The device.
@@ -141,11 +162,20 @@ impl Thrower {
             layout: &self.uniform_layout,
             entries: &[wgpu::BindGroupEntry { binding: 0, resource: warp.as_entire_binding() }],
         });
-        Group { warp, bound, fills: self.upload(&mesh.triangles), strokes: self.upload(&mesh.segments) }
+        let Sorted { bright, dark } = &mesh.strokes;
+        Group {
+            warp,
+            bound,
+            fills: self.upload(&mesh.triangles.bright, &mesh.triangles.dark),
+            bodies: self.upload(&bright.bodies, &dark.bodies),
+            caps: self.upload(&bright.caps, &dark.caps),
+            bends: self.upload(&bright.bends, &dark.bends),
+            corners: self.upload(&bright.corners, &dark.corners),
+        }
     }
 
-    fn upload<T: bytemuck::Pod>(&self, sorted: &Sorted<T>) -> Load {
-        let all: Vec<T> = sorted.bright.iter().chain(&sorted.dark).copied().collect();
+    fn upload<T: bytemuck::Pod>(&self, bright: &[T], dark: &[T]) -> Load {
+        let all = [bright, dark].concat();
         let instances = (!all.is_empty()).then(|| {
             self.gpu.device.create_buffer_init(&wgpu::util::BufferInitDescriptor {
                 label: Some("marks"),
@@ -153,7 +183,7 @@ impl Thrower {
                 usage: wgpu::BufferUsages::VERTEX,
             })
         });
-        Load { instances, bright: sorted.bright.len() as u32, all: all.len() as u32 }
+        Load { instances, bright: bright.len() as u32, all: all.len() as u32 }
     }
 
     /// Draws a projection on a whole target, with the pose it was last given.
@@ -179,7 +209,10 @@ impl Thrower {
                 draw_load(&mut pass, group, &group.fills, &self.fills, GROWN);
             }
             for group in [&projection.on_cloth, &projection.on_table] {
-                draw_load(&mut pass, group, &group.strokes, &self.strokes, QUAD);
+                draw_load(&mut pass, group, &group.bodies, &self.bodies, QUAD);
+                draw_load(&mut pass, group, &group.caps, &self.caps, QUAD);
+                draw_load(&mut pass, group, &group.bends, &self.bends, QUAD);
+                draw_load(&mut pass, group, &group.corners, &self.corners, QUAD);
             }
         }
         self.gpu.queue.submit([encoder.finish()]);
@@ -245,21 +278,22 @@ struct Kind<'a> {
     source: &'a str,
     attributes: &'a [wgpu::VertexAttribute],
     stride: usize,
-    operation: wgpu::BlendOperation,
     format: wgpu::TextureFormat,
 }
 
 impl Kind<'_> {
-    fn pipeline(&self, device: &wgpu::Device, layout: &wgpu::PipelineLayout) -> wgpu::RenderPipeline {
+    fn pipeline(
+        &self,
+        device: &wgpu::Device,
+        layout: &wgpu::PipelineLayout,
+        operation: wgpu::BlendOperation,
+    ) -> wgpu::RenderPipeline {
         let module = device.create_shader_module(wgpu::ShaderModuleDescriptor {
             label: None,
-            source: wgpu::ShaderSource::Wgsl(format!("{SHARED}\n{}", self.source).into()),
+            source: wgpu::ShaderSource::Wgsl(self.source.into()),
         });
-        let component = wgpu::BlendComponent {
-            src_factor: wgpu::BlendFactor::One,
-            dst_factor: wgpu::BlendFactor::One,
-            operation: self.operation,
-        };
+        let component =
+            wgpu::BlendComponent { src_factor: wgpu::BlendFactor::One, dst_factor: wgpu::BlendFactor::One, operation };
         // The picture's alpha stays 1 whatever is drawn.
         let blend = wgpu::BlendState { color: component, alpha: wgpu::BlendComponent::OVER };
         device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
