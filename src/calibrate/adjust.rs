@@ -36,7 +36,7 @@ impl Adjusted {
 
 /// Descents longer than this don't end; a good start needs five or six steps.
 const MOST_STEPS: usize = 60;
-/// A step is small when it gains less than this part of one reading's weight.
+/// A step is small when it gains less than this part of the sum of squares, plus one reading's weight.
 const SMALL_GAIN: f64 = 1e-9;
 
 /// Improves `start` in the unknowns listed in `free`. `weights` (0 leaves out) are those of the observations.
@@ -51,7 +51,7 @@ pub fn adjust(network: &Network, weights: &[f64], start: Unknowns, free: &[usize
             damping = more(damping)?;
             continue;
         };
-        if gain < SMALL_GAIN {
+        if gain < SMALL_GAIN * (1.0 + normal.total()) {
             return finish(network.gauged(&(unknowns - step))?, network, weights, free);
         }
         let next = network.gauged(&(unknowns - step));

@@ -61,6 +61,15 @@ impl LensModel {
         }
     }
 
+    /// The unknowns with those lens terms that it doesn't free put where they are believed to be.
+    fn held(self, network: &Network, start: &Unknowns) -> Unknowns {
+        let mut held = *start;
+        for k in Self::Full.lens_terms().iter().filter(|k| !self.lens_terms().contains(k)) {
+            held[*k] = network.priors[*k].map_or(0.0, |prior| prior.mean);
+        }
+        held
+    }
+
     /// Every unknown that it frees; the stand only where readings on a board can see it.
     pub fn free(self, network: &Network) -> Vec<usize> {
         let stand = (FOOT..=HEIGHT).filter(|_| network.has_board());
@@ -96,13 +105,16 @@ pub fn cost_of_leaving_out(observation: &Observation) -> f64 {
 }
 
 impl Hypothesis {
-    /// Fits a model without some readings, from each start, and takes the best; none when what is left doesn't hold a table.
-    pub fn of(network: &Network, model: LensModel, left_out: Vec<usize>, starts: &[Unknowns]) -> Option<Self> {
+    /// Fits a model without some readings; none when what is left doesn't hold a table.
+    pub fn of(network: &Network, model: LensModel, left_out: Vec<usize>, start: &Unknowns) -> Option<Self> {
+        const MAP: usize = 8;
+        let missing: usize = left_out.iter().map(|i| network.observations[*i].count()).sum();
+        if network.equations() - missing + network.pins.len() < MAP {
+            return None;
+        }
         let mut weights = vec![1.0; network.observations.len()];
         left_out.iter().for_each(|i| weights[*i] = 0.0);
-        let free = model.free(network);
-        let fits = starts.iter().filter_map(|start| adjust(network, &weights, *start, &free));
-        let fit = fits.min_by(|a, b| a.total().total_cmp(&b.total()))?;
+        let fit = adjust(network, &weights, model.held(network, start), &model.free(network))?;
         let widths: f64 = model.lens_terms().iter().filter_map(|k| network.priors[*k]).map(|p| p.sd.ln()).sum();
         let costs: f64 = left_out.iter().map(|i| cost_of_leaving_out(&network.observations[*i])).sum();
         let log_evidence = model.prior().ln() + costs - widths - 0.5 * (fit.chi2 + fit.prior_chi2 + fit.log_det);

@@ -55,12 +55,13 @@ pub fn prove(kept: &KeptTable, readings: &[Reading]) -> Option<Proof> {
     Some(Proof::Broken(Remark::doubt(says).field("proof").remedy("measure these again; if they stay, calibrate anew")))
 }
 
-/// Distances that prove a table well: both diagonals and the longest side among the outermost marks.
+/// Distances that prove a table well: two sides and the diagonal between them. A change of size shows in all three, a tilt
+/// about either axis in one side alone.
 pub fn distances(kept: &KeptTable) -> Vec<[MarkName; 2]> {
     let Some(record) = &kept.record else { return Vec::new() };
     let corners = super::Grid { marks: record.marks.clone() }.corners();
     match corners[..] {
-        [a, b, c, d] => vec![[a, c], [b, d], [a, b]],
+        [a, b, c, _] => vec![[a, b], [b, c], [a, c]],
         _ => Vec::new(),
     }
 }

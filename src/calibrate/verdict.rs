@@ -32,8 +32,10 @@ pub struct Judged {
     pub remarks: Vec<Remark>,
 }
 
-/// A set of misreadings is named when it weighs more than all other sets together.
-const NAMED: f64 = 0.5;
+/// A set of misreadings is named when it weighs this much; two readings that contradict each other alone weigh a half each.
+const NAMED: f64 = 0.6;
+/// Something is wrong when the clean set weighs less than all others together.
+const CLEAN: f64 = 0.5;
 /// Readings in sets that weigh at least this are worth taking again when none can be named.
 const WORTH_REPEATING: f64 = 0.02;
 
@@ -58,7 +60,7 @@ pub fn judge(
     }
     if weight >= NAMED {
         name(readings, network, unknowns, left_out, &mut judged);
-    } else if clean < NAMED {
+    } else if clean < CLEAN {
         notice(readings, network, unknowns, &sets, &mut judged);
     }
     if refuse::is_mirrored_against_word(readings, unknowns) {

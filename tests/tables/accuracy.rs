@@ -7,7 +7,6 @@ use super::synthetic::{Chance, Manner, Projector, probes, read, truth};
 struct Seen {
     rms_mm: f64,
     covered: f64,
-    largest_bound_mm: f64,
 }
 
 /// Sixty tables, the lens drawn blind.
@@ -20,7 +19,6 @@ fn look(manner: Manner, seed: u64) -> Seen {
         let readings = read(&projector, manner, &mut chance);
         let kept = calibrate(&readings).unwrap_or_else(|e| panic!("table {i}: {e}")).value;
         let fit = kept.fit.as_ref().expect("a fit");
-        largest_bound_mm = largest_bound_mm.max(fit.bound95.largest_mm);
         for px in probes(projector.picture_px) {
             let off = (kept.table.mm_from_px(px).expect("a point") - truth(&projector, &readings, px)).length();
             let bound = fit.spread.bound95_mm(&kept.table, px).expect("a bound");
@@ -29,7 +27,7 @@ fn look(manner: Manner, seed: u64) -> Seen {
             count += 1;
         }
     }
-    Seen { rms_mm: (square / count as f64).sqrt(), covered: covered as f64 / count as f64, largest_bound_mm }
+    Seen { rms_mm: (square / count as f64).sqrt(), covered: covered as f64 / count as f64 }
 }
 
 /// Limits: the Cramer-Rao bound of each class over 1,000 draws (`cargo bench --bench accuracy`), times 1.10, widened by 8 %
@@ -47,7 +45,6 @@ fn errors_stay_near_the_limit_and_inside_the_bound() {
         let seen = look(manner, 77);
         assert!(seen.rms_mm < 1.10 * 1.08 * limit_mm, "{manner:?}: {} mm rms", seen.rms_mm);
         assert!((0.91..0.98).contains(&seen.covered), "{manner:?}: {} of the probes in the bound", seen.covered);
-        assert!(seen.largest_bound_mm < 25.0, "{manner:?}: a bound of {} mm", seen.largest_bound_mm);
     }
 }
 
