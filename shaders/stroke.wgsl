@@ -46,10 +46,14 @@ const PAD: f32 = 0.75;
 // Two segments whose directions differ by less (cosine of 0.08 rad) meet smoothly: taking either edge for the
 // pixel of the joint errs by an eighth of the angle at most, 0.01 of a pixel.
 const SMOOTH: f32 = 0.9968;
+// So do segments of a tight curve, shorter than a pixel, up to this turn (cosine of 0.35 rad): a pixel there meets
+// more segments than the two whose union a fragment can take, and each of them is its tangent.
+const SMOOTH_IF_SHORT: f32 = 0.9394;
+const SHORT_PX: f32 = 1.0;
 // How far a quad laps over a smooth joint, px: no pixel may fall between two neighbours.
 const LAP: f32 = 0.25;
-// A hairpin's inner corner is followed this many half widths back, no further.
-const HAIRPIN: f32 = 4.0;
+// A hairpin's inner corner is followed back this many times as far as it reaches sideways, no further.
+const HAIRPIN: f32 = 16.0;
 
 fn perpendicular(v: vec2<f32>) -> vec2<f32> {
     return vec2<f32>(-v.y, v.x);
@@ -63,12 +67,13 @@ struct Meeting {
     other: vec2<f32>,
     // 1 where the stroke goes on smoothly, otherwise 0.
     smooth_on: f32,
-    // Inner corner: how far back from the end the neighbour reaches, in half widths.
+    // Inner corner: how far back from the end the neighbour reaches, as a multiple of how far it reaches sideways.
     back: f32,
 }
 
-// `towards` is the segment's unit direction at this end, pointing out of the segment; `left` its left normal.
-fn meeting(at: vec2<f32>, beyond: vec2<f32>, towards: vec2<f32>, left: vec2<f32>) -> Meeting {
+// `towards` is the segment's unit direction at this end, pointing out of the segment; `left` its left normal;
+// `short_mm` the length below which a segment is shorter than a pixel.
+fn meeting(at: vec2<f32>, beyond: vec2<f32>, towards: vec2<f32>, left: vec2<f32>, short_mm: f32) -> Meeting {
     var out: Meeting;
     out.mitre = left;
     out.other = beyond - at;
@@ -78,7 +83,7 @@ fn meeting(at: vec2<f32>, beyond: vec2<f32>, towards: vec2<f32>, left: vec2<f32>
     }
     let on = out.other / reach;
     let turn = dot(on, towards);
-    if turn > SMOOTH {
+    if turn > select(SMOOTH, SMOOTH_IF_SHORT, reach < short_mm) {
         let mean = perpendicular(normalize(on + towards));
         out.mitre = mean / dot(mean, left);
         out.smooth_on = 1.0;
@@ -110,13 +115,16 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Segment) -> Fragment {
     let length_mm = length(along_mm);
     let dir = along_mm / length_mm;
     let left = perpendicular(dir);
-    let start = meeting(s.ends.xy, s.beyond.xy, -dir, left);
-    let finish = meeting(s.ends.zw, s.beyond.zw, dir, left);
+    let a = throw_mm(s.ends.xy);
+    let b = throw_mm(s.ends.zw);
+    // Both neighbours must judge their joint alike, so each counts its own length and the other's.
+    let short_a = select(0.0, SHORT_PX / length(a.px_per_mm * dir), length_mm * length(a.px_per_mm * dir) < SHORT_PX);
+    let short_b = select(0.0, SHORT_PX / length(b.px_per_mm * dir), length_mm * length(b.px_per_mm * dir) < SHORT_PX);
+    let start = meeting(s.ends.xy, s.beyond.xy, -dir, left, short_a);
+    let finish = meeting(s.ends.zw, s.beyond.zw, dir, left, short_b);
     // At the beginning the outward direction is reversed, and with it the side on which `meeting` draws the mitre;
     // dividing by dot(mean, left) has already put it back on the left.
 
-    let a = throw_mm(s.ends.xy);
-    let b = throw_mm(s.ends.zw);
     let a_left = throw_mm(s.ends.xy + start.mitre * s.half_mm).px;
     let a_right = throw_mm(s.ends.xy - start.mitre * s.half_mm).px;
     let b_left = throw_mm(s.ends.zw + finish.mitre * s.half_mm).px;
@@ -137,8 +145,8 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Segment) -> Fragment {
     let never = -1e9;
     out.spans = vec4<f32>(
         length_px,
-        select(PAD + start.back * half_start_px, never, start.smooth_on > 0.0),
-        select(PAD + finish.back * half_end_px, never, finish.smooth_on > 0.0),
+        select(PAD + start.back * (half_start_px + PAD), never, start.smooth_on > 0.0),
+        select(PAD + finish.back * (half_end_px + PAD), never, finish.smooth_on > 0.0),
         s.half_mm,
     );
     out.mm_per_px_start = inverse2(a.px_per_mm);
@@ -176,9 +184,16 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Segment) -> Fragment {
 // Small squares along a pixel's side where it is divided.
 const PARTS: i32 = 4;
 
-// The share of a small square that a line with round ends covers. `v` is the square's centre and `line` the line's
-// far end, both from its near end, in mm; `mm_per_px` the local scale.
-fn round_line(v: vec2<f32>, line: vec2<f32>, half_mm: f32, mm_per_px: vec4<f32>) -> f32 {
+// How a small square lies to a line with round ends.
+struct Touch {
+    // The share of the square that the line covers.
+    share: f32,
+    // Unit normal of the line's nearer edge, pointing out of the line, in the picture.
+    normal: vec2<f32>,
+}
+
+// `v` is the square's centre and `line` the line's far end, both from its near end, in mm; `mm_per_px` the local scale.
+fn touch(v: vec2<f32>, line: vec2<f32>, half_mm: f32, mm_per_px: vec4<f32>) -> Touch {
     let t = clamp(dot(v, line) / max(dot(line, line), 1e-12), 0.0, 1.0);
     let off = v - line * t;
     let off_mm = length(off);
@@ -187,9 +202,25 @@ fn round_line(v: vec2<f32>, line: vec2<f32>, half_mm: f32, mm_per_px: vec4<f32>)
     let slope = vec2<f32>(dot(mm_per_px.xy, away), dot(mm_per_px.zw, away));
     let steep = length(slope);
     let squares_per_mm = f32(PARTS) / steep;
-    let near = square_inside((half_mm - off_mm) * squares_per_mm, slope / steep);
-    let far = square_inside((half_mm + off_mm) * squares_per_mm, slope / steep);
-    return max(near + far - 1.0, 0.0);
+    // A round edge lies inside its tangent: over a chord of one square by 1/(24 r) of a square on average.
+    let round = select(0.0, 1.0 / (24.0 * half_mm * squares_per_mm), t == 0.0 || t == 1.0);
+    var out: Touch;
+    out.normal = slope / steep;
+    let near = square_inside((half_mm - off_mm) * squares_per_mm - round, out.normal);
+    let far = square_inside((half_mm + off_mm) * squares_per_mm, out.normal);
+    out.share = max(near + far - 1.0, 0.0);
+    return out;
+}
+
+// The share of a small square that at least one of two lines covers. What both leave dark is the smaller of the two
+// dark shares where their edges run alike, their product where they cross at a right angle (exact for edges along the
+// square's sides), and the rest of their sum where they face one another.
+fn either(a: Touch, b: Touch) -> f32 {
+    let dark = vec2<f32>(1.0 - a.share, 1.0 - b.share);
+    let product = dark.x * dark.y;
+    let alike = dot(a.normal, b.normal);
+    let parallel = select(max(dark.x + dark.y - 1.0, 0.0), min(dark.x, dark.y), alike > 0.0);
+    return 1.0 - mix(product, parallel, abs(alike));
 }
 
 // The share of a pixel covered near an end: the union of the own and the neighbouring line. `p` is the pixel's
@@ -201,11 +232,12 @@ fn covered_at_end(p: vec2<f32>, own: vec2<f32>, other: vec2<f32>, half_mm: f32, 
         for (var j = 0; j < PARTS; j++) {
             let q = p + (vec2<f32>(f32(i), f32(j)) + 0.5) / f32(PARTS) - 0.5;
             let v = mm_per_px.xy * q.x + mm_per_px.zw * q.y;
-            var share = round_line(v, own, half_mm, mm_per_px);
-            if !free {
-                share = max(share, round_line(v, other, half_mm, mm_per_px));
+            let here = touch(v, own, half_mm, mm_per_px);
+            if free {
+                sum += here.share;
+            } else {
+                sum += either(here, touch(v, other, half_mm, mm_per_px));
             }
-            sum += share;
         }
     }
     return sum / f32(PARTS * PARTS);

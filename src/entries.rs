@@ -11,13 +11,21 @@ use toml::de::{DeTable, DeValue};
 use crate::remark::{Refusal, Remark};
 use crate::units::{Length, read_length};
 
-/// A key at least this similar (Jaro-Winkler, 1 = the same) is offered in place of an unknown one.
+/// A key at least this similar (1 = the same) is offered in place of an unknown one.
 const NEAREST_KEY: f64 = 0.75;
+
+/// Most faults that are told of one file: whoever has more mends these first.
+const MOST_FAULTS: usize = 100;
+
+/// Most characters that are shown of what stands in the file.
+const MOST_SHOWN: usize = 40;
 
 /// The text and all that was found wrong with it so far.
 pub struct Source<'t> {
     text: &'t str,
+    line_ends: Vec<usize>,
     faults: RefCell<Vec<Remark>>,
+    unreadable: RefCell<Vec<usize>>,
 }
 
 /// One section of the file, less the entries already taken.
@@ -50,7 +58,8 @@ pub enum Amount {
 impl<'t> Source<'t> {
     /// Wraps a text to be read.
     pub fn new(text: &'t str) -> Self {
-        Self { text, faults: RefCell::default() }
+        let line_ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect();
+        Self { text, line_ends, faults: RefCell::default(), unreadable: RefCell::default() }
     }
 
     /// The file's top level. Faults of TOML itself are collected like all others.
@@ -59,24 +68,53 @@ impl<'t> Source<'t> {
         for error in errors {
             let line = error.span().map_or(1, |span| self.line_at(span.start));
             let says = error.message().lines().collect::<Vec<_>>().join(", ");
-            self.fault(
-                Remark::refusal(format!("this line can't be read: {says}"))
-                    .line(line)
-                    .remedy("write it as key = \"value\", texts and lengths in quotes"),
-            );
+            let repair = self.repair(line, &says);
+            self.fault(Remark::refusal(format!("this line can't be read: {says}")).line(line).remedy(repair));
+            self.unreadable.borrow_mut().push(line);
         }
         Entries { source: self, name: String::new(), line: 1, left: table.into_inner(), known: Vec::new() }
     }
 
-    /// Adds a fault.
-    pub fn fault(&self, remark: Remark) {
-        self.faults.borrow_mut().push(remark);
+    /// What to write in place of a line that is no TOML.
+    fn repair(&self, line: usize, says: &str) -> &'static str {
+        let written = self.text.lines().nth(line - 1).unwrap_or_default().trim_end();
+        if written.ends_with("\"\"") && !written.ends_with(" \"\"") {
+            "the inch mark ends the text before its time; write \"36 1/4 in\""
+        } else if says.contains("duplicate") {
+            "write each key only once"
+        } else {
+            "write it as key = \"value\", texts and lengths in quotes"
+        }
     }
 
-    /// Everything found wrong, in the order of the lines.
+    /// Adds a fault, but none of a line that could not be read anyway: what was made of it is guesswork.
+    pub fn fault(&self, remark: Remark) {
+        if remark.place.line.is_none_or(|line| !self.unreadable.borrow().contains(&line)) {
+            self.faults.borrow_mut().push(remark);
+        }
+    }
+
+    /// Adds that something is missing; not where a line could not be read, since it may stand there.
+    pub fn missing(&self, remark: Remark) {
+        if self.unreadable.borrow().is_empty() {
+            self.fault(remark);
+        }
+    }
+
+    /// Everything found wrong, in the order of the lines; of very many faults the first.
     pub fn faults(self) -> Vec<Remark> {
         let mut faults = self.faults.into_inner();
         faults.sort_by_key(|remark| remark.place.line);
+        let more = faults.len().saturating_sub(MOST_FAULTS);
+        if more > 0 {
+            faults.truncate(MOST_FAULTS);
+            let last = faults.last().and_then(|fault| fault.place.line).unwrap_or(1);
+            faults.push(
+                Remark::refusal(format!("{more} more faults follow"))
+                    .line(last)
+                    .remedy("mend those above first, and see whether this is the right file"),
+            );
+        }
         faults
     }
 
@@ -89,7 +127,7 @@ impl<'t> Source<'t> {
     }
 
     fn line_at(&self, byte: usize) -> usize {
-        1 + self.text.as_bytes()[..byte.min(self.text.len())].iter().filter(|b| **b == b'\n').count()
+        1 + self.line_ends.partition_point(|end| *end < byte)
     }
 }
 
@@ -107,6 +145,15 @@ impl<'s, 't> Entries<'s, 't> {
     /// Adds a fault at one of its keys.
     pub fn fault(&self, key: &str, line: usize, sentence: String, remedy: impl Into<String>) {
         self.source.fault(Remark::refusal(sentence).line(line).field(self.field(key)).remedy(remedy));
+    }
+
+    /// Adds that one of its keys is missing, unless a fault was found at it.
+    pub fn missing(&self, key: &str, remedy: &str) {
+        if !self.has_fault_at(key) {
+            let field = self.field(key);
+            let remark = Remark::refusal(format!("{field} is missing")).line(self.line).field(field);
+            self.source.missing(remark.remedy(remedy));
+        }
     }
 
     /// Whether a fault was already found at one of its keys.
@@ -133,7 +180,7 @@ impl<'s, 't> Entries<'s, 't> {
                 Some(Entries { source: self.source, name: self.field(key), line, left, known: Vec::new() })
             }
             other => {
-                let sentence = format!("{key} is a {}, not a section", other.type_str());
+                let sentence = format!("{key} is a {}, not a section", kind(&other));
                 self.fault(key, line, sentence, format!("write [{}] on a line of its own", self.field(key)));
                 None
             }
@@ -171,7 +218,7 @@ impl<'s, 't> Entries<'s, 't> {
             DeValue::String(text) => Some(Placed { value: text.into_owned(), line }),
             DeValue::Datetime(date) => Some(Placed { value: date.to_string(), line }),
             other => {
-                self.fault(key, line, format!("{key} is a {}, not a text", other.type_str()), "put it in quotes");
+                self.fault(key, line, format!("{key} is a {}, not a text", kind(&other)), "put it in quotes");
                 None
             }
         }
@@ -203,7 +250,9 @@ impl<'s, 't> Entries<'s, 't> {
         for (key, value) in left {
             let (key, line) = (key.into_inner().into_owned(), self.line_of(&value));
             let amount = match value.get_ref() {
-                number @ (DeValue::Integer(_) | DeValue::Float(_)) => number_in(number).map(Amount::Number),
+                number @ (DeValue::Integer(_) | DeValue::Float(_)) => {
+                    self.number_in(&key, line, number).map(Amount::Number)
+                }
                 other => self.length_in(&key, line, other).map(Amount::Length),
             };
             if let Some(value) = amount {
@@ -214,24 +263,38 @@ impl<'s, 't> Entries<'s, 't> {
     }
 
     fn length_in(&self, key: &str, line: usize, value: &DeValue<'_>) -> Option<Length> {
-        let text = match value {
-            DeValue::String(text) => text.to_string(),
-            DeValue::Integer(number) => number.as_str().to_owned(),
-            DeValue::Float(number) => number.as_str().to_owned(),
+        let (written, shown) = match value {
+            DeValue::String(text) => (text.as_ref(), format!("\"{}\"", shown(text))),
+            DeValue::Integer(number) => (number.as_str(), shown(number.as_str())),
+            DeValue::Float(number) => (number.as_str(), shown(number.as_str())),
             other => {
-                let sentence = format!("{key} is a {}, not a length", other.type_str());
-                self.fault(key, line, sentence, format!("write {key} = \"92 cm\""));
+                let sentence = format!("{} is a {}, not a length", shown(key), kind(other));
+                self.fault(key, line, sentence, format!("write {} = \"92 cm\"", shown(key)));
                 return None;
             }
         };
-        match read_length(&text) {
+        match read_length(written) {
             Ok(length) => Some(length),
             Err(no) => {
-                let shown: String = text.chars().take(40).collect();
-                self.fault(key, line, format!("{key} = \"{shown}\" {}", no.says), no.write);
+                self.fault(key, line, format!("{key} = {shown} {}", no.says), no.write);
                 None
             }
         }
+    }
+
+    /// A plain number, which may be one that is not finite; its reader has a range for it.
+    fn number_in(&self, key: &str, line: usize, value: &DeValue<'_>) -> Option<f64> {
+        let (written, radix) = match value {
+            DeValue::Integer(number) => (number.as_str(), number.radix()),
+            DeValue::Float(number) => (number.as_str(), 10),
+            _ => return None,
+        };
+        let number = written.replace('_', "").parse().ok().filter(|_| radix == 10);
+        if number.is_none() {
+            let sentence = format!("{} is a number in another notation", shown(key));
+            self.fault(key, line, sentence, "write it with the digits 0 to 9");
+        }
+        number
     }
 
     /// Refuses every entry that nobody took, offering the nearest known key.
@@ -244,24 +307,41 @@ impl<'s, 't> Entries<'s, 't> {
                 Some(near) => format!("did you mean {near}?"),
                 None => format!("known here: {}", self.known.join(", ")),
             };
-            self.fault(key, line, format!("{key} is not known in {place}"), remedy);
+            let key = shown(key);
+            self.fault(&key, line, format!("{key} is not known in {place}"), remedy);
         }
     }
 }
 
-/// A TOML number; none for one that is not finite.
-fn number_in(value: &DeValue<'_>) -> Option<f64> {
-    let text = match value {
-        DeValue::Integer(number) => number.as_str(),
-        DeValue::Float(number) => number.as_str(),
-        _ => return None,
-    };
-    text.replace('_', "").parse().ok()
-}
-
-/// The known key most like the given one, when any is like it at all.
+/// The known key most like the given one, when any is like it at all: by Jaro-Winkler, or by the number of slips
+/// (letters left out, put in, exchanged with a neighbour), which is fairer to short keys.
 pub fn nearest<'k>(key: &str, known: &[&'k str]) -> Option<&'k str> {
-    let likeness = |other: &str| strsim::jaro_winkler(&key.to_lowercase(), other);
+    let key = shown(key).to_lowercase();
+    let likeness = |other: &str| {
+        let slips = strsim::damerau_levenshtein(&key, other) as f64;
+        let longer = key.chars().count().max(other.len()) as f64;
+        strsim::jaro_winkler(&key, other).max(1.0 - slips / (1.0 + longer))
+    };
     let best = known.iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
     (likeness(best) >= NEAREST_KEY).then_some(*best)
+}
+
+/// What stands in the file, as much of it as helps to find it again.
+pub fn shown(text: &str) -> String {
+    match text.char_indices().nth(MOST_SHOWN) {
+        Some((end, _)) => format!("{} ...", &text[..end]),
+        None => text.to_owned(),
+    }
+}
+
+/// What a value is, in her words.
+fn kind(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) | DeValue::Float(_) => "number",
+        DeValue::Boolean(_) => "yes or no",
+        DeValue::Datetime(_) => "date",
+        DeValue::Array(_) => "list",
+        DeValue::Table(_) => "section",
+    }
 }

@@ -207,7 +207,8 @@ fn take_unit(text: &str, number: f64) -> Result<(f64, System, &str), NoLength> {
     }
 }
 
-fn without_unit(number: f64) -> NoLength {
+/// What is wrong with a bare number, and what to write for it.
+pub fn without_unit(number: f64) -> NoLength {
     NoLength {
         says: "has no unit".into(),
         write: format!("write \"{} cm\" or \"{}\"", trimmed(number), System::Inch.show(number * 10.0)),

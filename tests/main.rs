@@ -3,8 +3,14 @@
 mod bodies;
 mod bench;
 mod check;
+mod commands;
 mod layers;
+mod metamorphic;
+mod oracle;
+mod orders;
 mod pictures;
+mod pieces;
 mod shaders;
+mod sheets;
 mod tables;
 mod workings;

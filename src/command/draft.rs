@@ -6,12 +6,17 @@ use std::process::ExitCode;
 use super::{print, task};
 use crate::draft::{Check, Draft};
 use crate::remark::Refusal;
+use crate::sheet::svg;
+use crate::table::save::save_whole;
 
 /// Drafts an order.
 #[derive(clap::Args, Debug)]
 pub struct DraftArgs {
     /// The order file.
     pub order: PathBuf,
+    /// A drawing to write, as SVG at true size.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
     /// Values to the sixteenth of an inch, or the tenth of a millimetre.
     #[arg(long)]
     pub fine: bool,
@@ -27,6 +32,9 @@ pub fn run(args: &DraftArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(drafted) => drafted,
         Err(stop) => return stop.exit(json),
     };
+    if let Some(out) = &args.out {
+        save_whole(out, svg::draft(&drafted.draft, &drafted.pieces).as_bytes())?;
+    }
     if json {
         print::answer(print::draft(&drafted.draft, &drafted.pieces));
     } else {

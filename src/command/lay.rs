@@ -6,12 +6,17 @@ use std::process::ExitCode;
 use super::{print, task};
 use crate::lay::Lay;
 use crate::remark::Refusal;
+use crate::sheet::svg;
+use crate::table::save::save_whole;
 
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
 pub struct LayArgs {
     /// The order file.
     pub order: PathBuf,
+    /// A drawing to write, as SVG at true size.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
 }
 
 /// Lays and prints the plan. Exits 1 when the cloth does not suffice.
@@ -25,6 +30,9 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(laid) => laid,
         Err(stop) => return stop.exit(json),
     };
+    if let Some(out) = &args.out {
+        save_whole(out, svg::lay(&laid.lay).as_bytes())?;
+    }
     if json {
         print::answer(print::lay(&laid.lay));
     } else {

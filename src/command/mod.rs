@@ -15,6 +15,7 @@ mod locate;
 mod print;
 mod scene;
 mod screens;
+mod sheet;
 mod task;
 
 use std::process::ExitCode;
@@ -56,6 +57,8 @@ enum Command {
     Cut(cut::CutArgs),
     /// Throws bare line work in table mm, for checks.
     Scene(scene::SceneArgs),
+    /// Writes the cut sheet of an order on paper.
+    Sheet(sheet::SheetArgs),
     /// The screens that a picture can be thrown on.
     Screens(screens::ScreensArgs),
 }
@@ -75,6 +78,7 @@ pub fn run() -> ExitCode {
         Command::Frame(args) => frame::run(args, json),
         Command::Cut(args) => cut::run(args, json),
         Command::Scene(args) => scene::run(args, json),
+        Command::Sheet(args) => sheet::run(args, json),
         Command::Screens(args) => screens::run(args, json),
     };
     done.unwrap_or_else(|refusal: Refusal| {

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::entries::{Amount, Placed, nearest};
+use crate::entries::{Amount, Placed, nearest, shown};
 use crate::remark::Remark;
-use crate::units::{INCH_MM, System};
+use crate::units::{INCH_MM, System, without_unit};
 
 /// One construction number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -48,11 +48,11 @@ impl Rule {
     /// The value that an order sets for it, or what is wrong with it.
     fn read(&self, set: &Placed<Amount>, system: System) -> Result<f64, Remark> {
         let (value, shown) = match (set.value, self.default) {
-            (Amount::Length(length), Default::LengthMm(_)) => (length.mm, length.system.show_fine(length.mm)),
+            (Amount::Length(length), Default::LengthMm(_)) => (length.mm, length.system.show(length.mm)),
             (Amount::Number(number), Default::Number(_)) => (number, number.to_string()),
             (Amount::Number(number), Default::LengthMm(_)) => {
-                let fault = Remark::refusal(format!("{} = {number} has no unit", self.key));
-                return Err(fault.remedy(format!("write {} = \"{number} cm\" or \"{number} in\"", self.key)));
+                let no = without_unit(number);
+                return Err(Remark::refusal(format!("{} = {number} {}", self.key, no.says)).remedy(no.write));
             }
             (Amount::Length(length), Default::Number(default)) => {
                 let shown = length.system.show(length.mm);
@@ -112,5 +112,5 @@ fn unknown(key: &str, known: &[&'static Rule]) -> Remark {
         Some(near) => format!("did you mean {near}?"),
         None => format!("this garment's rules are {}", keys.join(", ")),
     };
-    Remark::refusal(format!("{key} is no house rule of this garment")).remedy(remedy)
+    Remark::refusal(format!("{} is no house rule of this garment", shown(key))).remedy(remedy)
 }

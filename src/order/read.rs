@@ -2,7 +2,7 @@
 
 use super::measures::{MEASURES, Measure};
 use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
-use crate::entries::{Entries, Placed, Source, nearest};
+use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
 
@@ -11,6 +11,9 @@ const LAYER_MM: f64 = 0.35;
 
 /// Shortest and longest garment, start line to hem.
 const GARMENT_MM: [f64; 2] = [300.0, 2000.0];
+
+/// Lengths that stay below this are shown one step finer.
+const FINE_MM: f64 = 50.0;
 
 /// Reads an order file.
 ///
@@ -51,7 +54,7 @@ fn client(mut section: Entries<'_, '_>) -> Client {
 
 fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, System)> {
     let Some(mut section) = file.section("garment") else {
-        source.fault(
+        source.missing(
             Remark::refusal("[garment] is missing")
                 .field("garment")
                 .remedy("write [garment], kind = \"a-line-dress\" and length = \"104 cm\""),
@@ -60,19 +63,16 @@ fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, 
     };
     let kind = match section.text("kind") {
         Some(text) => kind(&section, &text),
+        None if section.has_fault_at("kind") => None,
         None => {
-            let line = section.line();
-            section.fault("kind", line, "garment.kind is missing".into(), "write kind = \"a-line-dress\"");
+            section.missing("kind", "write kind = \"a-line-dress\"");
             None
         }
     };
     let length = length_within(&mut section, "length", GARMENT_MM, "the garment's length, start line to hem");
-    if length.is_none() && !section.has_fault_at("length") {
-        let line = section.line();
-        section.fault(
+    if length.is_none() {
+        section.missing(
             "length",
-            line,
-            "garment.length is missing".into(),
             "measure from the shoulder at the neck straight down to where the hem is to be, and write length = \"104 cm\"",
         );
     }
@@ -86,7 +86,7 @@ fn kind(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Kind> {
     let found = Kind::ALL.into_iter().find(|kind| kind.key() == text.value);
     if found.is_none() {
         let near = nearest(&text.value, &keys).unwrap_or(keys[0]);
-        let sentence = format!("kind = \"{}\" is no garment that is known", text.value);
+        let sentence = format!("kind = \"{}\" is no garment that is known", shown(&text.value));
         section.fault("kind", text.line, sentence, format!("write kind = \"{near}\""));
     }
     found
@@ -104,13 +104,13 @@ fn body(file: &mut Entries<'_, '_>, kind: Kind, source: &Source<'_>, remarks: &m
                 body.set(facts.measure, read.value.mm);
                 systems.push(read.value.system);
             } else if kind.needs().contains(&facts.measure) && !section.has_fault_at(facts.key) {
-                source.fault(missing(facts.measure, line));
+                source.missing(missing(facts.measure, line));
             }
         }
         section.close();
     } else {
         for measure in kind.needs() {
-            source.fault(missing(*measure, line));
+            source.missing(missing(*measure, line));
         }
     }
     (body, systems)
@@ -129,27 +129,21 @@ fn missing(measure: Measure, line: Option<usize>) -> Remark {
 
 fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
     let width = length_within(&mut section, "width", [300.0, 4000.0], "the cloth's width between usable selvedges");
-    if width.is_none() && !section.has_fault_at("width") {
-        let line = section.line();
-        section.fault(
-            "width",
-            line,
-            "cloth.width is missing".into(),
-            "measure between the selvedges: width = \"114 cm\"",
-        );
+    if width.is_none() {
+        section.missing("width", "measure between the selvedges: width = \"114 cm\"");
     }
     let length = length_within(&mut section, "length", [200.0, 200_000.0], "the cloth's length");
     let layer = length_within(&mut section, "layer", [0.02, 20.0], "the thickness of one layer");
     let print = match section.text("print") {
-        None => Print::AllOver,
-        Some(text) => print(&section, &text)?,
+        None => Some(Print::AllOver),
+        Some(text) => print(&section, &text),
     };
     let repeat = repeat(&mut section);
     section.close();
     Some(Cloth {
         width_mm: width?.value.mm,
         length_mm: length.map(|length| length.value.mm),
-        print,
+        print: print?,
         repeat_mm: repeat,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
     })
@@ -163,7 +157,7 @@ fn print(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Print> {
             section.fault(
                 "print",
                 text.line,
-                format!("print = \"{other}\" is no way of a print that is known"),
+                format!("print = \"{}\" is no way of a print that is known", shown(other)),
                 "write print = \"all-over\", or \"one-way\" when it stands on its head if turned",
             );
             None
@@ -199,11 +193,12 @@ fn length_within(
         return Some(read);
     }
     let system = read.value.system;
+    let show = |mm| if high < FINE_MM { system.show_fine(mm) } else { system.show(mm) };
     section.fault(
         key,
         read.line,
-        format!("{key} = {} can't be {what}", system.show(read.value.mm)),
-        format!("write a length from {} to {}", system.show(low), system.show(high)),
+        format!("{key} = {} can't be {what}", show(read.value.mm)),
+        format!("write a length from {} to {}", show(low), show(high)),
     );
     None
 }

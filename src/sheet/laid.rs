@@ -39,6 +39,8 @@ pub struct LaidPiece {
 
 /// A rectangle of cloth that is left.
 pub struct LaidLeftOver {
+    /// Whether it is the rest of the length, drawn folded behind the cut end.
+    pub rest: bool,
     /// Where it is drawn.
     pub outline: Outline<Cloth>,
     /// What is written in it.
@@ -92,6 +94,7 @@ fn left_over(lay: &Lay) -> Vec<LaidLeftOver> {
         let count = if left.count > 1 { format!("{} of ", left.count) } else { String::new() };
         let drawn = if folded { ", drawn folded" } else { "" };
         LaidLeftOver {
+            rest: folded,
             outline: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
             caption: format!("left over: {count}{} x {}{drawn}", show(left.along_mm), show(left.across_mm)),
         }

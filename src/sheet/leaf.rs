@@ -80,6 +80,20 @@ pub struct Words {
     pub ink: Ink,
 }
 
+impl Words {
+    /// Left, top, right and bottom: from the top of its capitals to its baseline.
+    pub fn extents_mm(&self) -> [f64; 4] {
+        let (x, y) = (self.at.x, self.at.y);
+        [x, y - CAPITAL * self.size_mm, x + width_mm(&self.text, self.size_mm), y]
+    }
+
+    /// Whether it runs into another line of text.
+    pub fn touches(&self, other: &Self) -> bool {
+        let ([left, top, right, bottom], [l, t, r, b]) = (self.extents_mm(), other.extents_mm());
+        left < r && l < right && top < b && t < bottom
+    }
+}
+
 /// A line through corners.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stroke {
@@ -103,8 +117,6 @@ pub struct Leaf {
 /// Where text stands to its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// It begins there.
-    Left,
     /// Its middle is there.
     Middle,
     /// It ends there.
@@ -117,10 +129,9 @@ impl Leaf {
         self.marks.push(Mark::Words(Words { text: text.into(), at, size_mm, ink }));
     }
 
-    /// Writes one line of text before, about or behind a place.
+    /// Writes one line of text about a place, or up to it.
     pub fn words_to(&mut self, text: &str, (at, side): (At, Side), size_mm: f64, ink: Ink) {
         let share = match side {
-            Side::Left => 0.0,
             Side::Middle => 0.5,
             Side::Right => 1.0,
         };

@@ -18,16 +18,18 @@ use krilla::text::{Font, TextDirection};
 
 use super::leaf::{At, Ink, Leaf, Mark, PAGE_MM};
 use crate::remark::{Refusal, Remark};
+use crate::units::INCH_MM;
 
 /// One millimetre in points of 1/72 inch.
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
+const POINTS_PER_MM: f64 = 72.0 / INCH_MM;
 
 /// Prints leaves; `pictures` are those that the leaves' pictures count from 0.
 ///
 /// # Errors
 /// When the PDF can't be made; a fault of the program, told rather than panicked over.
 pub fn press(title: &str, leaves: &[Leaf], pictures: &[(String, RgbaImage)]) -> Result<Vec<u8>, Refusal> {
-    let font = Font::new(epaint_default_fonts::HACK_REGULAR.into(), 0).ok_or_else(|| fault("its font can't be read"))?;
+    let font =
+        Font::new(epaint_default_fonts::HACK_REGULAR.into(), 0).ok_or_else(|| fault("its font can't be read"))?;
     let images: Vec<Image> = pictures.iter().map(|(_, picture)| image(picture)).collect();
     let [width, height] = PAGE_MM.map(|mm| (mm * POINTS_PER_MM) as f32);
     let mut document = Document::new();

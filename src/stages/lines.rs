@@ -52,20 +52,43 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
     lines
 }
 
-/// Sewing lines, notches and levels of the piece that still lies there, with its caption on the grain.
+/// Sewing lines, levels and notches: those of the piece that still lies there in full, and of the others what differs,
+/// since they are laid to the same fold line afterwards.
 pub fn marking(lay: &Lay) -> Vec<Line> {
     let mut lines = vec![fold(lay)];
-    let Some(placed) = lay.placed.last() else { return lines };
-    lines.extend(new_lines(&placed.cut(), &[]).into_iter().map(|points| line(LineKind::CutLater, points, None)));
-    lines.extend(inside(placed));
-    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
-    let notches = placed.piece.notches.iter();
-    lines.extend(notches.map(|notch| line(LineKind::Notch, notch.nick.iter().map(on_cloth).collect(), None)));
-    let levels = placed.piece.levels.iter();
-    lines.extend(
-        levels.map(|(name, ends)| line(LineKind::Level, ends.iter().map(on_cloth).collect(), Some((*name).to_owned()))),
-    );
+    let Some((last, others)) = lay.placed.split_last() else { return lines };
+    lines.extend(new_lines(&last.cut(), &[]).into_iter().map(|points| line(LineKind::CutLater, points, None)));
+    lines.extend(inside(last));
+    for other in others {
+        let own = new_lines(&other.cut(), &[last.cut()]);
+        lines.extend(own.into_iter().map(|points| line(LineKind::CutLater, points, None)));
+    }
+    lines.extend(others.iter().flat_map(|other| notches(other, false)));
+    lines.extend(notches(last, true));
+    let on_cloth = |p: &Point<_>| last.cloth_from_draft.transform_point(*p);
+    let level = |(name, ends): &(&str, [Point<_>; 2])| {
+        let label = format!("{name} {}", lay.system.show((ends[1] - ends[0]).length()));
+        line(LineKind::Level, ends.iter().map(on_cloth).collect(), Some(label))
+    };
+    lines.extend(last.piece.levels.iter().map(level));
     lines
+}
+
+/// The nicks of a piece; those in the armhole carry its name, since front and back differ there. The name stands at the
+/// nick's first point: inside the piece or outside of it.
+fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
+    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
+    let mut named = false;
+    let nick = |notch: &crate::finish::Notch| {
+        let first = notch.edge == "armhole" && !std::mem::replace(&mut named, notch.edge == "armhole");
+        let label = first.then(|| placed.piece.name.to_owned());
+        let mut points: Vec<_> = notch.nick.iter().map(on_cloth).collect();
+        if named_inside {
+            points.reverse();
+        }
+        line(LineKind::Notch, points, label)
+    };
+    placed.piece.notches.iter().map(nick).collect()
 }
 
 fn fold(lay: &Lay) -> Line {

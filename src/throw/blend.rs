@@ -1,21 +1,7 @@
 //! Which marks are light on dark, which dark on light, and how each is mixed with what lies under it.
-//!
-//! Sources: sRGB transfer curve and luminance weights, IEC 61966-2-1:1999 (values as in the W3C's
-//! WCAG 2.1 definition of relative luminance, with the corrected threshold 0.04045).
 
+use crate::scene::light::luminance;
 use crate::scene::{Light, Scene};
-
-/// Linear light of an sRGB byte, 0 to 1.
-pub fn linear(byte: u8) -> f64 {
-    let c = f64::from(byte) / 255.0;
-    if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
-}
-
-/// Relative luminance of a light, 0 to 1.
-pub fn luminance(light: Light) -> f64 {
-    let [r, g, b] = light.map(linear);
-    0.2126 * r + 0.7152 * g + 0.0722 * b
-}
 
 /// How a mark stands out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

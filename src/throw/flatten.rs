@@ -10,8 +10,8 @@ use crate::table::Table;
 
 /// A chord may lie this far from the bowed line: smaller than the 0.0045 of light that an 8-bit step shows.
 const BOW_PX: f64 = 0.003;
-/// A merged corner may lie this far from the line that replaces it.
-const MERGE_PX: f64 = 0.004;
+/// A merged corner may lie this far from the line that replaces it: 0.006 mm at 1.6 px a mm.
+const MERGE_PX: f64 = 0.01;
 /// Longest edge in any case: one that reaches behind the projector is dropped whole, so edges must be short.
 const LONGEST_MM: f64 = 200.0;
 /// Corners looked at in one merge; bounds the work on a long straight row of points.

@@ -1,11 +1,12 @@
 //! All marks of one frame as instances, sorted by how they are blended.
 
-use super::blend::{Sense, Under, linear};
+use super::blend::{Sense, Under};
 use super::fill::{Triangle, triangles};
 use super::flatten::{Fineness, flatten};
 use super::letters;
 use super::stroke::{Pen, Segment, segments};
 use crate::geometry::Point;
+use crate::scene::light::linear;
 use crate::scene::{Light, Marks};
 use lyon::tessellation::FillRule;
 

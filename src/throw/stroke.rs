@@ -1,8 +1,9 @@
 //! Strokes as instances: one a segment, each with the corners before and after it.
 
-use super::blend::{linear, packed};
+use super::blend::packed;
 use crate::geometry::Point;
 use crate::scene::Light;
+use crate::scene::light::linear;
 
 /// One segment as the vertex buffer holds it; the fields mirror `Segment` in shaders/stroke.wgsl.
 #[repr(C)]

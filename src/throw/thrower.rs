@@ -4,7 +4,7 @@
 //! writes one uniform of 80 bytes and records one pass: nothing is tessellated and no GPU memory is taken.
 
 use super::Bed;
-use super::blend::{Under, linear};
+use super::blend::Under;
 use super::fill::Triangle;
 use super::flatten::Fineness;
 use super::gpu::Gpu;
@@ -13,6 +13,7 @@ use super::stroke::Segment;
 use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
+use crate::scene::light::linear;
 use crate::scene::{Light, Pose, Scene};
 use wgpu::util::DeviceExt;
 
@@ -201,6 +202,11 @@ impl Projection {
     /// Width and height of the table's picture.
     pub fn picture_px(&self) -> [u32; 2] {
         self.table.picture_px
+    }
+
+    /// Height of the cloth's upper side above the table.
+    pub fn stack_mm(&self) -> f64 {
+        self.stack_mm
     }
 
     /// Moves the cloth: rewrites its uniform and nothing else. Gives the number of bytes written.

@@ -4,7 +4,7 @@ use super::oracle::{measure, table_json};
 use super::tables::Hang;
 use super::{on_cloth, square, thrown};
 use chalklight::geometry::{Cloth, Point};
-use chalklight::scene::{Marks, Scene, Stroke};
+use chalklight::scene::{Marks, Pose, Scene, Stroke};
 use serde_json::json;
 
 /// A line on the cloth, with the cloth lying square on the table.
@@ -118,5 +118,53 @@ fn thin_lines_dim_in_proportion() {
         assert!(brightness <= 0.02, "brightness is wrong by {} % in {hang:?}", 100.0 * brightness);
         let share = largest(thin.iter().map(|s| s.share));
         assert!(share <= 0.015, "a pixel's share is wrong by {share} in {hang:?}");
+    }
+}
+
+#[test]
+fn dark_lines_on_lit_ground_lie_as_exactly() {
+    let lines = in_all_directions(&[0.8, 1.5, 3.0]);
+    let mut marks = strokes(&lines);
+    for stroke in &mut marks.strokes {
+        stroke.light = [0; 3];
+    }
+    let scene = Scene { ground: [255; 3], ..on_cloth(marks) };
+    let found = stretches(hangs()[2], &lines, &scene, true);
+    assert!(found.len() > 40);
+    // Near white a step of an sRGB byte is 0.009 of the light, against 0.0006 near black.
+    let (shift, spread) = (largest(found.iter().map(|s| s.shift_px)), rms(found.iter().map(|s| s.shift_px)));
+    assert!(shift <= 0.01 && spread <= 0.004, "shifted by up to {shift} px, {spread} rms");
+    let width = largest(found.iter().filter(|s| s.width_px >= 1.0).map(|s| s.width));
+    assert!(width <= 0.01, "a line's width is wrong by {} %", 100.0 * width);
+    let share = largest(found.iter().map(|s| s.share));
+    assert!(share <= 0.015, "a pixel's share is wrong by {share}");
+}
+
+/// A table 3 m long, and the cloth moved by 0.01 mm, which is 0.013 px: single precision must not swallow it.
+#[test]
+fn a_hundredth_of_a_millimetre_is_not_lost() {
+    let hang = Hang { picture_px: [3840, 2160], tilt_deg: [15.0, 4.0], px_per_mm: 1.28, ..Hang::PLAIN };
+    let table = hang.table();
+    let lines: Vec<Line> = [-700.0, -350.0, 0.0, 400.0, 850.0, 1300.0, 1700.0]
+        .iter()
+        .map(|&x| Line { from: [x, -150.0], to: [x + 61.0, 750.0], width_mm: 1.5 })
+        .collect();
+    let scene = on_cloth(strokes(&lines));
+    let mean_shift = |moved_mm: f64| -> Vec<f64> {
+        let pose = Pose { at_mm: Point::new(moved_mm, 0.0), turn_rad: 0.0 };
+        let picture = thrown(&scene, &pose, &table).expect("a picture");
+        let lines: Vec<_> = lines
+            .iter()
+            .map(|l| json!({ "from": [l.from[0] + moved_mm, l.from[1]], "to": [l.to[0] + moved_mm, l.to[1]], "width": l.width_mm }))
+            .collect();
+        let job = json!({ "table": table_json(&table), "lines": lines });
+        let found: Vec<Vec<Stretch>> = serde_json::from_value(measure("lines.py", job, &picture)).expect("stretches");
+        assert!(found.iter().all(|line| line.len() > 15), "every line crosses the picture");
+        found.iter().map(|line| line.iter().map(|s| s.shift_px).sum::<f64>() / line.len() as f64).collect()
+    };
+    let (before, after) = (mean_shift(0.0), mean_shift(0.01));
+    for (a, b) in before.iter().zip(&after) {
+        // Against the mathematics of each picture, so the 0.013 px themselves are already taken off.
+        assert!((b - a).abs() < 0.0013, "the move came out wrong by {} px, a tenth of it", b - a);
     }
 }

@@ -1,8 +1,10 @@
 //! Where the light lands, in pixels.
 
 mod above;
+mod golden;
 mod lines;
 mod oracle;
+mod shapes;
 mod tables;
 
 use chalklight::remark::Refusal;

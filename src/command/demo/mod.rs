@@ -6,15 +6,17 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use image::RgbaImage;
 use serde_json::json;
 
 use super::frame::{Stand, room, save_picture, stack_mm};
 use super::task::{self, Drafted, Laid};
-use super::{draft, lay, print};
+use super::{draft, lay, print, sheet};
 use crate::above::{self, Spread};
 use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Refusal, Remark};
 use crate::scene::Way;
+use crate::sheet::svg;
 use crate::table::save::save_whole;
 use crate::table::{KeptTable, file};
 
@@ -56,10 +58,10 @@ pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
         Err(stop) => return stop.exit(json),
     };
     let kept = table(folder)?;
-    pictures(folder, &drafted, &laid, &kept)?;
+    let seen = pictures(folder, &drafted, &laid, &kept)?;
+    paper(folder, &drafted, &laid, (&seen, &kept))?;
     summary(folder, &drafted, &laid, &kept, json);
-    let good =
-        drafted.draft.checks.iter().all(|check| check.ok) && kept.fit.as_ref().is_some_and(|fit| fit.is_trusted());
+    let good = drafted.draft.checks.iter().all(|check| check.ok) && kept.fit.as_ref().is_some_and(|fit| fit.trusted);
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
@@ -71,8 +73,25 @@ fn table(folder: &Path) -> Result<KeptTable, Refusal> {
     Ok(kept)
 }
 
-/// Every stage as thrown, and as seen from above.
-fn pictures(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable) -> Result<(), Refusal> {
+/// The cut sheet, and draft and lay at true size.
+fn paper(
+    folder: &Path,
+    drafted: &Drafted,
+    laid: &Laid,
+    (seen, kept): (&[(String, RgbaImage)], &KeptTable),
+) -> Result<(), Refusal> {
+    save_whole(&folder.join("draft.svg"), svg::draft(&drafted.draft, &drafted.pieces).as_bytes())?;
+    save_whole(&folder.join("lay.svg"), svg::lay(&laid.lay).as_bytes())?;
+    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, Some(kept))?)
+}
+
+/// Every stage as thrown, and as seen from above; the latter are handed on with their captions.
+fn pictures(
+    folder: &Path,
+    drafted: &Drafted,
+    laid: &Laid,
+    kept: &KeptTable,
+) -> Result<Vec<(String, RgbaImage)>, Refusal> {
     let stand = Stand::new(&kept.table, drafted.order.system, Way::LightOnDark)?;
     stand.beyond_light(&laid.stages).into_iter().for_each(|doubt| task::say(doubt, "order.toml"));
     let lit = room(&kept.table)?;
@@ -81,6 +100,7 @@ fn pictures(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable) -> 
         size_mm: [lit.width_mm() + 2.0 * AROUND_MM, lit.depth_mm() + 2.0 * AROUND_MM],
         px_per_mm: ABOVE_PX_PER_MM,
     };
+    let mut all = Vec::new();
     for (i, stage) in laid.stages.iter().enumerate() {
         let number = i + 1;
         let thrown = stand.picture(stage, number)?;
@@ -90,23 +110,21 @@ fn pictures(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable) -> 
             pose: stand.pose(),
             stack_mm: stack_mm(&kept.table, stage),
         };
-        save_picture(
-            &folder.join(format!("above-{number}.png")),
-            &above::seen(&thrown, &kept.table, Some(spread), view),
-        )?;
+        let seen = above::seen(&thrown, &kept.table, Some(spread), view);
+        save_picture(&folder.join(format!("above-{number}.png")), &seen)?;
+        all.push((format!("{number}  {}, as seen on the cloth", stage.title), seen));
     }
-    Ok(())
+    Ok(all)
 }
 
 /// What a person wants to know at the end.
 fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json: bool) {
-    let largest_mm = kept.fit.as_ref().map_or(f64::NAN, |fit| fit.largest_mm);
     let lay = &laid.lay;
     if json {
         print::answer(json!({
             "cloth_used_mm": lay.used_mm,
             "checks_passed": drafted.draft.checks.iter().all(|check| check.ok),
-            "largest_residual_mm": largest_mm,
+            "bound95_mm": kept.fit.as_ref().map(|fit| json!({"largest": fit.bound95.largest_mm, "mean": fit.bound95.mean_mm})),
             "stages": laid.stages.len(),
             "out": folder,
         }));
@@ -117,13 +135,14 @@ fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json
     print::answer(format!(
         "{}\n{}\n{}\n\n\
          Cloth needed   {}\n\
-         Table          marks land within {largest_mm:.1} mm of where they were measured\n\
-         Look at        {}: stage-N.png as thrown, above-N.png as seen on the cloth\n\
+         Table          {}\n\
+         Look at        {}: cut-sheet.pdf, stage-N.png as thrown, above-N.png as seen on the cloth\n\
          Never look up into a projector's lens; hang it as its manual and local codes say.",
         draft::in_words(&drafted.draft, false),
         lay::in_words(lay),
         sentences.join("\n"),
         lay.system.show_cut_from_bolt(lay.used_mm),
+        sheet::error_on_cloth(kept).unwrap_or_else(|| "not measured".into()),
         folder.display()
     ));
 }

@@ -20,13 +20,14 @@ const CAUTIONS: [(&str, &str); 6] = [
     (
         "Lamp and eyes",
         "Never look up into the lens, and let no child stand or play under it. Turn the picture black before you clean, \
-         measure or reach near the lens. Keep mirrors, glass and shiny rulers out of the beam. Read the risk group on the \
-         projector's label (IEC 62471-5) and its hazard distance: over a table your face is under the lens.",
+         measure or reach near the lens. Keep mirrors, glass and shiny rulers out of the beam. Read the risk group \
+         (IEC 62471-5) and the hazard distance in the projector's manual: over a table your face is under the lens, and \
+         nearer than that distance a moment can hurt. Group 3 is for trained people only.",
     ),
     (
         "Overhead",
-        "Whatever hangs over the table must be fixed to the building's structure, never to ceiling boards, with a second, \
-         independent safety cable. Look at the screws again from time to time. Keep machine oil, spray starch and glue \
+        "Whatever hangs over the table must be fixed to the building's structure, never to ceiling boards, by a mount \
+         made for its weight and a second, independent safety cable. Look at the screws again from time to time. Keep machine oil, spray starch and glue \
          away from the case and the mount. Have it hung by a qualified fitter.",
     ),
     (
@@ -37,18 +38,15 @@ const CAUTIONS: [(&str, &str); 6] = [
     (
         "Blades",
         "Close the rotary cutter's guard after every cut, cut away from yourself on a mat, fingers off the edge of the \
-         ruler, no pins in the way. Carry shears with the points down, pass them handle first, and let them fall when they \
-         fall. No pins in the mouth. Tape up old blades before they go into the bin.",
+         ruler, no pins in the way. Carry shears with the points down, pass them handle first, and never catch a \
+         falling pair. No pins in the mouth. Tape up old blades before they go into the bin.",
     ),
     (
         "Irons",
         "Stand the iron on its heel, cord out of reach, face out of the steam, and unplug it after use. Keep it off the \
          table that the projector hangs over.",
     ),
-    (
-        "A dark room",
-        "Keep enough light at the side to see the blade, your fingers and the floor.",
-    ),
+    ("A dark room", "Keep enough light at the side to see the blade, your fingers and the floor."),
 ];
 
 /// Whose word goes first.

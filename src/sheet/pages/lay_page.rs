@@ -5,11 +5,14 @@ use crate::geometry::Vector;
 use crate::lay::Lay;
 use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
-use crate::sheet::leaf::{At, BODY_MM, Ink, MARGIN_MM, MEASURE_MM, SMALL_MM};
+use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, width_mm};
 use crate::stages::LineKind;
 
 /// Greatest height of the drawing.
-const ROOM_MM: f64 = 120.0;
+const ROOM_MM: f64 = 110.0;
+
+/// Length of a sample of a line.
+const SAMPLE_MM: f64 = 32.0;
 
 /// The kinds of lines, in words.
 const KINDS: [(LineKind, &str); 9] = [
@@ -27,32 +30,55 @@ const KINDS: [(LineKind, &str); 9] = [
 /// Writes the page.
 pub fn lay_page(book: &mut Book, lay: &Lay) {
     let laid = Laid::of(lay);
-    let n = scale([laid.far.x, laid.far.y], [MEASURE_MM - 2.0, ROOM_MM]);
+    let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM]);
     book.page("The lay");
-    book.paragraph(&format!("{}. Drawn 1 : {n}, as it lies before you with the fold at your side.", folded(lay)));
+    book.paragraph(&format!(
+        "{} Drawn 1 : {n}, as it lies before you with the fold at your side: {}.",
+        super::sentence(lay.fold.says()),
+        stacked(&laid)
+    ));
     drawing(book, &laid, n);
+    for rest in laid.left_over.iter().filter(|left| left.rest) {
+        let says = rest.caption.replace(", drawn folded", ", across the whole width");
+        book.paragraph(&super::sentence(&says));
+    }
+    book.y_mm += 4.0;
     book.heading("How to read the lines");
     book.paragraph("On the cloth and on paper a line is told by its form, never by its colour.");
     book.y_mm += 1.0;
     for (kind, words) in KINDS {
-        let y = book.y_mm + BODY_MM * 0.65;
-        line(book.leaf(), kind, &[At::new(MARGIN_MM, y), At::new(MARGIN_MM + 32.0, y)]);
+        let from = At::new(MARGIN_MM, book.y_mm + BODY_MM * 0.65);
+        sample(book.leaf(), kind, from);
         let at = At::new(MARGIN_MM + 40.0, book.y_mm + BODY_MM);
         book.leaf().words(words, at, BODY_MM, Ink::Black);
         book.y_mm += 7.2;
     }
 }
 
-fn folded(lay: &Lay) -> String {
-    super::sentence(lay.fold.says()).trim_end_matches('.').to_owned()
+/// A piece of a line of a kind; a notch hangs from a cutting line.
+fn sample(leaf: &mut Leaf, kind: LineKind, from: At) {
+    let along = |mm: f64, down: f64| from + Vector::new(mm, down);
+    if kind == LineKind::Notch {
+        line(leaf, LineKind::Cut, &[along(0.0, -0.6), along(SAMPLE_MM, -0.6)]);
+        line(leaf, kind, &[along(SAMPLE_MM / 2.0, -0.6), along(SAMPLE_MM / 2.0, 0.9)]);
+    } else {
+        line(leaf, kind, &[from, along(SAMPLE_MM, 0.0)]);
+    }
+}
+
+/// The pieces from the top down, with what is cut of each.
+fn stacked(laid: &Laid) -> String {
+    let captions: Vec<&str> = laid.pieces.iter().rev().map(|piece| piece.caption.as_str()).collect();
+    captions.join("; under it ")
 }
 
 fn drawing(book: &mut Book, laid: &Laid, n: u32) {
+    let strips = laid.left_over.iter().filter(|left| !left.rest);
     let height_mm = laid.far.y / f64::from(n);
     let corner = At::new(MARGIN_MM + 1.0, book.y_mm + 6.0 + height_mm);
     let paper_from_cloth = paper_from_cloth(corner, n);
     let on_paper = |p: &crate::geometry::Point<_>| paper_from_cloth.transform_point(*p);
-    let whole: Vec<_> = laid.left_over.iter().map(|left| left.outline.clone()).collect();
+    let whole: Vec<_> = strips.clone().map(|left| left.outline.clone()).collect();
     on_cloth(book.leaf(), &whole, &laid.cloth, &paper_from_cloth);
     let leaf = book.leaf();
     for piece in &laid.pieces {
@@ -66,20 +92,17 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         line(leaf, LineKind::Grain, &piece.grain.map(|p| on_paper(&p)));
     }
     for (i, piece) in laid.pieces.iter().rev().enumerate() {
-        let place = if i == 0 { "on top" } else { "below" };
-        let at = on_paper(&piece.grain[0]) + Vector::new(4.0, -1.6 - SMALL_MM * 1.5 * i as f64);
-        leaf.words(format!("{}, {place}", piece.caption), at, SMALL_MM, Ink::Black);
+        let text = format!("{} {}", piece.name, if i == 0 { "on top" } else { "below" });
+        let middle = on_paper(&piece.grain[0].lerp(piece.grain[1], 0.5));
+        let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * i as f64);
+        leaf.words(text, at, SMALL_MM, Ink::Black);
     }
     book.y_mm = corner.y + 8.0;
-    for left in &laid.left_over {
+    for left in strips {
         let (low, high) = left.outline.bounds();
-        let at = on_paper(&low.lerp(high, 0.5));
-        let half_mm = crate::sheet::leaf::width_mm(&left.caption, SMALL_MM) / 2.0;
-        let (from, to) = (on_paper(&low).x, on_paper(&high).x);
-        if to - from >= 2.0 * half_mm {
-            let at = At::new(f64::midpoint(from, to) - half_mm, at.y + SMALL_MM * 0.3);
-            clear(book.leaf(), at, &left.caption);
-            book.leaf().words(left.caption.as_str(), at, SMALL_MM, Ink::Black);
-        }
+        let half_mm = width_mm(&left.caption, SMALL_MM) / 2.0;
+        let at = on_paper(&low.lerp(high, 0.5)) + Vector::new(-half_mm, SMALL_MM * 0.3);
+        clear(book.leaf(), at, &left.caption);
+        book.leaf().words(left.caption.as_str(), at, SMALL_MM, Ink::Black);
     }
 }

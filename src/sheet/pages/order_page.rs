@@ -4,8 +4,7 @@
 
 use super::book::Book;
 use super::{CutSheet, garment, sentence};
-use crate::draft::{Check, a_line_dress};
-use crate::entries::Amount;
+use crate::draft::Check;
 use crate::geometry::Vector;
 use crate::lay::Lay;
 use crate::order::{MEASURES, Order, Print};
@@ -25,6 +24,9 @@ const RULE_Y_MM: f64 = 258.0;
 const LEFT_MM: f64 = 72.0;
 const RIGHT_MM: f64 = MARGIN_MM + 88.0;
 
+/// Lines that a name may take; what is longer is cut off, since the rest of the page must keep its place.
+const NAME_LINES: usize = 3;
+
 /// Where the text of a check begins, behind its shape.
 const CHECK_TEXT_MM: f64 = MARGIN_MM + 9.0;
 
@@ -37,9 +39,9 @@ pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
     let left = measurements(book, order, top);
     let right = cloth(book, sheet.lay, top);
     book.y_mm = left.max(right) + 6.0;
-    rule(book.leaf());
+    rule(book);
     book.bottom_mm = RULE_Y_MM;
-    book.heading("Checks");
+    book.heading(&verdicts(&sheet.draft.checks));
     for check in &sheet.draft.checks {
         check_row(book, check);
     }
@@ -52,7 +54,8 @@ fn title(book: &mut Book, order: &Order) {
     let name = order.client.name.as_deref().unwrap_or("Cut sheet");
     let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
     let at = At::new(MARGIN_MM, book.y_mm);
-    book.y_mm = book.column(name, (at, room_mm), TITLE_MM, Ink::Black) - 1.0;
+    let name = wrapped(name, TITLE_MM, room_mm).into_iter().take(NAME_LINES).collect::<Vec<_>>().join(" ");
+    book.y_mm = book.column(&name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
     book.paragraph(&what);
     if let Some(date) = &order.client.measured {
         book.y_mm -= 2.0;
@@ -66,36 +69,14 @@ fn small_heading(book: &mut Book, text: &str, at: At) -> f64 {
     at.y + HEAD_MM + 4.0
 }
 
-/// Her measurements, then the house rules that this order sets otherwise; gives the y below.
+/// Her measurements; gives the y below.
 fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
     let mut y = small_heading(book, "Measurements", At::new(MARGIN_MM, top));
     let taken = MEASURES.iter().filter_map(|facts| Some((facts.name, order.body.get(facts.measure)?)));
-    let rows: Vec<(String, String)> = taken.map(|(name, mm)| (name.to_owned(), order.system.show(mm))).collect();
-    y = rows_of(book, &rows, y);
-    let rules: Vec<(String, String)> = order.rules.iter().map(|(key, set)| rule_row(key, &set.value)).collect();
-    if !rules.is_empty() {
-        y = small_heading(book, "Rules of this order", At::new(MARGIN_MM, y + 4.0));
-        y = rows_of(book, &rules, y);
-    }
-    y
-}
-
-fn rule_row(key: &str, set: &Amount) -> (String, String) {
-    let known = a_line_dress::RULES.iter().find(|rule| rule.key == key);
-    let value = match set {
-        Amount::Length(length) => length.system.show(length.mm),
-        Amount::Number(number) => number.to_string(),
-    };
-    (known.map_or(key, |rule| rule.words).to_owned(), value)
-}
-
-/// Rows of a name on the left and a value on the right of the left column.
-fn rows_of(book: &mut Book, rows: &[(String, String)], mut y: f64) -> f64 {
-    for (name, value) in rows {
+    for (name, value) in taken.map(|(name, mm)| (name, order.system.show(mm))) {
         let right = At::new(MARGIN_MM + LEFT_MM, y + BODY_MM);
-        book.leaf().words_to(value, (right, Side::Right), BODY_MM, Ink::Black);
-        let room_mm = LEFT_MM - crate::sheet::leaf::width_mm(value, BODY_MM) - 3.0;
-        y = book.column(name, (At::new(MARGIN_MM, y), room_mm), BODY_MM, Ink::Black) + 0.9;
+        book.leaf().words_to(&value, (right, Side::Right), BODY_MM, Ink::Black);
+        y = book.column(name, (At::new(MARGIN_MM, y), LEFT_MM - 25.0), BODY_MM, Ink::Black) + 0.9;
     }
     y
 }
@@ -106,7 +87,10 @@ fn cloth(book: &mut Book, lay: &Lay, top: f64) -> f64 {
     let room_mm = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
     for (name, value) in cloth_facts(lay) {
         y = book.column(name, (At::new(RIGHT_MM, y), room_mm), SMALL_MM, Ink::Grey);
-        y = book.column(&value, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black) + 1.4;
+        for line in value.lines() {
+            y = book.column(line, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black);
+        }
+        y += 1.4;
     }
     y
 }
@@ -128,10 +112,22 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
         ("needed", format!("{}: {} lengths of {}", show(lay.used_mm), lay.lengths, show(lay.length_mm))),
         ("ask in the shop for", lay.system.show_cut_from_bolt(lay.used_mm)),
         ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), show)),
-        ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("; ") }),
+        ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),
         ("in the pieces", format!("{:.0} % of the cloth needed", 100.0 * lay.used_share())),
         ("folded", format!("{} wide, {} layers", show(lay.folded_width_mm), lay.layers)),
     ]
+}
+
+/// All checks in one line: whether the cloth may be cut.
+fn verdicts(checks: &[Check]) -> String {
+    let count =
+        |severe: bool| checks.iter().filter(|check| !check.ok && (check.severity == Weight::Refusal) == severe).count();
+    match (count(true), count(false)) {
+        (0, 0) => "Checks: all pass".to_owned(),
+        (0, doubts) => format!("Checks: {doubts} to look at before cutting"),
+        (1, _) => "Checks: 1 fails, don't cut it like this".to_owned(),
+        (fails, _) => format!("Checks: {fails} fail, don't cut it like this"),
+    }
 }
 
 /// One check: its shape, its name and verdict, what was found, and what to do.
@@ -185,8 +181,9 @@ fn verdict_shape(leaf: &mut Leaf, at: At, check: &Check) {
 }
 
 /// The rule that shows whether the printer kept the size.
-fn rule(leaf: &mut Leaf) {
+fn rule(book: &mut Book) {
     let y = RULE_Y_MM + 7.0;
+    let leaf = book.leaf();
     let at = |mm: f64, up: f64| At::new(MARGIN_MM + mm, y - up);
     leaf.line(vec![at(0.0, 0.0), at(RULE_MM, 0.0)], 0.3, Ink::Black);
     for tick in 0..=10u32 {
@@ -195,10 +192,10 @@ fn rule(leaf: &mut Leaf) {
         leaf.line(vec![at(mm, 0.0), at(mm, up)], 0.3, Ink::Black);
     }
     let inches = System::Inch.show_fine(RULE_MM);
-    leaf.words(
-        format!("This rule must measure {RULE_MM} mm ({inches}) when printed; if not, print again without fitting to the page."),
-        At::new(MARGIN_MM, y + 4.2),
-        SMALL_MM,
-        Ink::Black,
-    );
+    let says = format!("This rule must measure {RULE_MM} mm ({inches}) when printed.");
+    let text = [says.as_str(), "Where it does not, print again without fitting to the page."];
+    for (i, text) in text.into_iter().enumerate() {
+        let at = At::new(MARGIN_MM, y + 4.2 + SMALL_MM * LEADING * i as f64);
+        leaf.words(text, at, SMALL_MM, Ink::Black);
+    }
 }

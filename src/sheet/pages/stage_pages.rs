@@ -6,9 +6,7 @@ use super::{CutSheet, sentence};
 use crate::geometry::{Cloth, Point, Vector};
 use crate::lay::Lay;
 use crate::sheet::drawing::{on_cloth, paper_from_cloth, scale};
-use crate::sheet::leaf::{
-    At, BODY_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, MEASURE_MM, PAGE_MM, SMALL_MM, Side, wrapped,
-};
+use crate::sheet::leaf::{At, BODY_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, wrapped};
 use crate::stages::Stage;
 
 /// Where title and sentence begin, behind the number.
@@ -19,10 +17,16 @@ const PICTURE_MM: f64 = 66.0;
 const GAP_MM: f64 = 4.0;
 
 /// Greatest height of a drawing, so that two stages fit a page.
-const HEIGHT_MM: f64 = 84.0;
+const HEIGHT_MM: f64 = 82.0;
 
 /// Above and below a drawing: its outer labels.
-const LABELS_MM: [f64; 2] = [5.5, 5.5];
+const LABELS_MM: [f64; 2] = [6.5, 5.5];
+
+/// Between two stages.
+const APART_MM: f64 = 9.0;
+
+/// Height of the lines on which she writes what the tape says at the proof.
+const WRITTEN_MM: f64 = 24.0;
 
 /// Writes the pages.
 pub fn stage_pages(book: &mut Book, sheet: &CutSheet<'_>) {
@@ -35,30 +39,41 @@ pub fn stage_pages(book: &mut Book, sheet: &CutSheet<'_>) {
 fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     let stage = &sheet.stages[i];
     let picture = sheet.pictures.get(i);
-    let room_mm = MEASURE_MM - 2.0 - picture.map_or(0.0, |_| PICTURE_MM + GAP_MM);
-    let n = scale([sheet.lay.length_mm, sheet.lay.folded_width_mm], [room_mm, HEIGHT_MM]);
-    let drawn_mm = LABELS_MM[0] + LABELS_MM[1] + sheet.lay.folded_width_mm / f64::from(n);
-    let pictured_mm = picture.map_or(0.0, |(_, image)| height_mm(image) + 4.5);
+    let left = if picture.is_some() { MARGIN_MM + 1.0 } else { TEXT_MM };
+    let room_mm = PAGE_MM[0] - MARGIN_MM - left - picture.map_or(0.0, |_| PICTURE_MM + GAP_MM);
+    let bed_mm = [sheet.lay.length_mm, shown_mm(stage, sheet.lay)];
+    let n = scale(bed_mm, [room_mm, HEIGHT_MM]);
+    let drawn_mm = match stage.proof {
+        true => WRITTEN_MM,
+        false => LABELS_MM[0] + LABELS_MM[1] + bed_mm[1] / f64::from(n),
+    };
+    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + size_mm(image)[1] + 5.5);
     let text_mm = PAGE_MM[0] - MARGIN_MM - TEXT_MM;
     let lines = wrapped(&stage.sentence, BODY_MM, text_mm).len();
-    let needed_mm = HEAD_MM + 4.0 + BODY_MM * LEADING * lines as f64 + drawn_mm.max(pictured_mm) + 8.0;
+    let needed_mm = HEAD_MM + 4.0 + BODY_MM * LEADING * lines as f64 + drawn_mm.max(pictured_mm);
     book.room(needed_mm, "Stages of cutting, continued");
     title(book, stage, i + 1);
     book.y_mm = book.column(&stage.sentence, (At::new(TEXT_MM, book.y_mm), text_mm), BODY_MM, Ink::Black);
     let top = book.y_mm + LABELS_MM[0];
-    drawing(book.leaf(), stage, sheet.lay, (top, n));
+    if stage.proof {
+        written(book.leaf(), At::new(left, top));
+    } else {
+        drawing(book.leaf(), stage, bed_mm, (At::new(left, top), n));
+    }
     if let Some((caption, image)) = picture {
         let at = At::new(PAGE_MM[0] - MARGIN_MM - PICTURE_MM, top);
-        book.picture(i, at, [PICTURE_MM, height_mm(image)]);
-        let below = at + Vector::new(0.0, height_mm(image) + 1.2);
+        book.picture(i, at, size_mm(image));
+        let below = at + Vector::new(0.0, size_mm(image)[1] + 1.2);
         book.column(caption, (below, PICTURE_MM), SMALL_MM, Ink::Grey);
     }
-    book.y_mm = top - LABELS_MM[0] + drawn_mm.max(pictured_mm) + 8.0;
+    book.y_mm = top - LABELS_MM[0] + drawn_mm.max(pictured_mm) + APART_MM;
 }
 
-/// Height of a picture that is [`PICTURE_MM`] wide.
-fn height_mm(image: &image::RgbaImage) -> f64 {
-    PICTURE_MM * f64::from(image.height()) / f64::from(image.width().max(1))
+/// Width and height of a picture on paper: as wide as its place, or as high.
+fn size_mm(image: &image::RgbaImage) -> [f64; 2] {
+    let (width, height) = (f64::from(image.width().max(1)), f64::from(image.height().max(1)));
+    let mm_per_px = (PICTURE_MM / width).min(HEIGHT_MM / height);
+    [width * mm_per_px, height * mm_per_px]
 }
 
 fn title(book: &mut Book, stage: &Stage, number: usize) {
@@ -83,13 +98,34 @@ fn stack(leaf: &mut Leaf, layers: u32, at: At) {
     }
 }
 
-fn drawing(leaf: &mut Leaf, stage: &Stage, lay: &Lay, (top, n): (f64, u32)) {
-    let corner = At::new(MARGIN_MM + 1.0, top + lay.folded_width_mm / f64::from(n));
+/// Where she writes what the light says and what the tape says; the lengths depend on the table, not on the order.
+fn written(leaf: &mut Leaf, at: At) {
+    for (i, what) in ["rule", "diagonal"].into_iter().enumerate() {
+        let base = at + Vector::new(0.0, BODY_MM + 9.0 * i as f64);
+        for (x, text) in [(0.0, what), (22.0, "written"), (62.0, "tape")] {
+            leaf.words(text, base + Vector::new(x, 0.0), BODY_MM, if x > 0.0 { Ink::Grey } else { Ink::Black });
+        }
+        for x in [39.0, 73.0] {
+            leaf.line(vec![base + Vector::new(x, 0.8), base + Vector::new(x + 19.0, 0.8)], 0.2, Ink::Black);
+        }
+    }
+}
+
+/// How much of the folded width is shown: to the selvedge where the stage shows it, else a little beyond its lines, so
+/// that wide cloth does not make the piece small.
+fn shown_mm(stage: &Stage, lay: &Lay) -> f64 {
+    const BEYOND_MM: f64 = 40.0;
+    let far_mm = stage.lines.iter().flat_map(|line| &line.points).map(|p| p.y).fold(0.0, f64::max);
+    (far_mm + BEYOND_MM).min(lay.folded_width_mm)
+}
+
+fn drawing(leaf: &mut Leaf, stage: &Stage, [length_mm, shown_mm]: [f64; 2], (at, n): (At, u32)) {
+    let corner = At::new(at.x, at.y + shown_mm / f64::from(n));
     let paper_from_cloth = paper_from_cloth(corner, n);
-    let cloth = [(0.0, 0.0), (lay.length_mm, 0.0), (lay.length_mm, lay.folded_width_mm), (0.0, lay.folded_width_mm)];
+    let cloth = [(0.0, shown_mm), (0.0, 0.0), (length_mm, 0.0), (length_mm, shown_mm)];
     let bed = cloth.map(|(x, y)| paper_from_cloth.transform_point(Point::<Cloth>::new(x, y))).to_vec();
-    leaf.ring(bed, 0.15, Ink::Pale);
+    leaf.line(bed, 0.15, Ink::Pale);
     on_cloth(leaf, &stage.whole, &stage.lines, &paper_from_cloth);
-    let right = At::new(MARGIN_MM + 1.0 + lay.length_mm / f64::from(n), corner.y + 3.6);
+    let right = At::new(at.x + length_mm / f64::from(n), corner.y + 3.6);
     leaf.words_to(&format!("1 : {n}"), (right, Side::Right), SMALL_MM, Ink::Grey);
 }

@@ -1,11 +1,14 @@
 //! The draft: all pieces over one another as they are drafted, with the construction points and levels by name.
 
-use super::{MARGIN_MM, Svg, TYPE_MM, corners, curves};
+use super::{MARGIN_MM, Svg, corners, curves};
 use crate::draft::{Draft, SewnPiece};
 use crate::finish::Piece;
 use crate::geometry::{Draft as Frame, Outline, Point, Vector};
 use crate::stages::LineKind;
 use crate::units::System;
+
+/// Type is 7 mm: read standing, and small enough for the room between two necklines.
+const TYPE_MM: f64 = 7.0;
 
 /// Half the size of the cross at a construction point.
 const CROSS_MM: f64 = 3.0;
@@ -18,7 +21,7 @@ const SAME_MM: f64 = 0.01;
 /// Each piece is a group named as it is, with the paths `NAME-sewing`, `NAME-cutting`, `NAME-fold`, `NAME-grain`,
 /// `NAME-notch-1` ... and `NAME-level-waist` ...
 pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
-    let mut svg = Svg::default();
+    let mut svg = Svg::new(TYPE_MM);
     // The first piece is drawn last, so that its full lines lie over the dashes of the others.
     for (i, each) in pieces.iter().enumerate().rev() {
         piece(&mut svg, each, i, draft.system);
@@ -42,7 +45,9 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     let edges: Vec<_> = piece.edges.iter().filter(|edge| !(piece.on_fold && edge.name == "fold")).collect();
     svg.open(name);
     if let (true, Some(fold)) = (piece.on_fold, piece.edge("fold")) {
-        svg.path(&format!("{name}-fold"), LineKind::Fold, &corners(&fold.cut));
+        // From the hem up, so that the dashes of all pieces fall on one another.
+        let upwards: Vec<_> = fold.cut.iter().rev().copied().collect();
+        svg.path(&format!("{name}-fold"), LineKind::Fold, &corners(&upwards));
     }
     let sewn: Vec<_> = edges.iter().map(|edge| &edge.sewn).collect();
     svg.path(&format!("{name}-sewing"), LineKind::Sew, &curves(&sewn));
@@ -60,9 +65,10 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     svg.words(&piece.caption(), piece.grain[0] + row);
     for edge in piece.edges.iter().filter(|edge| ["neck", "armhole"].contains(&edge.name)) {
         let (middle, along) = edge.sewn.at_length(edge.length_mm * 0.5);
-        let inward = Vector::new(along.y, -along.x);
+        // The first piece's lines lie inside the others', so its labels stand inside, and theirs outside.
+        let inward = Vector::new(along.y, -along.x) * if i == 0 { 1.0 } else { -1.0 };
         let text = format!("{name} {} {}", edge.name, system.show(edge.length_mm));
-        svg.words(&text, middle + inward * (1.5 * TYPE_MM));
+        svg.words_beside(&text, middle, inward * (1.2 * TYPE_MM) + Vector::new(0.0, TYPE_MM / 3.0));
     }
     svg.close();
 }
@@ -75,40 +81,47 @@ fn construction(svg: &mut Svg, draft: &Draft, width_mm: f64) {
     svg.line("start-line", LineKind::Level, &[at(0.0, 0.0), at(width_mm, 0.0)]);
     svg.words("start line", at(behind_mm, TYPE_MM / 3.0));
     if let Some(piece) = draft.pieces.first() {
-        for (name, y) in &piece.levels {
+        for (name, y) in &piece.levels_mm {
             svg.words(&format!("{name} {}", draft.system.show(*y)), at(behind_mm, *y + TYPE_MM / 3.0));
         }
     }
-    let mut named: Vec<(String, Point<Frame>)> = Vec::new();
-    for piece in &draft.pieces {
-        for (name, point) in points(piece) {
-            if !named.iter().any(|(_, other)| (*other - point).length() < SAME_MM) {
-                named.push((name, point));
-            }
+    let mut named: Vec<Named> = Vec::new();
+    for each in draft.pieces.iter().flat_map(points) {
+        if !named.iter().any(|other| (other.at - each.at).length() < SAME_MM) {
+            named.push(each);
         }
     }
-    for (name, p) in named {
+    for Named { name, at: p, off } in named {
         let arm = |x: f64, y: f64| p + Vector::new(x, y) * CROSS_MM;
         let cross = [corners(&[arm(-1.0, 0.0), arm(1.0, 0.0)]), corners(&[arm(0.0, -1.0), arm(0.0, 1.0)])];
         svg.path(&format!("point-{}", name.replace(' ', "-")), LineKind::Grain, &cross.join(" "));
-        svg.words(&name, p + Vector::new(1.4 * CROSS_MM, -1.0));
+        svg.words_beside(&name, p, off);
     }
     svg.close();
 }
 
-/// The points where two edges of a piece meet, by the names that the working uses.
-fn points(piece: &SewnPiece) -> Vec<(String, Point<Frame>)> {
+/// A construction point, and where its name stands beside it.
+struct Named {
+    name: String,
+    at: Point<Frame>,
+    off: Vector<Frame>,
+}
+
+/// The points where two edges of a piece meet, by the names that the working uses, each name clear of the lines.
+fn points(piece: &SewnPiece) -> Vec<Named> {
     let n = piece.edges.len();
-    let name = |before: &str, after: &str| match (before, after) {
-        ("fold", "hem") => "centre of the hem".to_owned(),
-        ("hem", "side") => "hem at the side".to_owned(),
-        ("side", "armhole") => "underarm".to_owned(),
-        ("armhole", "shoulder") => "shoulder tip".to_owned(),
-        ("shoulder", "neck") => "neck point".to_owned(),
-        ("neck", "fold") => format!("{} neck depth", piece.name),
-        (before, after) => format!("{} {before} and {after}", piece.name),
+    let named = |before: &str, after: &str| match (before, after) {
+        ("fold", "hem") => ("centre of the hem".to_owned(), (5.0, -5.0)),
+        ("hem", "side") => ("hem at the side".to_owned(), (-8.0, -4.0)),
+        ("side", "armhole") => ("underarm".to_owned(), (5.0, -6.0)),
+        ("armhole", "shoulder") => ("shoulder tip".to_owned(), (6.0, 2.0)),
+        ("shoulder", "neck") => ("neck point".to_owned(), (-6.0, 9.0)),
+        ("neck", "fold") => (format!("{} neck depth", piece.name), (5.0, 11.0)),
+        (before, after) => (format!("{} {before} and {after}", piece.name), (5.0, -5.0)),
     };
-    (0..n)
-        .map(|i| (name(piece.edges[i].name, piece.edges[(i + 1) % n].name), piece.edges[i].curve.end()))
-        .collect()
+    let point = |i: usize| {
+        let (name, (x, y)) = named(piece.edges[i].name, piece.edges[(i + 1) % n].name);
+        Named { name, at: piece.edges[i].curve.end(), off: Vector::new(x, y) }
+    };
+    (0..n).map(point).collect()
 }

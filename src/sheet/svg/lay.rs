@@ -1,10 +1,13 @@
 //! The lay: the folded cloth as it lies before her, fold at her side, with every piece on it.
 
-use super::{MARGIN_MM, Svg, TYPE_MM, corners, curves};
+use super::{MARGIN_MM, Svg, corners, curves};
 use crate::geometry::{Cloth, Curve, Map, Point, Vector};
 use crate::lay::Lay;
 use crate::sheet::laid::{Laid, LaidPiece};
 use crate::stages::LineKind;
+
+/// Type is 14 mm: the drawing is metres long, and is also looked at reduced on a screen.
+const TYPE_MM: f64 = 14.0;
 
 /// The drawing: x along the selvedge, y down from the selvedge's far end to the fold.
 enum Sheet {}
@@ -17,12 +20,12 @@ pub fn lay(lay: &Lay) -> String {
     let laid = Laid::of(lay);
     let sheet_from_cloth: Map<Cloth, Sheet> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, laid.far.y);
     let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
-    let mut svg = Svg::default();
+    let mut svg = Svg::new(TYPE_MM);
     svg.open("left-over");
     for (i, left) in laid.left_over.iter().enumerate() {
         let ring: Vec<_> = left.outline.corners.iter().map(on_sheet).collect();
         svg.area(&format!("left-over-{}", i + 1), &ring);
-        svg.words(&left.caption, ring[3] + Vector::new(TYPE_MM, 1.4 * TYPE_MM));
+        svg.words(&left.caption, ring[3] + Vector::new(if left.rest { 1.2 } else { 14.0 } * TYPE_MM, 2.0 * TYPE_MM));
     }
     svg.close();
     cloth(&mut svg, &laid, &sheet_from_cloth);
@@ -42,12 +45,14 @@ fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
         let points: Vec<_> = line.points.iter().map(|p| sheet_from_cloth.transform_point(*p)).collect();
         svg.line(&format!("cloth-{}", i + 1), line.kind, &points);
         let off = match line.kind {
-            LineKind::Fold => Vector::new(12.0 * TYPE_MM, 1.4 * TYPE_MM),
-            LineKind::Selvedge => Vector::new(12.0 * TYPE_MM, -0.9 * TYPE_MM),
-            _ => Vector::new(0.8 * TYPE_MM, -0.8 * TYPE_MM),
+            LineKind::Fold => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
+            LineKind::Selvedge => Vector::new(10.0 * TYPE_MM, -0.9 * TYPE_MM),
+            _ => Vector::new(1.2 * TYPE_MM, 2.0 * TYPE_MM),
         };
+        // A cut end is labelled at the selvedge, where no piece lies.
+        let at = if line.kind == LineKind::ClothEnd { points[1] } else { points[0] };
         if let Some(label) = &line.label {
-            svg.words(label, points[0] + off);
+            svg.words(label, at + off);
         }
     }
     svg.close();

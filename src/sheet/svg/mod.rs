@@ -14,12 +14,9 @@ use kurbo::PathEl;
 pub use draft::draft;
 pub use lay::lay;
 
-use crate::geometry::{Curve, Point};
+use crate::geometry::{Curve, Point, Vector};
 use crate::scene::{Form, drawn, form};
 use crate::stages::LineKind;
-
-/// Height of type: read standing, on a table full of paper.
-const TYPE_MM: f64 = 7.0;
 
 /// Paper left free round the drawing.
 const MARGIN_MM: f64 = 40.0;
@@ -28,12 +25,17 @@ const MARGIN_MM: f64 = 40.0;
 const RULE_MM: f64 = 100.0;
 
 /// An SVG as it is written.
-#[derive(Default)]
 struct Svg {
+    type_mm: f64,
     body: String,
 }
 
 impl Svg {
+    /// Nothing yet; text will be `type_mm` high.
+    fn new(type_mm: f64) -> Self {
+        Self { type_mm, body: String::new() }
+    }
+
     fn open(&mut self, id: &str) {
         self.put(&format!("<g id=\"{}\">\n", escaped(id)));
     }
@@ -69,22 +71,31 @@ impl Svg {
 
     /// A line of text from the left end of its baseline.
     fn words<F>(&mut self, text: &str, at: Point<F>) {
+        self.words_beside(text, at, Vector::zero());
+    }
+
+    /// A line of text beside a place: it begins there, or ends there when `off` points to the left.
+    fn words_beside<F>(&mut self, text: &str, at: Point<F>, off: Vector<F>) {
+        let at = at + off;
+        let anchor = if off.x < 0.0 { " text-anchor=\"end\"" } else { "" };
         let (x, y, text) = (number(at.x), number(at.y), escaped(text));
-        self.put(&format!("<text x=\"{x}\" y=\"{y}\" fill=\"#000\" stroke=\"none\">{text}</text>\n"));
+        self.put(&format!("<text x=\"{x}\" y=\"{y}\"{anchor} fill=\"#000\" stroke=\"none\">{text}</text>\n"));
     }
 
     /// The rule by which a print is checked.
     fn rule<F>(&mut self, at: Point<F>) {
         let (x, y) = (number(at.x), number(at.y));
         let ticks: String = (0..=10u32)
-            .map(|i| format!(" M{} {y} v{}", number(at.x + f64::from(i) * RULE_MM / 10.0), if i % 5 == 0 { -8 } else { -4 }))
+            .map(|i| {
+                format!(" M{} {y} v{}", number(at.x + f64::from(i) * RULE_MM / 10.0), if i % 5 == 0 { -8 } else { -4 })
+            })
             .collect();
         self.open("rule");
         self.put(&format!("<path id=\"check-rule\" stroke-width=\"0.5\" d=\"M{x} {y} h{RULE_MM}\"/>\n"));
         self.put(&format!("<path stroke-width=\"0.5\" d=\"{}\"/>\n", ticks.trim_start()));
         self.words::<F>(
             &format!("this rule must measure {RULE_MM} mm when printed: print at 100 %"),
-            Point::new(at.x, at.y + 1.4 * TYPE_MM),
+            Point::new(at.x, at.y + 1.4 * self.type_mm),
         );
         self.close();
     }
@@ -98,9 +109,10 @@ impl Svg {
             "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
              <svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
              viewBox=\"{x} {y} {width} {height}\" fill=\"none\" stroke=\"#000\" \
-             font-family=\"Hack, 'DejaVu Sans Mono', monospace\" font-size=\"{TYPE_MM}\">\n\
+             font-family=\"Hack, 'DejaVu Sans Mono', monospace\" font-size=\"{}\">\n\
              <title>{title}</title>\n\
              <style>@page {{ size: {width}mm {height}mm; margin: 0 }}</style>\n{}</svg>\n",
+            number(self.type_mm),
             self.body
         )
     }
@@ -179,12 +191,15 @@ mod tests {
 
     #[test]
     fn text_can_not_break_out() {
-        assert_eq!(escaped("<a href=\"x\">R&D 'n'\u{1}</a>"), "&lt;a href=&quot;x&quot;&gt;R&amp;D &#39;n&#39;\u{fffd}&lt;/a&gt;");
+        assert_eq!(
+            escaped("<a href=\"x\">R&D 'n'\u{1}</a>"),
+            "&lt;a href=&quot;x&quot;&gt;R&amp;D &#39;n&#39;\u{fffd}&lt;/a&gt;"
+        );
     }
 
     #[test]
     fn numbers_are_short_and_true() {
-        for (mm, text) in [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (1066.800_04, "1066.8"), (-3.000_1, "-3.0001")] {
+        for (mm, text) in [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (66.800_04, "66.8"), (-3.000_1, "-3.0001")] {
             assert_eq!(number(mm), text);
         }
     }

@@ -1,0 +1,86 @@
+//! `chalklight sheet`: the cut sheet of an order on paper.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use image::RgbaImage;
+
+use super::{print, task};
+use crate::remark::Refusal;
+use crate::sheet::{CutSheet, cut_sheet};
+use crate::table::save::save_whole;
+use crate::table::{Bound, KeptTable, file};
+
+/// Writes the cut sheet of an order.
+#[derive(clap::Args, Debug)]
+pub struct SheetArgs {
+    /// The order file.
+    pub order: PathBuf,
+    /// The table that will be cut on, for the error to be expected.
+    #[arg(long)]
+    pub table: Option<PathBuf>,
+    /// The PDF to write.
+    #[arg(long)]
+    pub out: PathBuf,
+}
+
+/// Writes the cut sheet. Exits 1 when the cloth does not suffice.
+///
+/// # Errors
+/// When order or table can't be read, or the sheet can't be written.
+pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let name = args.order.display().to_string();
+    let text = task::text_of(&args.order)?;
+    let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted, &name)?, drafted)));
+    let (laid, drafted) = match done {
+        Ok(done) => done,
+        Err(stop) => return stop.exit(json),
+    };
+    let kept = match &args.table {
+        Some(path) => {
+            let name = path.display().to_string();
+            let kept = file::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
+            Some(task::spoken(kept, &name))
+        }
+        None => None,
+    };
+    save_whole(&args.out, &pdf(&drafted, &laid, &[], kept.as_ref())?)?;
+    if json {
+        print::answer(serde_json::json!({"out": args.out}));
+    } else {
+        print::answer(format!("Cut sheet written to {}", args.out.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The cut sheet as PDF.
+///
+/// # Errors
+/// When it can't be made.
+pub fn pdf(
+    drafted: &task::Drafted,
+    laid: &task::Laid,
+    pictures: &[(String, RgbaImage)],
+    kept: Option<&KeptTable>,
+) -> Result<Vec<u8>, Refusal> {
+    let error = kept.and_then(error_on_cloth);
+    cut_sheet(&CutSheet {
+        order: &drafted.order,
+        draft: &drafted.draft,
+        pieces: &drafted.pieces,
+        lay: &laid.lay,
+        stages: &laid.stages,
+        pictures,
+        error_on_cloth: error.as_deref(),
+    })
+}
+
+/// What is known of the error on the cloth, in a sentence; none for a table written by hand.
+pub fn error_on_cloth(kept: &KeptTable) -> Option<String> {
+    let fit = kept.fit.as_ref()?;
+    let Bound { largest_mm, mean_mm } = fit.bound95;
+    Some(format!(
+        "a thrown point is at most {largest_mm:.1} mm off, {mean_mm:.1} mm on average (95 of 100 points); \
+         good cutting keeps within 1.6 mm (1/16 in), the usual limit is 3.2 mm (1/8 in)"
+    ))
+}

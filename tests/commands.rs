@@ -1,0 +1,268 @@
+//! The program as she uses it: real files, real exit codes, and the README's own walk.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// A fresh folder in which the program is run.
+struct Desk {
+    folder: TempDir,
+}
+
+impl Desk {
+    fn new() -> Self {
+        Self { folder: tempfile::tempdir().unwrap() }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> &Self {
+        std::fs::write(self.path(name), bytes).unwrap();
+        self
+    }
+
+    fn run(&self, words: &str) -> Output {
+        self.run_with(words, "")
+    }
+
+    fn run_with(&self, words: &str, input: &str) -> Output {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_chalklight"))
+            .args(words.split_whitespace())
+            .current_dir(self.folder.path())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
+        child.wait_with_output().unwrap()
+    }
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap_or_else(|| panic!("ended by a signal: {}", text(&output.stderr)))
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {}", text(&output.stderr)))
+}
+
+fn readme() -> String {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap()
+}
+
+/// The fenced blocks of a language in the README.
+fn blocks(language: &str) -> Vec<String> {
+    let readme = readme();
+    let fence = format!("```{language}\n");
+    readme.split(&fence).skip(1).map(|rest| rest.split("```").next().unwrap().to_owned()).collect()
+}
+
+fn demo_readings() -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("calibration/readings/demo.toml");
+    std::fs::read_to_string(path).unwrap()
+}
+
+/// The README's first order, mended as its walk says.
+fn mended_order() -> String {
+    blocks("toml")[0].replace("[rules]", "[rules]\nfront_neck_depth = \"13 cm\"")
+}
+
+#[test]
+fn the_walk_of_the_readme_is_what_happens() {
+    let desk = Desk::new();
+    let first = desk.write("order.toml", &blocks("toml")[0]).run("draft order.toml");
+    let second = desk.write("order.toml", mended_order()).run("draft order.toml");
+    let lay = desk.run("lay order.toml");
+    assert_eq!([code(&first), code(&second), code(&lay)], [1, 0, 0], "{}", text(&second.stderr));
+    let said = [&first, &second, &lay].map(|output| text(&output.stdout)).join("\n");
+    let quoted = blocks("text");
+    assert!(quoted.len() >= 3, "the README quotes {} answers", quoted.len());
+    for line in quoted.iter().flat_map(|block| block.lines()).filter(|line| line.trim() != "...") {
+        assert!(said.contains(line), "the README quotes a line that is not said:\n{line}\n\n{said}");
+    }
+}
+
+#[test]
+fn every_house_rule_is_in_the_readme_with_its_default() {
+    let readme = readme();
+    for rule in chalklight::draft::a_line_dress::RULES {
+        assert!(readme.contains(&format!("`{}`", rule.key)), "README lacks {}", rule.key);
+    }
+}
+
+#[test]
+fn from_order_and_readings_to_pictures_on_real_files() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order()).write("readings.toml", demo_readings());
+    let table = desk.run("calibrate readings.toml --out table.toml --json");
+    assert_eq!(code(&table), 0, "{}", text(&table.stderr));
+    assert_eq!(json(&table)["trusted"], true);
+
+    let frames = desk.run("frame order.toml --table table.toml --stage all --out stage.png --json");
+    assert_eq!(code(&frames), 0, "{}", text(&frames.stderr));
+    let frames = json(&frames);
+    let frames = frames.as_array().unwrap();
+    assert!(frames.len() >= 6);
+    for (i, frame) in frames.iter().enumerate() {
+        let picture = image::open(desk.path(&format!("stage-{}.png", i + 1))).unwrap();
+        assert_eq!((picture.width(), picture.height()), (1920, 1080));
+        assert_eq!(frame["stage"], i as u64 + 1);
+    }
+
+    let pixel = text(&desk.run_with("locate table.toml", "600 400\n").stdout);
+    let back = text(&desk.run_with("locate table.toml --back", &pixel).stdout);
+    let mm: Vec<f64> = back.split_whitespace().map(|n| n.parse().unwrap()).collect();
+    assert!((mm[0] - 600.0).abs() < 1e-5 && (mm[1] - 400.0).abs() < 1e-5, "{back}");
+
+    let sheet = desk.run("sheet order.toml --table table.toml --out sheet.pdf");
+    assert_eq!(code(&sheet), 0, "{}", text(&sheet.stderr));
+    assert!(std::fs::read(desk.path("sheet.pdf")).unwrap().starts_with(b"%PDF"));
+}
+
+#[test]
+fn draft_and_lay_answer_in_the_documented_shape() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order());
+    let draft = json(&desk.run("draft order.toml --json --out draft.svg"));
+    for piece in draft["pieces"].as_array().unwrap() {
+        assert_eq!(piece["on_fold"], true);
+        assert!(piece["sew_outline"].as_array().unwrap().len() > 20);
+        assert!(piece["cut_outline"].as_array().unwrap().len() > 20);
+        for edge in piece["edges"].as_array().unwrap() {
+            assert!(edge["length_mm"].as_f64().unwrap() > 10.0);
+            assert!(edge["allowance_mm"].as_f64().unwrap() >= 0.0);
+        }
+    }
+    assert!(draft["working"].as_array().unwrap().iter().all(|step| step["value_mm"].is_number()));
+    assert!(draft["checks"].as_array().unwrap().iter().all(|check| check["ok"] == true));
+    assert!(std::fs::read_to_string(desk.path("draft.svg")).unwrap().contains("<svg"));
+
+    let lay = json(&desk.run("lay order.toml --json --out lay.svg"));
+    assert_eq!(lay["layers"], 4);
+    assert_eq!(lay["placed"].as_array().unwrap().len(), 2);
+    let used = lay["cloth_used_mm"].as_f64().unwrap();
+    let share = lay["use"].as_f64().unwrap();
+    assert!(used < lay["cloth_length_mm"].as_f64().unwrap() && (0.4..0.9).contains(&share));
+}
+
+#[test]
+fn exit_codes_tell_work_that_says_no_from_input_that_cannot_be_read() {
+    let desk = Desk::new();
+    let short = mended_order().replace("\"3 m\"", "\"2 m\"");
+    desk.write("short.toml", short).write("bytes.toml", [0xff, 0xfe, 0x00]).write("empty.toml", "");
+    desk.write(
+        "table.toml",
+        "[projector]\nwidth = 64\nheight = 48\n[table]\nhomography = [1, 0, 0, 0, 1, 0, 0, 0, 1]\n",
+    );
+    desk.write("order.toml", mended_order());
+
+    let output = desk.run("lay short.toml --json");
+    assert_eq!(code(&output), 1);
+    let said = json(&output);
+    assert!(said["refused"][0]["says"].as_str().unwrap().contains("too short"), "{said}");
+    assert!(said["refused"][0]["remedy"].as_str().unwrap().starts_with("buy 2.15 m"), "{said}");
+
+    for words in
+        ["draft bytes.toml", "draft empty.toml", "draft absent.toml", "lay empty.toml", "draft", "frame order.toml"]
+    {
+        let output = desk.run(words);
+        assert_eq!(code(&output), 2, "{words}: {}", text(&output.stderr));
+        assert!(!output.stderr.is_empty(), "{words} said nothing");
+    }
+    // A table written by hand draws, but is not cut by.
+    assert_eq!(code(&desk.run("frame order.toml --table table.toml --stage 1 --out a.png")), 0);
+    let cut = desk.run("cut order.toml --table table.toml");
+    assert_eq!(code(&cut), 1, "{}", text(&cut.stderr));
+    assert!(text(&cut.stderr).contains("--trust-anyway"), "{}", text(&cut.stderr));
+    let none = desk.run("frame order.toml --table table.toml --stage 99 --out a.png");
+    assert_eq!(code(&none), 2);
+    assert!(text(&none.stderr).contains("from 1 to 6"), "{}", text(&none.stderr));
+}
+
+#[test]
+fn a_reader_that_closes_its_end_is_no_fault() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order());
+    let mut child = Command::new(env!("CARGO_BIN_EXE_chalklight"))
+        .args(["draft", "order.toml", "--json"])
+        .current_dir(desk.folder.path())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(code(&output), 0);
+    assert!(!text(&output.stderr).contains("panicked"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn without_a_driver_one_sentence_says_what_to_install() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order());
+    desk.write(
+        "table.toml",
+        "[projector]\nwidth = 64\nheight = 48\n[table]\nhomography = [1, 0, 0, 0, 1, 0, 0, 0, 1]\n",
+    );
+    let output = Command::new(env!("CARGO_BIN_EXE_chalklight"))
+        .args(["frame", "order.toml", "--table", "table.toml", "--stage", "1", "--out", "a.png"])
+        .current_dir(desk.folder.path())
+        .env("VK_DRIVER_FILES", "/nonexistent")
+        .env("VK_ICD_FILENAMES", "/nonexistent")
+        .env("__EGL_VENDOR_LIBRARY_DIRS", "/nonexistent")
+        .env("LIBGL_DRIVERS_PATH", "/nonexistent")
+        .output()
+        .unwrap();
+    assert_eq!(code(&output), 2);
+    assert!(text(&output.stderr).contains("install mesa-vulkan-drivers"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn the_demo_does_the_whole_job_and_every_check_passes() {
+    let desk = Desk::new();
+    let output = desk.run("demo --out demo --json");
+    assert_eq!(code(&output), 0, "{}", text(&output.stderr));
+    let said = json(&output);
+    assert_eq!(said["checks_passed"], true);
+    for number in 1..=said["stages"].as_u64().unwrap() {
+        for name in [format!("demo/stage-{number}.png"), format!("demo/above-{number}.png")] {
+            assert!(image::open(desk.path(&name)).is_ok(), "{name}");
+        }
+    }
+    for name in ["cut-sheet.pdf", "draft.svg", "lay.svg", "order.toml", "readings.toml", "table.toml"] {
+        assert!(desk.path("demo").join(name).is_file(), "{name}");
+    }
+}
+
+/// Common practice, no source: a 53 in dress with its hem is 54 in long; two lengths of it are 3 yd of 45 in cloth, and the
+/// half-width lies inside 22 1/2 in. What the shoulder's turning asks for above the start line comes on top.
+#[test]
+fn two_lengths_of_a_53_inch_dress_are_3_yards() {
+    const INCH_MM: f64 = 25.4;
+    let desk = Desk::new();
+    let order = "[body]\nbust = \"40 in\"\nwaist = \"36 in\"\nhip = \"42 in\"\nshoulder = \"16 in\"\nwaist_depth = \"16 in\"\n\
+                 head = \"22 in\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"53 in\"\n[rules]\nshoulder_allowance = \"0 in\"\n\
+                 [cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\n";
+    desk.write("order.toml", order);
+    let lay = json(&desk.run("lay order.toml --json"));
+    let used_in = lay["cloth_used_mm"].as_f64().unwrap() / INCH_MM;
+    // Curves are flattened to 0.01 mm.
+    assert!((used_in - 108.0).abs() < 0.01 / INCH_MM, "{used_in}");
+    desk.write("order.toml", order.replace("\"0 in\"", "\"1/2 in\""));
+    let lay = json(&desk.run("lay order.toml --json"));
+    let used_in = lay["cloth_used_mm"].as_f64().unwrap() / INCH_MM;
+    assert!((108.0..109.0).contains(&used_in), "{used_in}");
+    let corners = lay["placed"][0]["cut_outline"].as_array().unwrap();
+    let widest_in = corners.iter().map(|p| p[1].as_f64().unwrap()).fold(0.0, f64::max) / INCH_MM;
+    assert!((17.5..22.5).contains(&widest_in), "{widest_in}");
+}
