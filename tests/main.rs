@@ -10,6 +10,7 @@ mod oracle;
 mod orders;
 mod pictures;
 mod pieces;
+mod sessions;
 mod shaders;
 mod sheets;
 mod tables;

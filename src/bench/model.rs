@@ -286,7 +286,8 @@ impl Bench {
     /// The projector's screen: its picture's size is that of the grid.
     pub fn choose_screen(&mut self, screen: &ScreenHere) {
         self.screen = Some(screen.title.clone());
-        let notebook = Notebook { picture_px: screen.size_px, ..self.notebook().clone() };
+        let mut notebook = self.notebook().clone();
+        notebook.picture_px = screen.size_px;
         self.change_notebook("screen", notebook);
         self.settle();
     }

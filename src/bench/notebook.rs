@@ -5,11 +5,10 @@
 //! here: the notebook gives the text of a `readings.toml`, and takes one back.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
-use crate::calibrate::readings::Hang;
+use crate::calibrate::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
 use crate::calibrate::{Grid, Readings};
-use crate::table::{KeptTable, Kind, MarkName};
+use crate::table::{KeptTable, Kind, MarkName, TapeClass};
 use crate::units::{Length, NoLength, read_length};
 
 /// What a thick stack of cloth is corrected by; all three or none.
@@ -32,6 +31,12 @@ pub struct Notebook {
     pub hang: Hang,
     /// Noise of one reading, one standard deviation.
     pub sigma_mm: f64,
+    /// The tape's accuracy class, when it is known.
+    pub tape_class: Option<TapeClass>,
+    /// What is believed of the lens; carried along as a file says it.
+    lens: LensBelief,
+    /// Noise of the lens's height and foot; carried along as a file says it.
+    stand_sd_mm: f64,
     /// How she measures.
     pub by: By,
     /// The unit of a number without one.
@@ -122,6 +127,9 @@ impl Notebook {
             counts: [5, 3],
             hang: Hang::default(),
             sigma_mm: USUAL_SIGMA_MM,
+            tape_class: None,
+            lens: LensBelief::default(),
+            stand_sd_mm: USUAL_STAND_SD_MM,
             by: By::Tape,
             unit: Unit::Mm,
             typed: BTreeMap::new(),
@@ -238,8 +246,25 @@ impl Notebook {
              [tape]\nsigma = \"{} mm\"\n",
             self.sigma_mm
         );
+        if let Some(class) = self.tape_class {
+            text += match class {
+                TapeClass::One => "class = \"I\"\n",
+                TapeClass::Two => "class = \"II\"\n",
+            };
+        }
+        let LensBelief { known, centre_px, k1_sd, k2_sd, centre_sd } = self.lens;
+        text += &format!(
+            "\n[lens]\nk1_sigma = {k1_sd:?}\nk2_sigma = {k2_sd:?}\ncentre_sigma = {centre_sd:?}\nstand_sigma = \"{} mm\"\n",
+            self.stand_sd_mm
+        );
+        if let Some([k1, k2]) = known {
+            text += &format!("k1 = {k1:?}\nk2 = {k2:?}\n");
+        }
+        if let Some(centre) = centre_px {
+            text += &format!("centre = [{:?}, {:?}]\n", centre.x, centre.y);
+        }
         if let [Some(height), Some(right), Some(away)] = LENS.map(|slot| self.mm(slot)) {
-            text += &format!("\n[lens]\nfoot = [\"{right} mm\", \"{away} mm\"]\nheight = \"{height} mm\"\n");
+            text += &format!("foot = [\"{right} mm\", \"{away} mm\"]\nheight = \"{height} mm\"\n");
         }
         text
     }
@@ -248,7 +273,7 @@ impl Notebook {
     pub fn readings_text(&self) -> String {
         let mut text = self.head_text();
         let mm = |slot| self.mm(slot);
-        let mut put = |lines: std::fmt::Arguments<'_>| drop(writeln!(text, "\n[[reading]]\n{lines}"));
+        let mut put = |lines: std::fmt::Arguments<'_>| text.push_str(&format!("\n[[reading]]\n{lines}\n"));
         for slot in self.slots() {
             match slot {
                 Slot::Right(mark) => {
@@ -279,6 +304,9 @@ impl Notebook {
         }
         notebook.hang = read.hang;
         notebook.sigma_mm = read.sigma_mm;
+        notebook.tape_class = read.tape_class;
+        notebook.lens = read.lens;
+        notebook.stand_sd_mm = read.stand_sd_mm;
         let mut put = |slot, mm: f64| drop(notebook.typed.insert(slot, format!("{mm} mm")));
         if let Some(stand) = &read.stand {
             let [height, right, away] = LENS;
@@ -311,6 +339,9 @@ impl Notebook {
             hang: Hang::default(),
             grid: Grid { marks: record.marks.clone() },
             sigma_mm: record.sigma_mm,
+            tape_class: kept.fit.as_ref().and_then(|fit| fit.spread.tape_class),
+            lens: LensBelief::default(),
+            stand_sd_mm: USUAL_STAND_SD_MM,
             stand: kept.table.stand,
             readings: record.readings.clone(),
         };

@@ -68,7 +68,7 @@ pub fn adjust(network: &Network, weights: &[f64], start: Unknowns, free: &[usize
 
 /// More damping; none when no damping helps.
 fn more(damping: f64) -> Option<f64> {
-    (damping < 1e9).then(|| if damping == 0.0 { 1e-4 } else { damping * 10.0 })
+    (damping < 1e9).then_some(if damping == 0.0 { 1e-4 } else { damping * 10.0 })
 }
 
 /// The normal equations at a point.

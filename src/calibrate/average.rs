@@ -38,7 +38,7 @@ pub fn average(network: &Network, picture_px: [u32; 2], hypotheses: &[Hypothesis
     let mean = |i: usize, axis: usize| -> f64 { thrown.iter().zip(weights).map(|(t, w)| w * t[i].mm[axis]).sum() };
     let means: Vec<[f64; 2]> = (0..pixels.len()).map(|i| [mean(i, 0), mean(i, 1)]).collect();
     let unknowns = follow(network, &pixels, &means, heaviest(hypotheses, weights)?)?;
-    let covariance = carry_over(network, &unknowns, &pixels, &thrown, hypotheses, weights)?;
+    let covariance = carry_over(network, &unknowns, &pixels, &thrown, (hypotheses, weights))?;
     Some(Average { unknowns, covariance })
 }
 
@@ -74,8 +74,7 @@ fn carry_over(
     unknowns: &Unknowns,
     pixels: &[[f64; 2]],
     thrown: &[Vec<Sighted>],
-    hypotheses: &[Hypothesis],
-    weights: &[f64],
+    (hypotheses, weights): (&[Hypothesis], &[f64]),
 ) -> Option<Covariance> {
     let table: Vec<Sighted> = pixels.iter().map(|q| sight(unknowns, *q)).collect::<Option<_>>()?;
     let mut normal = Square::zeros();

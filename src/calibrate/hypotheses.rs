@@ -63,7 +63,7 @@ impl LensModel {
 
     /// Every unknown that it frees; the stand only where readings on a board can see it.
     pub fn free(self, network: &Network) -> Vec<usize> {
-        let stand = if network.has_board() { FOOT..=HEIGHT } else { 1..=0 };
+        let stand = (FOOT..=HEIGHT).filter(|_| network.has_board());
         HOMOGRAPHY.iter().chain(self.lens_terms()).copied().chain(stand).collect()
     }
 }

@@ -5,6 +5,7 @@ use super::network::Network;
 use crate::remark::{Refusal, Remark};
 use crate::table::sight::{Frame, Unknowns, sight};
 use crate::table::{Kind, MarkName};
+use crate::units::INCH_MM;
 
 fn because(says: String, how: String) -> Refusal {
     Refusal::because(Remark::refusal(says).field("reading").remedy(how))
@@ -91,7 +92,7 @@ pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> 
     }
     let says =
         format!("by these readings the marks reach {:.2} m from corner to corner, which is no table", size_mm / 1000.0);
-    let meant = [(25.4, "inches"), (10.0, "centimetres"), (1000.0, "metres"), (304.8, "feet")];
+    let meant = [(INCH_MM, "inches"), (10.0, "centimetres"), (1000.0, "metres"), (12.0 * INCH_MM, "feet")];
     let likely = |mm: f64| (400.0..=5000.0).contains(&mm);
     let how = if size_mm > LARGEST_MM {
         let unit = meant.iter().find(|(factor, _)| likely(size_mm / factor));

@@ -202,25 +202,25 @@ fn open_strip(ui: &Ui, bench: &Bench, strip: Strip) {
         _ => String::new(),
     };
     ui.data_mut(|data| {
-        data.insert_temp(Id::new(STRIP), strip);
-        data.insert_temp(Id::new(PATH), path);
+        data.insert_temp(Id::unique(STRIP), strip);
+        data.insert_temp(Id::unique(PATH), path);
     });
-    ui.memory_mut(|memory| memory.request_focus(Id::new(PATH)));
+    ui.memory_mut(|memory| memory.request_focus(Id::unique(PATH)));
 }
 
 /// What asks for a path; it stands under the bar and stops nothing.
 fn strip(ui: &mut Ui, bench: &mut Bench) {
-    let strip = ui.data(|data| data.get_temp(Id::new(STRIP))).unwrap_or(Strip::None);
+    let strip = ui.data(|data| data.get_temp(Id::unique(STRIP))).unwrap_or(Strip::None);
     if strip == Strip::None {
         return;
     }
-    let mut path: String = ui.data(|data| data.get_temp(Id::new(PATH))).unwrap_or_default();
+    let mut path: String = ui.data(|data| data.get_temp(Id::unique(PATH))).unwrap_or_default();
     let (name, deed) = if strip == Strip::Open { ("File to open", "Open it") } else { ("File to save in", "Save it") };
     let mut done = false;
     let mut close = ui.input(|input| input.key_pressed(Key::Escape));
     ui.horizontal_wrapped(|ui| {
         let label = ui.label(name);
-        let edit = TextEdit::singleline(&mut path).id(Id::new(PATH)).desired_width(300.0);
+        let edit = TextEdit::singleline(&mut path).id(Id::unique(PATH)).desired_width(300.0);
         let response = ui.add(edit).labelled_by(label.id);
         done = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         done |= ui.button(deed).clicked();
@@ -241,8 +241,8 @@ fn strip(ui: &mut Ui, bench: &mut Bench) {
         close = true;
     }
     ui.data_mut(|data| {
-        data.insert_temp(Id::new(STRIP), if close { Strip::None } else { strip });
-        data.insert_temp(Id::new(PATH), path);
+        data.insert_temp(Id::unique(STRIP), if close { Strip::None } else { strip });
+        data.insert_temp(Id::unique(PATH), path);
     });
 
 }

@@ -1,4 +1,5 @@
-//! The error map: the lit area, where each mark is lit, and how far from it she read it, drawn a hundred times larger.
+//! The error map: the lit area with how far off a line can be in it, where each mark is lit, and how far from there she
+//! read it, drawn a hundred times larger.
 
 use egui::vec2;
 
@@ -10,6 +11,9 @@ use crate::table::{Kind, KeptTable};
 
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
+
+/// The bound is drawn at so many columns and rows.
+const LATTICE: [usize; 2] = [9, 5];
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -28,12 +32,33 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     canvas(ui, &name, [[low.x, -high.y], [high.x, -low.y]], |canvas| paint(canvas, kept, &corners, bench));
 }
 
+/// How far off a line can be, as circles over the lit area and in words at its corners, sides and middle.
+fn bounds(canvas: &Canvas, kept: &KeptTable) {
+    let Some(fit) = &kept.fit else { return };
+    let [width, height] = kept.table.picture_px.map(f64::from);
+    let [columns, rows] = LATTICE;
+    for (i, j) in (0..columns).flat_map(|i| (0..rows).map(move |j| (i, j))) {
+        let share = |i: usize, of: usize| 0.03 + 0.94 * i as f64 / (of - 1) as f64;
+        let px = Point::new(width * share(i, columns), height * share(j, rows));
+        let (Some(at), Some(off_mm)) = (kept.table.mm_from_px(px), fit.spread.bound95_mm(&kept.table, px)) else {
+            continue;
+        };
+        let on = canvas.at(at.x, -at.y);
+        let radius = canvas.at(at.x + off_mm * ENLARGED / 4.0, -at.y).x - on.x;
+        canvas.painter.circle_filled(on, radius, canvas.ink.chalk.gamma_multiply(0.10));
+        if i % (columns / 2) == 0 && j % (rows / 2) == 0 {
+            canvas.words([at.x, -at.y], vec2(0.0, 14.0), &format!("{off_mm:.1} mm"), canvas.ink.aside);
+        }
+    }
+}
+
 fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: &Bench) {
     let ink = canvas.ink;
     let up = |p: Point<Table>| [p.x, -p.y];
     let outline = corners.iter().chain(corners.first()).map(|corner| up(*corner));
     canvas.line(outline, Pen::full(ink.words, 1.6));
     canvas.words(up(corners[0].lerp(corners[1], 0.5)), vec2(0.0, -12.0), "far edge of the light", ink.aside);
+    bounds(canvas, kept);
     let Some(record) = &kept.record else { return };
     let measuring = bench.measuring.map(|slot| slot.marks()).unwrap_or_default();
     for mark in record.marks.keys() {

@@ -28,7 +28,7 @@ const WIDTH: f32 = 132.0;
 pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
     let mut written = bench.paper().written(&asked.entry);
     let name = sentence_case(asked.name);
-    let id = Id::new(asked.entry.field());
+    let id = Id::unique(asked.entry.field());
     let said: Vec<Remark> = bench.work().about(&asked.entry.field()).cloned().collect();
     let response = line(ui, &name, |ui| {
         ui.add(TextEdit::singleline(&mut written).id(id).hint_text(asked.hint.clone()).desired_width(WIDTH))

@@ -57,8 +57,9 @@ fn fitted(ui: &mut Ui, fit: &Fit, today: &str) {
 /// How well readings fit, in a sentence.
 fn in_words(fit: &Fit) -> String {
     format!(
-        "Readings agree to {:.2} mm on the whole; the worst, {}, is {:.2} mm off. {} readings to spare.",
-        fit.rms_mm, fit.worst, fit.largest_mm, fit.redundancy
+        "A line can be {:.1} mm off at the worst place and {:.1} mm on average (95 in 100). \
+         The readings agree to {:.2} mm; the worst, {}, is {:.2} mm off. {} to spare.",
+        fit.bound95.largest_mm, fit.bound95.mean_mm, fit.rms_mm, fit.worst, fit.largest_mm, fit.redundancy
     )
 }
 
@@ -142,7 +143,7 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
 
 /// The field of a slot.
 fn field_id(slot: Slot) -> Id {
-    Id::new(("reading", slot.says()))
+    Id::unique(("reading", slot.says()))
 }
 
 fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable>) -> egui::Response {
@@ -199,7 +200,7 @@ fn result(ui: &mut Ui, bench: &mut Bench) {
 
 /// Where the table is written.
 fn write(ui: &mut Ui, bench: &mut Bench) {
-    let id = Id::new("table to write");
+    let id = Id::unique("table to write");
     let mut path: String = ui.data(|data| data.get_temp(id)).unwrap_or_else(|| bench.table_path());
     let response =
         line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(id.with("field")).desired_width(132.0)));
