@@ -1,7 +1,7 @@
 //! Every test of the whole, in one binary: one link of the renderer instead of many.
 
-mod bodies;
 mod bench;
+mod bodies;
 mod check;
 mod commands;
 mod layers;

@@ -32,9 +32,13 @@ mod tests {
     #[test]
     fn days_are_counted_over_leap_years() {
         // Days since 1970 by `date -d DATE -u +%s` / 86400.
-        for (date, days) in
-            [("1970-01-01", 0), ("2000-02-29", 11_016), ("2024-02-29", 19_782), ("2026-11-25", 20_782), ("2100-03-01", 47_541)]
-        {
+        for (date, days) in [
+            ("1970-01-01", 0),
+            ("2000-02-29", 11_016),
+            ("2024-02-29", 19_782),
+            ("2026-11-25", 20_782),
+            ("2100-03-01", 47_541),
+        ] {
             assert_eq!(day(date).zip(day("1970-01-01")).map(|(a, b)| a - b), Some(days), "{date}");
         }
         assert_eq!(ago("2026-11-13", "2026-11-25").as_deref(), Some("12 days ago"));

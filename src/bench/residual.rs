@@ -2,7 +2,7 @@
 
 use super::notebook::Slot;
 use crate::geometry::{Point, Table};
-use crate::table::{Kind, KeptTable, MarkName};
+use crate::table::{KeptTable, Kind, MarkName};
 
 /// Where the table lights a mark.
 pub fn lit_mm(kept: &KeptTable, mark: MarkName) -> Option<Point<Table>> {

@@ -79,8 +79,10 @@ impl Computer {
     fn seat(&self) -> Result<&Seat, Refusal> {
         self.seat.as_ref().ok_or_else(|| {
             Refusal::because(
-                Remark::refusal("unsaved work can't be kept: the program has no folder of its own that it can write to")
-                    .remedy("save often, or set XDG_STATE_HOME to a folder that you may write to"),
+                Remark::refusal(
+                    "unsaved work can't be kept: the program has no folder of its own that it can write to",
+                )
+                .remedy("save often, or set XDG_STATE_HOME to a folder that you may write to"),
             )
         })
     }
@@ -185,7 +187,8 @@ impl Desk for Computer {
 }
 
 fn arguments(cutting: &Cutting) -> Vec<std::ffi::OsString> {
-    let mut arguments = vec!["cut".into(), cutting.order.clone().into(), "--table".into(), cutting.table.clone().into()];
+    let mut arguments =
+        vec!["cut".into(), cutting.order.clone().into(), "--table".into(), cutting.table.clone().into()];
     if let Some(screen) = &cutting.screen {
         arguments.extend(["--screen".into(), screen.into()]);
     }

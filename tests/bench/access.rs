@@ -66,8 +66,23 @@ fn tab_goes_along_the_job() {
         at.unwrap_or_else(|| panic!("tab never comes to {name}: {names:?}"))
     };
     let job = [
-        "New", "Open", "Save", "Step 1, Client", "Step 2, Garment", "Step 6, Cut", "Name", "Measured on", "Bust", "Waist",
-        "Hip", "Hip depth", "Shoulder", "Waist depth", "Head", "Upper arm", "The draft",
+        "New",
+        "Open",
+        "Save",
+        "Step 1, Client",
+        "Step 2, Garment",
+        "Step 6, Cut",
+        "Name",
+        "Measured on",
+        "Bust",
+        "Waist",
+        "Hip",
+        "Hip depth",
+        "Shoulder",
+        "Waist depth",
+        "Head",
+        "Upper arm",
+        "The draft",
     ];
     let order: Vec<usize> = job.iter().map(|name| place(name)).collect();
     assert!(order.is_sorted(), "{names:?}");

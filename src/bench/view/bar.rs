@@ -136,13 +136,13 @@ pub fn way(ui: &mut Ui, bench: &mut Bench) {
 fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str) {
     let work = bench.work();
     let good = ("\u{2714}", "good");
-    let weigh = |sections: &[&str], done: bool| match sections.iter().filter_map(|section| work.weight_of(section)).max()
-    {
-        Some(Weight::Refusal) => (sign(ink, Weight::Refusal).0, "something is missing or can't be"),
-        Some(Weight::Doubt) => (sign(ink, Weight::Doubt).0, "something is questioned"),
-        _ if done => good,
-        _ => ("", "not reached yet"),
-    };
+    let weigh =
+        |sections: &[&str], done: bool| match sections.iter().filter_map(|section| work.weight_of(section)).max() {
+            Some(Weight::Refusal) => (sign(ink, Weight::Refusal).0, "something is missing or can't be"),
+            Some(Weight::Doubt) => (sign(ink, Weight::Doubt).0, "something is questioned"),
+            _ if done => good,
+            _ => ("", "not reached yet"),
+        };
     match step {
         Step::Client => weigh(&["client", "body"], work.order.is_some()),
         Step::Garment => weigh(&["garment", "rules"], work.drawn.is_some()),
@@ -244,5 +244,4 @@ fn strip(ui: &mut Ui, bench: &mut Bench) {
         data.insert_temp(Id::unique(STRIP), if close { Strip::None } else { strip });
         data.insert_temp(Id::unique(PATH), path);
     });
-
 }

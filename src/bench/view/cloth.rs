@@ -18,7 +18,13 @@ const WAYS: [(&str, &str); 2] =
 const FIELDS: [(Entry, &str, &str, &str, bool); 5] = [
     (Entry::text("cloth", "width"), "width", "between the usable selvedges", "cm or in", true),
     (Entry::text("cloth", "length"), "length", "when it is bought already", "m or yd", false),
-    (Entry::text("cloth", "layer"), "one layer", "thickness of one layer; 0.35 mm for printed cotton", "0.35 mm", false),
+    (
+        Entry::text("cloth", "layer"),
+        "one layer",
+        "thickness of one layer; 0.35 mm for printed cotton",
+        "0.35 mm",
+        false,
+    ),
     (
         Entry { section: "cloth", key: "repeat", form: Form::OfTwo(0) },
         "repeat along",
@@ -68,7 +74,8 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some(laid) = &bench.work().laid else {
         let drawn = bench.work().drawn.is_some();
-        let why = if drawn { "Nothing is laid: see what is said of the cloth above." } else { "The draft comes first." };
+        let why =
+            if drawn { "Nothing is laid: see what is said of the cloth above." } else { "The draft comes first." };
         aside(ui, why);
         return;
     };

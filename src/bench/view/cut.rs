@@ -76,7 +76,9 @@ fn missing(bench: &Bench) -> Vec<Remark> {
         missing.push(Remark::doubt("no table lies here").remedy("measure one, or open a table file"));
     }
     if bench.place().is_none() {
-        missing.push(Remark::doubt("the order is in no file yet").remedy("save it first; the session keeps its place beside it"));
+        missing.push(
+            Remark::doubt("the order is in no file yet").remedy("save it first; the session keeps its place beside it"),
+        );
     } else if bench.unsaved() {
         missing.push(Remark::doubt("the order was changed since it was saved").remedy("save it first"));
     }

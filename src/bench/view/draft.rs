@@ -24,7 +24,10 @@ pub fn checks(ui: &mut Ui, bench: &Bench) {
         super::field::say(ui, remark);
     }
     let Some((drawn, of_now)) = bench.drawn() else {
-        super::field::aside(ui, "Nothing is drawn yet. Type the measurements that are needed, and the garment's length.");
+        super::field::aside(
+            ui,
+            "Nothing is drawn yet. Type the measurements that are needed, and the garment's length.",
+        );
         return;
     };
     if !of_now {

@@ -7,7 +7,7 @@ use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::residual::lit_mm;
 use crate::geometry::{Point, Table};
-use crate::table::{Kind, KeptTable};
+use crate::table::{KeptTable, Kind};
 
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;

@@ -34,8 +34,9 @@ fn warn(ui: &mut Ui, bench: &Bench, screen: &ScreenHere) {
     if screen.scale_percent != 100 {
         super::field::say(
             ui,
-            &Remark::doubt(format!("the desktop shows this screen at {} %", screen.scale_percent))
-                .remedy("set its scale to 100 % in the computer's display settings, or lines may be thrown at another size"),
+            &Remark::doubt(format!("the desktop shows this screen at {} %", screen.scale_percent)).remedy(
+                "set its scale to 100 % in the computer's display settings, or lines may be thrown at another size",
+            ),
         );
     }
     if let Some(table) = &bench.table
@@ -44,8 +45,11 @@ fn warn(ui: &mut Ui, bench: &Bench, screen: &ScreenHere) {
         let [width, height] = table.kept.table.picture_px;
         super::field::say(
             ui,
-            &Remark::doubt(format!("the table was measured at {width} x {height}, and this screen is {}", screen.title))
-                .remedy("set the screen to that size, or measure the table again"),
+            &Remark::doubt(format!(
+                "the table was measured at {width} x {height}, and this screen is {}",
+                screen.title
+            ))
+            .remedy("set the screen to that size, or measure the table again"),
         );
     }
 }

@@ -124,7 +124,13 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
         if response.has_focus() {
             measuring = Some(*slot);
             let (on, back) = ui.input(|input| (input.key_pressed(Key::PageDown), input.key_pressed(Key::PageUp)));
-            let next = if on { i.checked_add(1) } else if back { i.checked_sub(1) } else { None };
+            let next = if on {
+                i.checked_add(1)
+            } else if back {
+                i.checked_sub(1)
+            } else {
+                None
+            };
             if let Some(next) = next.and_then(|next| slots.get(next)) {
                 ui.memory_mut(|memory| memory.request_focus(field_id(*next)));
             }
@@ -135,7 +141,10 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
     }
     bench.measuring = measuring;
     ui.add_space(6.0);
-    aside(ui, "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table.");
+    aside(
+        ui,
+        "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table.",
+    );
     for slot in LENS {
         reading(ui, bench, slot, None);
     }

@@ -34,16 +34,14 @@ impl Pane {
     /// When nothing can draw on it.
     pub fn new(event_loop: &ActiveEventLoop, window: Window) -> Result<Self, Refusal> {
         let window = Arc::new(window);
-        let mut wanted =
-            wgpu::InstanceDescriptor::new_with_display_handle(Box::new(event_loop.owned_display_handle()));
+        let mut wanted = wgpu::InstanceDescriptor::new_with_display_handle(Box::new(event_loop.owned_display_handle()));
         wanted.backends = wgpu::Backends::VULKAN | wgpu::Backends::GL;
         let instance = wgpu::Instance::new(wanted);
         let surface = instance.create_surface(Arc::clone(&window)).map_err(|_| Gpu::missing())?;
         let gpu = Gpu::open(instance, Some(&surface), Choice::Any)?;
         let size = window.inner_size();
-        let mut settings = surface
-            .get_default_config(&gpu.adapter, size.width.max(1), size.height.max(1))
-            .ok_or_else(Gpu::missing)?;
+        let mut settings =
+            surface.get_default_config(&gpu.adapter, size.width.max(1), size.height.max(1)).ok_or_else(Gpu::missing)?;
         // The layout blends in the display's own encoding, so the window must not encode a second time.
         let offered = surface.get_capabilities(&gpu.adapter).formats;
         settings.format = offered.iter().copied().find(|format| !format.is_srgb()).unwrap_or(settings.format);
@@ -124,8 +122,7 @@ impl Pane {
             deltas.iter().for_each(|delta| self.renderer.update_texture(device, queue, *id, delta));
         }
         let jobs = context.tessellate(output.shapes, output.pixels_per_point);
-        let screen =
-            ScreenDescriptor { size_in_pixels: self.size_px(), pixels_per_point: output.pixels_per_point };
+        let screen = ScreenDescriptor { size_in_pixels: self.size_px(), pixels_per_point: output.pixels_per_point };
         let drawn = self.paint(&jobs, &screen);
         output.textures_delta.free.iter().for_each(|id| self.renderer.free_texture(id));
         output.textures_delta.clear();
@@ -139,7 +136,8 @@ impl Pane {
         let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor { label: Some("bench") });
         let mut commands = self.renderer.update_buffers(device, queue, &mut encoder, jobs, screen);
         let load = wgpu::Operations { load: wgpu::LoadOp::Clear(wgpu::Color::BLACK), store: wgpu::StoreOp::Store };
-        let target = wgpu::RenderPassColorAttachment { view: &view, depth_slice: None, resolve_target: None, ops: load };
+        let target =
+            wgpu::RenderPassColorAttachment { view: &view, depth_slice: None, resolve_target: None, ops: load };
         let pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
             label: Some("bench"),
             color_attachments: &[Some(target)],
