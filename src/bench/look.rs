@@ -3,7 +3,10 @@
 //! Every colour that carries words stands in [`Ink`], so that its contrast can be computed. Colour never says anything
 //! alone: a fault has its sign before it, a lit line is also thicker.
 
-use egui::{Color32, Context, CornerRadius, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, Visuals, vec2};
+use egui::{
+    Color32, Context, CornerRadius, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, Visuals,
+    vec2,
+};
 
 /// The colours of one look.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -104,6 +107,10 @@ pub fn prepare(context: &Context) {
     context.style_mut_of(Theme::Light, |style| dress(style, Visuals::light(), &DAY));
     context.style_mut_of(Theme::Dark, |style| dress(style, Visuals::dark(), &NIGHT));
     context.options_mut(|options| options.zoom_with_keyboard = false);
+    // Inch marks and thirds are in the second font only.
+    let mut fonts = FontDefinitions::default();
+    fonts.families.entry(FontFamily::Proportional).or_default().push("Hack".to_owned());
+    context.set_fonts(fonts);
 }
 
 /// Follows her habits.

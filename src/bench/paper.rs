@@ -27,7 +27,7 @@ pub struct Entry {
 }
 
 /// How an entry is written in the file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Form {
     /// In quotes.
     Text,

@@ -72,9 +72,10 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
             None => "New order".to_owned(),
         };
         let ink = Ink::here(ui);
-        ui.label(RichText::new(name).heading());
-        let state = if bench.unsaved() { "changed, in no file yet" } else { "" };
-        ui.label(RichText::new(state).small().color(ink.doubt));
+        ui.add(egui::Label::new(RichText::new(name).heading()).extend());
+        if bench.unsaved() {
+            ui.add(egui::Label::new(RichText::new("not saved").small().color(ink.doubt)).extend());
+        }
         if ui.button("New").clicked() {
             bench.begin_anew();
         }
@@ -135,7 +136,7 @@ pub fn way(ui: &mut Ui, bench: &mut Bench) {
 /// How a step stands: its sign, and in words.
 fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str) {
     let work = bench.work();
-    let good = ("\u{2714}", "good");
+    let good = ("good", "good");
     let weigh =
         |sections: &[&str], done: bool| match sections.iter().filter_map(|section| work.weight_of(section)).max() {
             Some(Weight::Refusal) => (sign(ink, Weight::Refusal).0, "something is missing or can't be"),

@@ -4,8 +4,8 @@
 //! It draws in millimetres with y down; whoever draws a frame with y up turns it over.
 
 use egui::{
-    Color32, Event, EventFilter, Key, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, Vec2,
-    WidgetInfo, accesskit::Role, pos2, vec2,
+    Align2, Color32, Event, EventFilter, FontId, Key, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Shape,
+    Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, pos2, vec2,
 };
 
 use super::super::look::Ink;
@@ -175,13 +175,18 @@ impl Canvas {
         }
     }
 
-    /// Words whose middle is `off` points from a point in mm.
-    pub fn words(&self, at_mm: [f64; 2], off: Vec2, text: &str, colour: Color32) {
+    /// Words beside a point in mm, `off` points from it: their middle, their left or their right end.
+    pub fn words(&self, at_mm: [f64; 2], align: Align2, off: Vec2, text: &str) {
         let at = self.at(at_mm[0], at_mm[1]) + off;
-        let font = egui::FontId::proportional(12.5);
-        let galley = self.painter.layout_no_wrap(text.to_owned(), font, colour);
-        let rect = egui::Align2::CENTER_CENTER.anchor_size(at, galley.size());
-        self.painter.rect_filled(rect.expand2(vec2(2.0, 0.0)), 2.0, self.ink.sheet.gamma_multiply(0.8));
-        self.painter.galley(rect.min, galley, colour);
+        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), self.ink.aside);
+        let rect = align.anchor_size(at, galley.size());
+        self.painter.rect_filled(rect.expand2(vec2(2.0, 0.0)), 2.0, self.ink.sheet.gamma_multiply(0.85));
+        self.painter.galley(rect.min, galley, self.ink.aside);
+    }
+
+    /// A sentence in the middle of a drawing with nothing on it.
+    pub fn nothing(&self, text: &str) {
+        let font = FontId::proportional(15.0);
+        self.painter.text(self.middle, Align2::CENTER_CENTER, text, font, self.ink.aside);
     }
 }

@@ -39,12 +39,12 @@ pub fn checks(ui: &mut Ui, bench: &Bench) {
 }
 
 fn check(ui: &mut Ui, ink: &Ink, check: &Check) {
-    let (sign, colour) = if check.ok { ("\u{2714}", ink.good) } else { sign(ink, check.severity.max(Weight::Doubt)) };
+    let (sign, colour) = if check.ok { ("Good", ink.good) } else { sign(ink, check.severity.max(Weight::Doubt)) };
     let text = format!("{sign}  {}", sentence(&check.says));
     ui.add(egui::Label::new(RichText::new(text).color(colour)).wrap());
     if let Some(remedy) = check.remedy.as_ref().filter(|_| !check.ok) {
         ui.horizontal(|ui| {
-            ui.add_space(18.0);
+            ui.add_space(16.0);
             ui.add(egui::Label::new(RichText::new(sentence(remedy)).small().color(ink.words)).wrap());
         });
     }

@@ -1,12 +1,12 @@
 //! The draft as it is drawn: front and back over one another on the fold, sewn lines full and dashed, what is lit in
 //! chalk. The line of the working that is lit is looked up by what it made.
 
-use egui::vec2;
+use egui::{Align2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::work::Drawn;
-use crate::finish::Piece;
+use crate::finish::{Edge, Piece};
 use crate::geometry::{Draft as Frame, Point};
 
 /// What a step of the working made.
@@ -62,7 +62,9 @@ pub fn made(step: &str) -> Option<Made> {
 /// Shows the draft.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let Some((drawn, of_now)) = bench.drawn() else {
-        canvas(ui, "The draft: nothing is drawn yet", [[0.0, 0.0], [400.0, 600.0]], |_| {});
+        canvas(ui, "The draft: nothing is drawn yet", [[0.0, 0.0], [400.0, 600.0]], |canvas| {
+            canvas.nothing("The draft is drawn here when it has what it needs.");
+        });
         return;
     };
     let mut low = [0.0_f64, 0.0];
@@ -88,19 +90,17 @@ fn paint(canvas: &Canvas, drawn: &Drawn, of_now: bool, lit: Option<Made>) {
     let (words, faint) = if of_now { (ink.words, ink.edge) } else { (ink.edge, ink.lifted) };
     let width_mm = drawn.draft.fold_width_mm;
     canvas.line([[0.0, 0.0], [width_mm, 0.0]], Pen::full(faint, 0.8));
-    canvas.words([width_mm, 0.0], vec2(-30.0, -9.0), "start line", ink.aside);
+    canvas.words([width_mm, 0.0], Align2::LEFT_CENTER, vec2(8.0, 0.0), "start line");
     for (i, piece) in drawn.pieces.iter().enumerate().rev() {
         draw_piece(canvas, piece, i == 0, [words, faint]);
     }
     if let Some(front) = drawn.pieces.first() {
         for (level, [from, to]) in &front.levels {
             canvas.line([pair(*from), pair(*to)], Pen::dashed(faint, 0.8, [2.0, 4.0]));
-            canvas.words([from.x, from.y], vec2(26.0, -8.0), level, ink.aside);
+            canvas.words([from.x, from.y], Align2::RIGHT_CENTER, vec2(-10.0, 0.0), level);
         }
     }
-    for piece in &drawn.pieces {
-        name_edges(canvas, piece, drawn);
-    }
+    name_edges(canvas, drawn);
     if let (Some(made), true) = (lit, of_now) {
         light(canvas, drawn, made);
     }
@@ -126,22 +126,33 @@ fn draw_piece(canvas: &Canvas, piece: &Piece, front: bool, [words, faint]: [egui
     }
 }
 
-/// What an edge measures, beside its middle, for the edges that she walks with the tape.
-fn name_edges(canvas: &Canvas, piece: &Piece, drawn: &Drawn) {
-    for edge in piece.edges.iter().filter(|edge| ["neck", "armhole"].contains(&edge.name)) {
-        let share = if piece.name == "front" { 0.42 } else { 0.72 };
-        let (middle, along) = edge.sewn.at_length(edge.length_mm * share);
-        let way = if piece.name == "front" { 1.0 } else { -1.0 };
-        let off = vec2((along.y * way) as f32, (-along.x * way) as f32) * 44.0;
-        let text = format!("{} {} {}", piece.name, edge.name, drawn.draft.system.show(edge.length_mm));
-        canvas.words(pair(middle), off, &text, canvas.ink.aside);
+/// What an edge measures, for the edges that she walks with the tape: necks left of the fold, armholes right of all.
+fn name_edges(canvas: &Canvas, drawn: &Drawn) {
+    let right_mm = drawn.pieces.iter().map(|piece| piece.cut.bounds().1.x).fold(0.0, f64::max);
+    let lines = drawn.pieces.iter().flat_map(|piece| {
+        let neck = piece.edge("neck").map(|edge| (piece.name, edge, 0.0, edge.sewn.end().y));
+        // The two armholes run side by side: one is named at its top, the other at its foot.
+        let share = if piece.name == "front" { 0.15 } else { 0.8 };
+        let beside = |edge| (piece.name, edge, right_mm, edge_level_mm(edge, share));
+        neck.into_iter().chain(piece.edge("armhole").map(beside))
+    });
+    for (piece, edge, x_mm, y_mm) in lines {
+        let text = format!("{piece} {} {}", edge.name, drawn.draft.system.show(edge.length_mm));
+        let (align, off) =
+            if x_mm == 0.0 { (Align2::RIGHT_CENTER, vec2(-10.0, 0.0)) } else { (Align2::LEFT_CENTER, vec2(8.0, 0.0)) };
+        canvas.words([x_mm, y_mm], align, off, &text);
     }
+}
+
+/// The level of an edge at a share of its length.
+fn edge_level_mm(edge: &Edge, share: f64) -> f64 {
+    edge.sewn.at_length(edge.length_mm * share).0.y
 }
 
 fn light(canvas: &Canvas, drawn: &Drawn, made: Made) {
     let pen = Pen::full(canvas.ink.chalk, 4.5);
     let edges = |name: &'static str| drawn.pieces.iter().filter_map(move |piece| piece.edge(name));
-    let draw = |edge: &crate::finish::Edge| canvas.line(edge.sewn.corners().into_iter().map(pair), pen);
+    let draw = |edge: &Edge| canvas.line(edge.sewn.corners().into_iter().map(pair), pen);
     match made {
         Made::Edge(piece, name) => {
             drawn.pieces.iter().filter(|each| each.name == piece).filter_map(|each| each.edge(name)).for_each(draw);

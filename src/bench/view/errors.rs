@@ -1,7 +1,7 @@
 //! The error map: the lit area with how far off a line can be in it, where each mark is lit, and how far from there she
 //! read it, drawn a hundred times larger.
 
-use egui::vec2;
+use egui::{Align2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
@@ -22,7 +22,9 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
         .map(|kept| (kept, "as the readings give it"))
         .or(bench.table.as_ref().map(|table| (&table.kept, "as it lies here")))
     else {
-        canvas(ui, "The table: none is measured yet", [[0.0, -800.0], [1400.0, 0.0]], |_| {});
+        canvas(ui, "The table: none is measured yet", [[0.0, -800.0], [1400.0, 0.0]], |canvas| {
+            canvas.nothing("How far off the table is is drawn here when four marks or six distances are measured.");
+        });
         return;
     };
     let Some(corners) = kept.table.lit_corners_mm() else { return };
@@ -47,7 +49,7 @@ fn bounds(canvas: &Canvas, kept: &KeptTable) {
         let radius = canvas.at(at.x + off_mm * ENLARGED / 4.0, -at.y).x - on.x;
         canvas.painter.circle_filled(on, radius, canvas.ink.chalk.gamma_multiply(0.10));
         if i % (columns / 2) == 0 && j % (rows / 2) == 0 {
-            canvas.words([at.x, -at.y], vec2(0.0, 14.0), &format!("{off_mm:.1} mm"), canvas.ink.aside);
+            canvas.words([at.x, -at.y], Align2::CENTER_CENTER, vec2(0.0, 15.0), &format!("{off_mm:.1} mm"));
         }
     }
 }
@@ -57,7 +59,8 @@ fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: 
     let up = |p: Point<Table>| [p.x, -p.y];
     let outline = corners.iter().chain(corners.first()).map(|corner| up(*corner));
     canvas.line(outline, Pen::full(ink.words, 1.6));
-    canvas.words(up(corners[0].lerp(corners[1], 0.5)), vec2(0.0, -12.0), "far edge of the light", ink.aside);
+    let far = up(corners[0].lerp(corners[1], 0.5));
+    canvas.words(far, Align2::CENTER_CENTER, vec2(0.0, -12.0), "top of the picture");
     bounds(canvas, kept);
     let Some(record) = &kept.record else { return };
     let measuring = bench.measuring.map(|slot| slot.marks()).unwrap_or_default();
@@ -67,7 +70,7 @@ fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: 
         let colour = if next { ink.chalk } else { ink.words };
         let on = canvas.at(at.x, -at.y);
         canvas.painter.circle_filled(on, if next { 6.0 } else { 3.0 }, colour);
-        canvas.words(up(at), vec2(14.0, -9.0), &mark.to_string(), colour);
+        canvas.words(up(at), Align2::LEFT_CENTER, vec2(7.0, -9.0), &mark.to_string());
     }
     for reading in &record.readings {
         let line = match reading.kind {

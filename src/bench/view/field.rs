@@ -21,14 +21,14 @@ pub struct Asked<'a> {
     pub needed: bool,
 }
 
-/// Width of a field, in points: room for `16 1/2 in`.
-const WIDTH: f32 = 132.0;
+/// Width of a field, in points: room for `1 yd 16 1/2 in`, and for a name.
+pub const WIDTH: f32 = 170.0;
 
 /// Shows a field of the order.
 pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
     let mut written = bench.paper().written(&asked.entry);
     let name = sentence_case(asked.name);
-    let id = Id::unique(asked.entry.field());
+    let id = Id::unique((asked.entry.field(), asked.entry.form));
     let said: Vec<Remark> = bench.work().about(&asked.entry.field()).cloned().collect();
     let response = line(ui, &name, |ui| {
         ui.add(TextEdit::singleline(&mut written).id(id).hint_text(asked.hint.clone()).desired_width(WIDTH))

@@ -1,6 +1,6 @@
 //! The lay as it lies folded: the stack with its fold towards her, and every piece where it is cut.
 
-use egui::vec2;
+use egui::{Align2, vec2};
 
 use super::canvas::{Pen, canvas};
 use crate::bench::model::Bench;
@@ -10,7 +10,9 @@ use crate::geometry::{Cloth, Outline};
 /// Shows the lay.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let Some(laid) = &bench.work().laid else {
-        canvas(ui, "The lay: nothing is laid yet", [[0.0, -600.0], [1200.0, 0.0]], |_| {});
+        canvas(ui, "The lay: nothing is laid yet", [[0.0, -600.0], [1200.0, 0.0]], |canvas| {
+            canvas.nothing("The lay is drawn here when the draft and the cloth are known.");
+        });
         return;
     };
     let lay = &laid.lay;
@@ -43,10 +45,16 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
     let show = |mm: f64| lay.system.show(mm);
     let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
     let middle = [along / 2.0, -across / 2.0];
-    canvas.words(middle, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")), ink.words);
-    canvas.words([along / 2.0, 0.0], vec2(0.0, 12.0), &format!("folds, {}", show(along)), ink.aside);
-    canvas.words([along / 2.0, -across], vec2(0.0, -11.0), "selvedges", ink.aside);
-    canvas.words([0.0, -across / 2.0], vec2(34.0, 0.0), &show(across), ink.aside);
+    let mid = Align2::CENTER_CENTER;
+    canvas.words(middle, mid, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")));
+    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", show(along)));
+    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), "selvedges");
+    canvas.words(
+        [0.0, -across],
+        Align2::LEFT_CENTER,
+        vec2(6.0, 12.0),
+        &format!("{} from fold to selvedge", show(across)),
+    );
 }
 
 /// An outline as a line that comes back to its start, turned over so that the fold lies towards her.

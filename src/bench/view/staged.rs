@@ -28,7 +28,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
         if let Some(whole) = stage.whole.first() {
             let (low, high) = whole.bounds();
             let middle = [(low.x + high.x) / 2.0, -(low.y + high.y) / 2.0];
-            canvas.words(middle, egui::Vec2::ZERO, "stays whole", ink.words);
+            canvas.words(middle, egui::Align2::CENTER_CENTER, egui::Vec2::ZERO, "stays whole");
         }
     });
 }

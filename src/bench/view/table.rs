@@ -2,7 +2,7 @@
 
 use egui::{Id, Key, RichText, TextEdit, Ui};
 
-use super::field::{arrive, aside, left, line, say, sentence};
+use super::field::{WIDTH, arrive, aside, left, line, say, sentence};
 use super::heading;
 use crate::bench::age::ago;
 use crate::bench::look::Ink;
@@ -159,7 +159,7 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
     let ink = Ink::here(ui);
     let mut typed = bench.notebook().typed(slot).to_owned();
     let response = line(ui, &slot.says(), |ui| {
-        ui.add(TextEdit::singleline(&mut typed).id(field_id(slot)).hint_text("not measured").desired_width(132.0))
+        ui.add(TextEdit::singleline(&mut typed).id(field_id(slot)).hint_text("not measured").desired_width(WIDTH))
     });
     if response.changed() {
         bench.read_off(slot, &typed);
@@ -212,7 +212,7 @@ fn write(ui: &mut Ui, bench: &mut Bench) {
     let id = Id::unique("table to write");
     let mut path: String = ui.data(|data| data.get_temp(id)).unwrap_or_else(|| bench.table_path());
     let response =
-        line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(id.with("field")).desired_width(132.0)));
+        line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(id.with("field")).desired_width(WIDTH)));
     if response.changed() {
         ui.data_mut(|data| data.insert_temp(id, path.clone()));
     }
