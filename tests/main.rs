@@ -1,5 +1,6 @@
 //! Every test of the whole, in one binary: one link of the renderer instead of many.
 
+mod bench;
 mod bodies;
 mod check;
 mod commands;

@@ -127,7 +127,7 @@ fn as_json(kept: &KeptTable, fit: &Fit, next: &[Advice]) -> String {
 }
 
 /// Today in UTC, as `2026-11-25`.
-fn today() -> String {
+pub fn today() -> String {
     let seconds = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
     let (year, month, day) = civil(seconds / 86_400);
     format!("{year:04}-{month:02}-{day:02}")
