@@ -153,9 +153,10 @@ fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notc
         // Over a sharp bend the cutting line is farther out than the allowance is wide.
         let farthest_mm = 3.0 * edge.allowance_mm + 2.0 * BEFORE_MM;
         let reached = parallel::reach_mm(cut, sewn_at - outward * BEFORE_MM, outward, farthest_mm);
-        let from = sewn_at + outward * reached.map_or(edge.allowance_mm, |mm| mm - BEFORE_MM);
+        // Where a bend is so sharp that none lies outside of it, a nick would cut the piece.
+        let from = sewn_at + outward * (reached? - BEFORE_MM);
         let depth_mm = if edge.allowance_mm > 0.0 { NICK_MM.min(edge.allowance_mm / 3.0) } else { CHALKED_MM };
-        Notch { edge: place.edge, meets: place.meets, sewn_at, nick: [from, from - outward * depth_mm] }
+        Some(Notch { edge: place.edge, meets: place.meets, sewn_at, nick: [from, from - outward * depth_mm] })
     };
-    (0..place.nicks).map(nick).collect()
+    (0..place.nicks).filter_map(nick).collect()
 }
