@@ -102,7 +102,7 @@ impl<'t> Stand<'t> {
                 show(over.0),
                 show(over.1)
             ))
-            .remedy("hang the projector higher, or nudge the lines along the cloth and cut in parts")
+            .remedy("hang the projector higher, or cut it in reaches, as 'chalklight cut' plans them")
         })
     }
 }

@@ -61,7 +61,7 @@ pub struct Hidden {
 pub(super) const MARGIN_MM: f64 = 12.0;
 
 /// Lines of the sentence at most.
-pub(super) const SENTENCE_LINES: usize = 3;
+const SENTENCE_LINES: f64 = 3.0;
 
 /// Distance between baselines, in capitals.
 pub(super) const LEADING: f64 = 1.75;
@@ -70,6 +70,11 @@ pub(super) const LEADING: f64 = 1.75;
 /// ground, far from the lines.
 const WHOLE_ON_DARK: f64 = 48.0 / 255.0;
 const WHOLE_ON_LIT: f64 = 214.0 / 255.0;
+
+/// A hundredth of the room's width, at least 7 mm.
+fn usual_cap_mm(room: &Room) -> f64 {
+    (room.width_mm() / 100.0).clamp(7.0, 20.0)
+}
 
 impl Way {
     /// All ways, in the order in which one key goes through them.
@@ -108,14 +113,13 @@ impl Hidden {
 }
 
 impl View {
-    /// A view of everything that is lit, with labels that can be read from an arm's length: a hundredth of the room's
-    /// width, at least 7 mm.
+    /// A view of everything that is lit, with labels that can be read from an arm's length.
     pub fn of(room: Room, system: System, way: Way) -> Self {
         Self {
             room,
             system,
             way,
-            cap_mm: (room.width_mm() / 100.0).clamp(7.0, 20.0),
+            cap_mm: usual_cap_mm(&room),
             light: [255; 3],
             band: Side::Front,
             reads: Side::Front,
@@ -127,8 +131,17 @@ impl View {
 
     /// The room for cloth: what the sentence at the person's side leaves.
     pub fn cloth_room(&self) -> Room {
-        let band_mm = (self.room.width_mm() / 100.0).clamp(7.0, 20.0) * LEADING * SENTENCE_LINES as f64;
-        self.room.less(MARGIN_MM, self.band, band_mm)
+        self.room.less(MARGIN_MM, self.band, self.band_mm())
+    }
+
+    /// Depth of the band for the sentence.
+    pub(super) fn band_mm(&self) -> f64 {
+        self.usual_cap_mm() * LEADING * SENTENCE_LINES
+    }
+
+    /// Height of a capital unless she wants it otherwise.
+    pub(super) fn usual_cap_mm(&self) -> f64 {
+        usual_cap_mm(&self.room)
     }
 
     /// Light of the ground.

@@ -2,10 +2,12 @@
 
 use super::{Alignment, Anchor, Doing, Doubt, Ground, Moved, Session, Why};
 use crate::geometry::{Cloth, Point, Table, Vector};
-use crate::scene::{Marks, Scene, Side, View, Way, compose_saying, cross, dots, page, proof_on};
-use crate::stages::reach::Window;
+use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
 use crate::stages::{Line, LineKind, Stage};
 use crate::units::System;
+
+/// Rounding noise in a comparison of lengths.
+const NOISE_MM: f64 = 1e-6;
 
 /// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
 pub const KEYS: [&str; 15] = [
@@ -97,7 +99,7 @@ impl Session {
             marks.add(proof_on(self.work.lit(self.state.step), view));
         }
         if self.cuts() {
-            marks.strokes.extend(ends(self.work.reach(self.state.step).own, self.work.cloth, view));
+            marks.strokes.extend(self.ends(view));
         }
         if self.lifts() {
             let here = [step.reach.checked_sub(1), Some(step.reach)].into_iter().flatten();
@@ -106,6 +108,25 @@ impl Session {
             }
         }
         marks
+    }
+
+    /// The dots at which the cutting of this reach begins and ends: dark within a lit shape, light outside.
+    fn ends(&self, view: &View) -> Vec<Stroke<Cloth>> {
+        let (own, cloth) = (self.work.reach(self.state.step).own, self.work.cloth);
+        let inner = |(a, b): &(Point<Cloth>, Point<Cloth>)| {
+            let on = |at: f64, edges: [f64; 2]| edges.iter().any(|edge| (at - edge).abs() < NOISE_MM);
+            let along = a.x == b.x && on(a.x, [cloth.low_mm.x, cloth.high_mm.x]);
+            let across = a.y == b.y && on(a.y, [cloth.low_mm.y, cloth.high_mm.y]);
+            !along && !across
+        };
+        let [a, b, c, d] = own.corners();
+        let sides = [(a, b), (b, c), (c, d), (d, a)].into_iter().filter(inner);
+        let mut strokes: Vec<_> = sides.flat_map(|(a, b)| dots(a, b, view.line())).collect();
+        if view.way == Way::LitShape {
+            let within = strokes.iter_mut().filter(|dot| self.stage().shape.contains(dot.points[0]));
+            within.for_each(|dot| dot.light = [0; 3]);
+        }
+        strokes
     }
 
     /// Whether this stage is worked on in several reaches.
@@ -138,7 +159,7 @@ impl Session {
         if step.passing {
             says.push(format!("Nothing to do in reach {} of {count}: press on.", step.reach + 1));
         } else if self.cuts() {
-            says.push(format!("Reach {} of {count}: no farther than the dots.", step.reach + 1));
+            says.push(format!("Reach {} of {count}: cut no farther than the dots.", step.reach + 1));
         }
         if let Some(moved) = self.state.moved {
             let off_by = self.view.system.show_fine(self.work.reach(self.state.step).off_by_mm);
@@ -182,7 +203,7 @@ impl Session {
     /// How a cross is met.
     fn meeting(&self, alignment: &Alignment) -> String {
         let place = match (alignment.anchor, alignment.second) {
-            (Anchor::Crosses { .. }, false) => "its chalked cross, the first",
+            (Anchor::Crosses { .. }, false) => "the first chalked cross",
             (Anchor::Crosses { .. }, true) => "the second chalked cross",
             (Anchor::Fold { .. }, false) => "the corner where the fold meets the cut end",
             (Anchor::Fold { whole: true }, true) => "the other end of the fold",
@@ -192,12 +213,13 @@ impl Session {
         let before = match (alignment.why, alignment.second) {
             (_, true) | (Why::Asked, false) => String::new(),
             (Why::Moved { .. }, false) => {
-                let at = |pose: crate::scene::Pose| pose.table_from_cloth().transform_point(alignment.marks[0]);
+                let at = |pose: Pose| pose.table_from_cloth().transform_point(alignment.marks[0]);
                 let by = at(alignment.expected) - at(self.state.pose);
                 format!("Slide the cloth {}, until its chalked crosses lie near the thrown ones. ", self.way_of(by))
             }
             (Why::Resumed, false) => format!(
-                "Taken up again at stage {} of {}. Lay the cloth to these lines and crosses as it lay before. ",
+                "Taken up again at stage {} of {}. Lay the cloth to these lines and crosses as it lay before; if it did \
+                 not move, press enter twice. ",
                 self.number(),
                 self.work.stages.len()
             ),
@@ -220,19 +242,6 @@ impl Session {
 /// Lines and text without areas, for what is chalked and met.
 fn plain(view: View) -> View {
     if view.way == Way::LitShape { View { way: Way::LightOnDark, ..view } } else { view }
-}
-
-/// The dots at which the cutting of a reach begins and ends.
-fn ends(own: Window, cloth: Window, view: &View) -> Vec<crate::scene::Stroke<Cloth>> {
-    let light = if view.way == Way::LitShape { [0; 3] } else { view.line() };
-    let inner = |(a, b): &(Point<Cloth>, Point<Cloth>)| {
-        let on = |at: f64, edges: [f64; 2]| edges.iter().any(|edge| (at - edge).abs() < 1e-6);
-        let along = a.x == b.x && on(a.x, [cloth.low_mm.x, cloth.high_mm.x]);
-        let across = a.y == b.y && on(a.y, [cloth.low_mm.y, cloth.high_mm.y]);
-        !along && !across
-    };
-    let [a, b, c, d] = own.corners();
-    [(a, b), (b, c), (c, d), (d, a)].into_iter().filter(inner).flat_map(|(a, b)| dots(a, b, light)).collect()
 }
 
 /// A way in words: "15.4 cm to the left and 3 mm away from you".
