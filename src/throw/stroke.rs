@@ -33,10 +33,10 @@ pub struct Body {
 pub struct End {
     /// The end and the segment's other end, mm from the marks' origin.
     pub ends_mm: [f32; 4],
-    /// To where the left edge ends, from the end and from the other one, in half widths.
-    pub mitres: [f32; 4],
     /// The corner beyond the end, mm from the marks' origin; the end itself at a free end.
     pub beyond_mm: [f32; 2],
+    /// To where the left edge ends, from the end, in half widths.
+    pub mitre: [f32; 2],
     /// Tangent of half the turn, 0 at a free end.
     pub back: f32,
     /// Half the width, mm.
@@ -50,7 +50,7 @@ pub struct End {
 }
 
 const _: () = assert!(size_of::<Body>() == 60, "shaders/body.wgsl reads 60 bytes");
-const _: () = assert!(size_of::<End>() == 68, "shaders/shared/stroke.wgsl reads 68 bytes");
+const _: () = assert!(size_of::<End>() == 60, "shaders/shared/stroke.wgsl reads 60 bytes");
 
 impl Body {
     /// Where each field lies, in the order of the shader's locations.
@@ -61,8 +61,8 @@ impl Body {
 
 impl End {
     /// Where each field lies, in the order of the shader's locations.
-    pub const ATTRIBUTES: [wgpu::VertexAttribute; 6] = wgpu::vertex_attr_array![
-        0 => Float32x4, 1 => Float32x4, 2 => Float32x2, 3 => Float32x3, 4 => Unorm16x4, 5 => Unorm16x4
+    pub const ATTRIBUTES: [wgpu::VertexAttribute; 5] = wgpu::vertex_attr_array![
+        0 => Float32x4, 1 => Float32x4, 2 => Float32x3, 3 => Unorm16x4, 4 => Unorm16x4
     ];
 }
 
@@ -73,7 +73,7 @@ pub struct Pieces {
     pub bodies: Vec<Body>,
     /// Free ends.
     pub caps: Vec<End>,
-    /// Ends at a mild turn.
+    /// Mild turns, one for the two ends that meet there.
     pub bends: Vec<End>,
     /// Ends at a sharp turn.
     pub corners: Vec<End>,
@@ -182,20 +182,20 @@ fn segment<F>(
     });
     let lone = if start.kind == Kind::Free && finish.kind == Kind::Free { 1.0 } else { 0.0 };
     // Seen from its end the segment runs the other way, and its left is its right.
-    let mitres = [start.mitre, finish.mitre];
-    for (at, here, far, [near_mitre, far_mitre]) in [(a, &start, b, mitres), (b, &finish, a, [-mitres[1], -mitres[0]])]
-    {
+    for (at, here, far, mitre) in [(a, &start, b, start.mitre), (b, &finish, a, -finish.mitre)] {
         let list = match here.kind {
             Kind::Smooth => continue,
             Kind::Free => &mut out.caps,
+            // A bend belongs to both segments; the later one's beginning stands for it.
+            Kind::Bend if at == b => continue,
             Kind::Bend => &mut out.bends,
             Kind::Corner => &mut out.corners,
         };
         let beyond = here.beyond - origin;
         list.push(End {
             ends_mm: pair(at - origin, far - origin),
-            mitres: pair(near_mitre, far_mitre),
             beyond_mm: [beyond.x as f32, beyond.y as f32],
+            mitre: [mitre.x as f32, mitre.y as f32],
             back: here.back as f32,
             half_mm,
             lone,
