@@ -43,7 +43,7 @@ fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     // The two segments leave the axis by half the turn to either side.
-    out.clip = around(corner, end.at, axis, out.span, end.half + PAD + LAP + e.shape.x * (far + LAP));
+    out.clip = around(corner, end.at, axis, out.span, end.half + PAD + e.shape.x * (far + LAP));
     if !end.lit {
         out.clip = nowhere();
     }

@@ -56,7 +56,7 @@ fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     out.span = vec2<f32>(-round_px(end, half_mm) - PAD, min(PAD, end.length) + LAP);
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
-    out.clip = around(corner, end.at, end.axis, out.span, end.half + PAD + LAP);
+    out.clip = around(corner, end.at, end.axis, out.span, end.half + PAD);
     if !end.lit {
         out.clip = nowhere();
     }

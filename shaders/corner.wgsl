@@ -83,7 +83,7 @@ fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     out.span = vec4<f32>(-round_px(end, e.shape.y) - PAD, back, e.shape.y, 0.0);
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
-    out.clip = around(corner, end.at, end.axis, out.span.xy, end.half + PAD + LAP);
+    out.clip = around(corner, end.at, end.axis, out.span.xy, end.half + PAD);
     if !end.lit {
         out.clip = nowhere();
     }
