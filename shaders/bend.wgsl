@@ -21,7 +21,7 @@ struct Fragment {
 @vertex
 fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     let end = end_px(e);
-    let half_mm = e.shape.y;
+    let half_mm = e.shape.w;
     let to_other = e.beyond.xy - e.ends.xy;
     let on = normalize(to_other);
     // Edges are drawn out past the far ends, so that they leave the pixel.
@@ -37,13 +37,16 @@ fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     out.other = vec4<f32>(throw_mm(other + other_left).px - end.at, throw_mm(other - other_left).px - end.at);
     let away = normalize(end.px_per_mm * on);
     let axis = normalize(end.axis - away);
-    let far = reach(e.shape.x, end.half);
     out.at = vec4<f32>(end.at, axis);
-    out.span = vec2<f32>(-min(far, length(end.px_per_mm * to_other)) - LAP, min(far, end.length) + LAP);
+    let other_px = distance(throw_mm(e.beyond.xy).px, end.at);
+    out.span = vec2<f32>(
+        -extent(other_px, e.shape.x, e.shape.z, end.half),
+        extent(end.length, e.shape.x, e.shape.y, end.half),
+    );
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     // The two segments leave the axis by half the turn to either side.
-    out.clip = around(corner, end.at, axis, out.span, end.half + PAD + e.shape.x * (far + LAP));
+    out.clip = around(corner, end.at, axis, out.span, end.half + PAD + e.shape.x * max(-out.span.x, out.span.y));
     if !end.lit {
         out.clip = nowhere();
     }

@@ -41,19 +41,19 @@ struct Fragment {
 @vertex
 fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     let end = end_px(e);
-    let half_mm = e.shape.y;
+    let half_mm = e.shape.w;
     let across = end.left * half_mm;
     var out: Fragment;
     out.at = vec4<f32>(end.at, end.axis);
     out.near = vec4<f32>(throw_mm(e.ends.xy + across).px - end.at, throw_mm(e.ends.xy - across).px - end.at);
     out.far = vec4<f32>(throw_mm(e.ends.zw + across).px - end.at, throw_mm(e.ends.zw - across).px - end.at);
-    let is_dot = e.shape.z > 0.0 && end.length < DRAWN_OUT;
+    let is_dot = e.shape.y == 0.0 && end.length < DRAWN_OUT;
     out.out = vec4<f32>(end.px_per_mm * end.dir * -half_mm, select(0.0, 1.0, is_dot), 0.0);
-    if e.shape.z == 0.0 {
+    if e.shape.y != 0.0 {
         // The stroke goes on at the other end; its edges are drawn out, so that they leave the pixel.
         out.far += (end.axis * DRAWN_OUT).xyxy;
     }
-    out.span = vec2<f32>(-round_px(end, half_mm) - PAD, min(PAD, end.length) + LAP);
+    out.span = vec2<f32>(-round_px(end, half_mm) - PAD, extent(end.length, e.shape.x, e.shape.y, end.half));
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     out.clip = around(corner, end.at, end.axis, out.span, end.half + PAD);

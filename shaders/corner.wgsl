@@ -79,8 +79,8 @@ fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
     out.lines = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond.xy - e.ends.xy);
     let m = end.px_per_mm;
     out.mm_per_px = vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / determinant(m);
-    let back = min(reach(e.shape.x, end.half), end.length) + LAP;
-    out.span = vec4<f32>(-round_px(end, e.shape.y) - PAD, back, e.shape.y, 0.0);
+    let back = extent(end.length, e.shape.x, e.shape.y, end.half);
+    out.span = vec4<f32>(-round_px(end, e.shape.w) - PAD, back, e.shape.w, 0.0);
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     out.clip = around(corner, end.at, end.axis, out.span.xy, end.half + PAD);

@@ -11,6 +11,8 @@
 const LAP: f32 = 0.25;
 // How far edges are drawn out past their far ends, px, so that they leave the pixel.
 const DRAWN_OUT: f32 = 2.0;
+// What a body must have left between its ends to be drawn, px.
+const SHORT: f32 = 2.0;
 
 fn perpendicular(v: vec2<f32>) -> vec2<f32> {
     return vec2<f32>(-v.y, v.x);
@@ -22,6 +24,19 @@ fn reach(back: f32, half_px: f32) -> f32 {
     return PAD + back * (half_px + PAD);
 }
 
+// Whether a segment is so short that its body is not worth a quad, and its ends share it. `back` and `far_back` are the
+// tangents of half the turns at its ends.
+fn is_short(length_px: f32, back: f32, far_back: f32, half_px: f32) -> bool {
+    let ends = reach(back, half_px) + reach(far_back, half_px);
+    return back >= 0.0 && far_back >= 0.0 && length_px < ends + SHORT;
+}
+
+// How far an end reaches back along a segment, px.
+fn extent(length_px: f32, back: f32, far_back: f32, half_px: f32) -> f32 {
+    let own = min(reach(back, half_px), length_px);
+    return LAP + select(own, 0.5 * length_px, is_short(length_px, back, far_back, half_px));
+}
+
 // One end of a segment, as seen from that end.
 struct End {
     // xy: the end, zw: the segment's other end; mark mm.
@@ -29,8 +44,9 @@ struct End {
     // xy: the corner beyond the end, mark mm; the end itself at a free end.
     // zw: at a bend, from the end to where its left edge ends, in half widths; left as seen towards the other end.
     @location(1) beyond: vec4<f32>,
-    // x: the tangent of half the turn; y: half the width, mm; z: 1 where both ends of the segment are free, otherwise 0.
-    @location(2) shape: vec3<f32>,
+    // x, y, z: the tangent of half the turn here, at the segment's other end, at the neighbour's other end; 0 at a free
+    // end, negative where the stroke goes on smoothly; w: half the width, mm.
+    @location(2) shape: vec4<f32>,
     // The light without the mark, linear, 0 to 1 a channel; w unused.
     @location(3) ground: vec4<f32>,
     // The mark's own light, linear, 0 to 1 a channel; w unused.
@@ -66,7 +82,7 @@ fn end_px(e: End) -> EndPx {
     let axis_px = b.px - a.px;
     out.length = length(axis_px);
     out.axis = select(normalize(a.px_per_mm * out.dir), axis_px / max(out.length, 1e-9), out.length > 1e-4);
-    out.half = abs(dot(a.px_per_mm * out.left, perpendicular(out.axis))) * e.shape.y;
+    out.half = abs(dot(a.px_per_mm * out.left, perpendicular(out.axis))) * e.shape.w;
     out.lit = a.lit && b.lit;
     return out;
 }
