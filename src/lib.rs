@@ -10,6 +10,7 @@
 //! Inside, every length is an f64 in millimetres and every point is typed by its frame ([`geometry`]).
 
 pub mod above;
+pub mod bench;
 pub mod calibrate;
 pub mod command;
 pub mod draft;

@@ -11,7 +11,7 @@ const LONGEST_FILE: usize = 400;
 const LONGEST_FUNCTION: usize = 60;
 
 /// Endings that say the unit of a public number; a field may also be named by its unit alone.
-const UNITS: [&str; 8] = ["mm", "mm2", "px", "rad", "deg", "share", "hz", "s"];
+const UNITS: [&str; 9] = ["mm", "mm2", "px", "rad", "deg", "share", "hz", "s", "lux"];
 
 /// Rows of the table on DEVELOPERS.md whose header starts with `first`, cell by cell.
 fn table(first: &str) -> Vec<Vec<String>> {

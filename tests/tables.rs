@@ -1,5 +1,14 @@
 //! Tables: solved, written, read, saved; checked against outside references named beside each check.
 
+mod accuracy;
+mod adjustment;
+mod bad_readings;
 mod files;
 mod homography;
+mod lenses;
+mod misreadings;
+mod plane_data;
+mod proof;
 mod saving;
+mod stack;
+mod synthetic;

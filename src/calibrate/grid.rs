@@ -37,6 +37,18 @@ impl Grid {
         self.marks.keys().next().copied()
     }
 
+    /// The outermost marks in the picture's four corners, clockwise from the top left.
+    pub fn corners(&self) -> Vec<MarkName> {
+        let toward = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
+        let outermost = |[x, y]: [f64; 2]| {
+            let reach = |p: &Point<Pixel>| p.x * x + p.y * y;
+            self.marks.iter().max_by(|a, b| reach(a.1).total_cmp(&reach(b.1))).map(|(mark, _)| *mark)
+        };
+        let mut corners: Vec<MarkName> = toward.into_iter().filter_map(outermost).collect();
+        corners.dedup();
+        corners
+    }
+
     /// The pixel of a mark.
     pub fn px(&self, mark: MarkName) -> Option<Point<Pixel>> {
         self.marks.get(&mark).copied()

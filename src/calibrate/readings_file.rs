@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::readings::Hang;
+use super::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
 use super::{Grid, Readings};
+use crate::geometry::Point;
 use crate::remark::{Refusal, Remark, Told, told};
-use crate::table::file::{Found, ReadingText, named_marks, picture, reading, sigma, stand};
+use crate::table::file::parts::{Found, ReadingText, named_marks, picture, reading, sigma, stand, tape_class};
 use crate::table::located::{LengthMm, toml_remark};
 use crate::table::reading::{MOST_COLUMNS, MOST_ROWS};
 use crate::table::{MarkName, Reading};
@@ -50,11 +51,19 @@ struct GridText {
 #[serde(deny_unknown_fields)]
 struct TapeText {
     sigma: Option<Spanned<LengthMm>>,
+    class: Option<Spanned<String>>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct LensText {
+    centre: Option<[f64; 2]>,
+    k1: Option<f64>,
+    k2: Option<f64>,
+    k1_sigma: Option<f64>,
+    k2_sigma: Option<f64>,
+    centre_sigma: Option<f64>,
+    stand_sigma: Option<LengthMm>,
     foot: Option<[LengthMm; 2]>,
     height: Option<LengthMm>,
 }
@@ -73,12 +82,41 @@ pub fn read(text: &str) -> Told<Readings> {
         Some(raw) => sigma(&mut found, raw),
         None => USUAL_SIGMA_MM,
     };
+    let tape_class = raw.tape.as_ref().and_then(|tape| tape_class(&mut found, tape.class.as_ref()?));
     let stand = raw.lens.as_ref().and_then(|lens| {
-        let LensText { foot, height } = lens.get_ref();
+        let LensText { foot, height, .. } = lens.get_ref();
         stand(&mut found, lens.span().start, *foot, *height)
     });
+    let stand_sd_mm = raw.lens.as_ref().and_then(|l| l.get_ref().stand_sigma).map_or(USUAL_STAND_SD_MM, |l| l.0);
+    let lens = raw.lens.as_ref().map_or_else(LensBelief::default, |raw| lens(&mut found, raw));
     let readings = readings(&mut found, &raw.reading, &grid);
-    told(Readings { picture_px, hang, grid, sigma_mm, stand, readings }, found.remarks)
+    told(Readings { picture_px, hang, grid, sigma_mm, tape_class, lens, stand, stand_sd_mm, readings }, found.remarks)
+}
+
+fn lens(found: &mut Found<'_>, raw: &Spanned<LensText>) -> LensBelief {
+    let usual = LensBelief::default();
+    let text = raw.get_ref();
+    let widths = [text.k1_sigma, text.k2_sigma, text.centre_sigma, text.stand_sigma.map(|l| l.0)];
+    if widths.iter().flatten().any(|sd| !(*sd > 0.0 && *sd <= 1000.0)) {
+        let remark = Remark::refusal("a sigma of the lens is a number above 0").field("lens");
+        found.at(raw.span().start, remark.remedy("take it out to use the usual one"));
+    }
+    let terms = [text.k1, text.k2].map(Option::unwrap_or_default);
+    let centre = text.centre.unwrap_or_default();
+    if terms.iter().any(|k| k.is_nan() || k.abs() > 0.3) || centre.iter().any(|v| !v.is_finite()) {
+        let remark = Remark::refusal("no projector's lens has such terms").field("lens");
+        found.at(
+            raw.span().start,
+            remark.remedy("write k1 and k2 in units of half the picture's diagonal, the centre in pixels"),
+        );
+    }
+    LensBelief {
+        known: (text.k1.is_some() || text.k2.is_some()).then_some(terms),
+        centre_px: text.centre.map(|[x, y]| Point::new(x, y)),
+        k1_sd: text.k1_sigma.unwrap_or(usual.k1_sd),
+        k2_sd: text.k2_sigma.unwrap_or(usual.k2_sd),
+        centre_sd: text.centre_sigma.unwrap_or(usual.centre_sd),
+    }
 }
 
 fn turned(found: &mut Found<'_>, projector: &ProjectorText) -> u8 {

@@ -1,105 +1,93 @@
-//! The chain from readings to a table.
+//! The chain from readings to a table, and what is said about it.
 
-use std::collections::BTreeSet;
-
-use super::adjust::{Adjusted, Observation, What, adjust};
-use super::sight::{Frame, K1, Unknowns};
-use super::{Readings, start};
+use super::average::{Average, average, heaviest};
+use super::hypotheses::{Hypothesis, LENS_MODELS, LensModel, weights};
+use super::network::Network;
+use super::slips::explore;
+use super::start::first_map;
+use super::verdict::{self, Judged};
+use super::{Readings, refuse};
 use crate::remark::{Refusal, Remark, Told, told};
-use crate::table::fit::TRUST_MM;
-use crate::table::{Fit, KeptTable, Kind, MarkName, Record, Table};
+use crate::table::bound::lattice;
+use crate::table::sight::{FOOT, Frame, HEIGHT, Unknowns, sight};
+use crate::table::{Fit, KeptTable, Record, Spread, Stand, Table};
 
-/// The eight unknowns of a homography.
-const HOMOGRAPHY: [usize; K1] = [0, 1, 2, 3, 4, 5, 6, 7];
+/// A hypothesis that weighs less than this says nothing that the bound would show.
+const NEGLIGIBLE: f64 = 1e-4;
 
 /// Solves the table from readings.
 ///
 /// # Errors
 /// When the readings don't fix a table, with what to measure.
 pub fn calibrate(readings: &Readings) -> Told<KeptTable> {
-    let observations = observations(readings)?;
-    let frame = Frame::of(readings.picture_px);
-    let start = first_map(&observations).ok_or_else(on_a_line)?;
-    let adjusted = adjust(&observations, start, &HOMOGRAPHY).ok_or_else(no_map)?;
-    let table = table(readings, &frame, &adjusted)?;
-    let fit = fit(readings, &adjusted);
-    let mut remarks = Vec::new();
-    if !fit.is_trusted() {
-        let says = format!(
-            "{} is {:.1} mm from where the other readings put it, more than {TRUST_MM} mm, so this table is not trusted",
-            fit.worst, fit.largest_mm
-        );
-        remarks.push(Remark::doubt(says).field("reading").remedy(format!("measure {} again", fit.worst)));
-    }
+    let network = Network::of(readings);
+    refuse::too_few(readings, &network)?;
+    let start = first_map(readings, &network).ok_or_else(|| refuse::no_table(readings))?;
+    refuse::wrong_unit(readings, &start)?;
+    let (hypotheses, weights) = weigh(readings, &network, &start);
+    let best = heaviest(&hypotheses, &weights).ok_or_else(|| refuse::no_table(readings))?;
+    let averaged = average(&network, readings.picture_px, &hypotheses, &weights);
+    let Average { unknowns, covariance } = averaged.ok_or_else(|| refuse::no_table(readings))?;
+    let table = table(readings, &network, &unknowns, best)?;
+    let judged = verdict::judge(readings, &network, &hypotheses, &weights, &unknowns);
+    let spread = Spread { covariance: covariance * judged.noise.powi(2), tape_class: readings.tape_class };
+    let (fit, remarks) = fit(readings, &table, best, spread, judged)?;
     told(KeptTable { table, screen: None, fit: Some(fit), record: Some(record(readings)) }, remarks)
 }
 
-fn observations(readings: &Readings) -> Result<Vec<Observation>, Refusal> {
+fn weigh(readings: &Readings, network: &Network, start: &Unknowns) -> (Vec<Hypothesis>, Vec<f64>) {
+    let models = if readings.lens.known.is_some() { &[LensModel::Bare][..] } else { &LENS_MODELS[..] };
     let frame = Frame::of(readings.picture_px);
-    let mut marks = BTreeSet::new();
-    let mut observations = Vec::new();
-    for reading in &readings.readings {
-        let Kind::Place { mark, at_mm } = reading.kind else { continue };
-        let Some(px) = readings.grid.px(mark) else { continue };
-        marks.insert(mark);
-        let what = What::Place { q: frame.q(px), at_mm: [at_mm.x, at_mm.y] };
-        observations.push(Observation { what, sigma_mm: readings.sigma_mm });
-    }
-    if marks.len() < 4 { Err(too_few(&marks)) } else { Ok(observations) }
+    let mut hypotheses = explore(network, models, start);
+    hypotheses.retain(|h| lattice(readings.picture_px).all(|at| sight(&h.fit.unknowns, frame.q(at)).is_some()));
+    let raw = weights(&hypotheses);
+    let mut raw = raw.into_iter();
+    hypotheses.retain(|_| raw.next().is_some_and(|w| w >= NEGLIGIBLE));
+    let kept = weights(&hypotheses);
+    (hypotheses, kept)
 }
 
-fn too_few(marks: &BTreeSet<MarkName>) -> Refusal {
-    let says = format!("{} marks are measured; a table needs four at least", marks.len());
-    Refusal::because(Remark::refusal(says).field("reading").remedy("measure the four corner marks of the grid first"))
+fn table(readings: &Readings, network: &Network, unknowns: &Unknowns, best: &Hypothesis) -> Result<Table, Refusal> {
+    let frame = Frame::of(readings.picture_px);
+    let homography = frame.homography(unknowns).ok_or_else(|| refuse::no_table(readings))?;
+    let stand = if network.has_board() { solved_stand(best) } else { readings.stand };
+    let table = Table { picture_px: readings.picture_px, homography, lens: frame.lens(unknowns), stand };
+    if table.is_sound() { Ok(table) } else { Err(refuse::no_table(readings)) }
 }
 
-fn on_a_line() -> Refusal {
-    let says = "the measured marks lie on a line, or all but one do, so they don't fix a table";
-    Refusal::because(Remark::refusal(says).field("reading").remedy("measure marks in all four corners of the grid"))
+/// The stand that readings on a board show; none where they don't show it well enough to correct a stack by.
+fn solved_stand(best: &Hypothesis) -> Option<Stand> {
+    const GOOD_ENOUGH_MM: f64 = 100.0;
+    let (u, covariance) = (&best.fit.unknowns, &best.fit.covariance);
+    let known = (FOOT..=HEIGHT).all(|k| covariance[(k, k)] < GOOD_ENOUGH_MM * GOOD_ENOUGH_MM);
+    let foot_mm = crate::geometry::Point::new(u[FOOT], u[FOOT + 1]);
+    known.then_some(Stand { foot_mm, height_mm: u[HEIGHT] })
 }
 
-fn no_map() -> Refusal {
-    let says = "no table fits these readings";
-    let how = "look for marks that were mixed up, and for a wrong unit; then measure the four corner marks again";
-    Refusal::because(Remark::refusal(says).field("reading").remedy(how))
-}
-
-fn first_map(observations: &[Observation]) -> Option<Unknowns> {
-    let pairs = observations.iter().map(|o| {
-        let What::Place { q, at_mm } = o.what;
-        (q, at_mm)
-    });
-    let (from, to): (Vec<_>, Vec<_>) = pairs.unzip();
-    let map = start::homography(&from, &to)?;
-    let scaled = map / map[(2, 2)];
-    let mut unknowns = Unknowns::zeros();
-    for (i, value) in HOMOGRAPHY.iter().zip(scaled.transpose().iter()) {
-        unknowns[*i] = *value;
-    }
-    unknowns.iter().all(|v| v.is_finite()).then_some(unknowns)
-}
-
-fn table(readings: &Readings, frame: &Frame, adjusted: &Adjusted) -> Result<Table, Refusal> {
-    let homography = frame.homography(&adjusted.unknowns).ok_or_else(no_map)?;
-    let lens = frame.lens(&adjusted.unknowns);
-    let table = Table { picture_px: readings.picture_px, homography, lens, stand: readings.stand };
-    if table.is_sound() { Ok(table) } else { Err(no_map()) }
-}
-
-fn fit(readings: &Readings, adjusted: &Adjusted) -> Fit {
-    let lengths: Vec<f64> = adjusted.residuals_mm.iter().map(|r| r[0].hypot(r[1])).collect();
-    let mean_square = lengths.iter().map(|r| r * r).sum::<f64>() / lengths.len() as f64;
-    let largest = lengths.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1));
-    let (index, largest_mm) = largest.map_or((0, 0.0), |(i, r)| (i, *r));
-    Fit {
-        rms_mm: mean_square.sqrt(),
-        largest_mm,
-        worst: readings.readings[index].name(),
-        redundancy: 2 * lengths.len() - HOMOGRAPHY.len(),
-        model: "homography".to_owned(),
-        suspects: Vec::new(),
+fn fit(
+    readings: &Readings,
+    table: &Table,
+    best: &Hypothesis,
+    spread: Spread,
+    judged: Judged,
+) -> Result<(Fit, Vec<Remark>), Refusal> {
+    let bound95 = spread.over_lit_area(table).ok_or_else(|| refuse::no_table(readings))?;
+    let mut remarks = judged.remarks;
+    let trusted = verdict::trust(&bound95, judged.sure, &mut remarks);
+    let fit = Fit {
+        rms_mm: judged.rms_mm,
+        largest_mm: judged.largest_mm,
+        worst: judged.worst,
+        redundancy: judged.redundancy,
+        model: best.model.name().to_owned(),
+        noise: judged.noise,
+        suspects: judged.suspects,
+        bound95,
+        spread,
+        trusted,
         date: None,
-    }
+    };
+    Ok((fit, remarks))
 }
 
 fn record(readings: &Readings) -> Record {

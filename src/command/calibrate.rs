@@ -6,10 +6,11 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use serde_json::json;
 
+use crate::calibrate::advice::{self, Advice};
 use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
-use crate::table::{Fit, KeptTable, file};
+use crate::table::{Bound, Fit, KeptTable, file};
 
 /// Solves a table from readings.
 #[derive(clap::Args, Debug)]
@@ -38,10 +39,22 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
     let Some(fit) = &mut kept.fit else { return Ok(ExitCode::FAILURE) };
     fit.date = Some(today());
     let fit = fit.clone();
+    let next =
+        if fit.bound95.largest_mm > GOOD_CUTTING_MM { advice::next(&read.value, &kept, NEXT) } else { Vec::new() };
     save_whole(&args.out, file::write(&kept).as_bytes())?;
-    println!("{}", if json { as_json(&kept, &fit) } else { in_words(&fit, &args.out) });
-    Ok(if fit.is_trusted() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    if json {
+        println!("{}", as_json(&kept, &fit, &next));
+    } else {
+        println!("{}", in_words(&fit, &args.out));
+        println!("{}", bounds_in_words(&advice::so_far(&read.value), &next));
+    }
+    Ok(if fit.trusted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
+
+/// A sixteenth of an inch is good cutting (common practice, no source); below it no further reading is asked for.
+const GOOD_CUTTING_MM: f64 = 1.6;
+/// So many further readings are named at once.
+const NEXT: usize = 4;
 
 /// The text of one of her files.
 ///
@@ -58,23 +71,43 @@ pub fn read_text(path: &Path) -> Result<String, Refusal> {
 }
 
 fn in_words(fit: &Fit, out: &Path) -> String {
-    let verdict = if fit.is_trusted() { "trusted" } else { "not trusted" };
+    let verdict = if fit.trusted { "trusted" } else { "not trusted" };
+    let Bound { largest_mm, mean_mm } = fit.bound95;
     format!(
-        "Table written to {}: {verdict}.\nResiduals {:.2} mm rms, largest {:.2} mm at {}; {} readings to spare.",
+        "Table written to {}: {verdict}.\n\
+         A thrown point is at most {largest_mm:.1} mm off, {mean_mm:.1} mm on average (95 of 100 points).\n\
+         Readings fit to {:.2} mm rms, the worst ({}) to {:.2} mm; {} to spare; model: {}.",
         out.display(),
         fit.rms_mm,
-        fit.largest_mm,
         fit.worst,
-        fit.redundancy
+        fit.largest_mm,
+        fit.redundancy,
+        fit.model
     )
 }
 
-fn as_json(kept: &KeptTable, fit: &Fit) -> String {
+/// The bound after each reading so far, and after each of those to come.
+fn bounds_in_words(so_far: &[(usize, f64)], next: &[Advice]) -> String {
+    let taken: Vec<String> = so_far.iter().map(|(count, mm)| format!("{count}: {mm:.1}")).collect();
+    let mut text = format!("Largest bound in mm after so many readings: {}.", taken.join(", "));
+    if !next.is_empty() {
+        let next: Vec<String> =
+            next.iter().map(|a| format!("{} to {} (then {:.1} mm)", a.from, a.to, a.bound_mm)).collect();
+        text += &format!("\nThe next distances worth taking: {}.", next.join(", "));
+    }
+    text
+}
+
+fn as_json(kept: &KeptTable, fit: &Fit, next: &[Advice]) -> String {
     let lens = &kept.table.lens;
     let suspects: Vec<_> = fit
         .suspects
         .iter()
         .map(|s| json!({"reading": s.reading, "residual_mm": s.residual_mm, "says": s.says}))
+        .collect();
+    let next: Vec<_> = next
+        .iter()
+        .map(|a| json!({"from": a.from.to_string(), "to": a.to.to_string(), "bound95_mm": a.bound_mm}))
         .collect();
     json!({
         "homography": kept.table.homography.as_flattened(),
@@ -83,15 +116,18 @@ fn as_json(kept: &KeptTable, fit: &Fit) -> String {
         "largest_mm": fit.largest_mm,
         "worst": fit.worst,
         "redundancy": fit.redundancy,
+        "bound95_mm": {"largest": fit.bound95.largest_mm, "mean": fit.bound95.mean_mm},
         "model": fit.model,
+        "noise": fit.noise,
         "suspects": suspects,
-        "trusted": fit.is_trusted(),
+        "next": next,
+        "trusted": fit.trusted,
     })
     .to_string()
 }
 
 /// Today in UTC, as `2026-11-25`.
-fn today() -> String {
+pub fn today() -> String {
     let seconds = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
     let (year, month, day) = civil(seconds / 86_400);
     format!("{year:04}-{month:02}-{day:02}")

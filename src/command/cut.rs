@@ -1,21 +1,20 @@
 //! `chalklight cut`: the cutting session on the projector.
+//!
+//! Its place is kept beside the order at every step. When the same order is cut again on the same table, the session
+//! is taken up where it was; one that can't be taken up is set aside under another name, never written over.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use super::frame::{room, stack_mm};
-use super::task;
-use crate::projector::{self, Key, KeyName, Reaction, Show, Venue};
+use super::frame::room;
+use super::{print, task};
+use crate::projector::{self, Cutting, Venue};
 use crate::remark::{Refusal, Remark};
-use crate::scene::{Pose, Scene, View, Way};
-use crate::session::{Change, Event, Session};
-use crate::table::{TrustedTable, file};
-
-/// What to press, as shown before the session and in the README.
-const KEYS: &str = "\
-space, page down   next stage          arrows           nudge the lines 1 mm (shift: 10 mm)
-page up            stage before        , and .          turn them 0.1 degree left and right
-L                  light or dark lines escape           leave";
+use crate::scene::{Side, View, Way};
+use crate::session::file::{self as saved, Belongs, Saved};
+use crate::session::keep::{self, Keeper, Recorder};
+use crate::session::{Ground, KEYS, Session, State, Work, trace};
+use crate::table::{KeptTable, TrustedTable, file};
 
 /// Looking into the lens is the one thing that hurts at once.
 const CAUTION: &str = "Never look up into the lens; darken it before you lean under it. \
@@ -32,6 +31,18 @@ pub struct CutArgs {
     /// The screen to throw on, by its name or size; the last one when not given.
     #[arg(long)]
     pub screen: Option<String>,
+    /// The side of the table that is read from: front, right, back or left.
+    #[arg(long, value_parser = side)]
+    pub side: Option<Side>,
+    /// Begin at the first stage, although a session of this order was kept.
+    #[arg(long)]
+    pub afresh: bool,
+    /// Write every event to this file, so that the session can be seen again.
+    #[arg(long)]
+    pub trace: Option<PathBuf>,
+    /// Work through the events of such a file instead of throwing, and say where they lead.
+    #[arg(long, conflicts_with = "trace")]
+    pub replay: Option<PathBuf>,
     /// Yes: cut by this table although it is not trusted.
     #[arg(long)]
     pub trust_anyway: bool,
@@ -40,9 +51,16 @@ pub struct CutArgs {
     pub cut_anyway: bool,
 }
 
-/// The session behind the window.
-struct Cutting {
-    session: Session,
+/// Everything a session is begun with.
+struct Prepared {
+    work: Work,
+    view: View,
+    table: TrustedTable,
+    belongs: Belongs,
+}
+
+fn side(text: &str) -> Result<Side, String> {
+    Side::of_key(text).ok_or_else(|| "write front, right, back or left".into())
 }
 
 /// Runs the session until she leaves. Exits 1 when a check, the cloth or the table says no.
@@ -50,8 +68,9 @@ struct Cutting {
 /// # Errors
 /// When order or table can't be read, or there is no screen or driver.
 pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let order_text = task::text_of(&args.order)?;
     let file_name = args.order.display().to_string();
-    let prepared = task::drafted(&task::text_of(&args.order)?, &file_name).and_then(|drafted| {
+    let laid = task::drafted(&order_text, &file_name).and_then(|drafted| {
         for doubt in drafted.draft.doubts() {
             task::say(doubt, &file_name);
         }
@@ -60,27 +79,110 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
             let remark = remark.remedy("change the order as said above, or say --cut-anyway");
             return Err(task::Stop::No(Refusal::because(remark)));
         }
-        Ok((drafted.order.system, task::laid(&drafted, &file_name)?.stages))
+        task::laid(&drafted, &file_name)
     });
-    let (system, stages) = match prepared {
-        Ok(prepared) => prepared,
+    let lay = match laid {
+        Ok(laid) => laid.lay,
         Err(stop) => return stop.exit(json),
     };
     let Some(table) = trusted(args)? else { return Ok(ExitCode::from(1)) };
-    let view = View::of(room(&table.kept().table)?, system, Way::LightOnDark);
-    let venue =
-        Venue { table: table.kept().table.clone(), screen: args.screen.clone().or(table.kept().screen.clone()) };
-    eprintln!("{KEYS}\n{CAUTION}");
-    let mut cutting = Cutting { session: Session::begin(table, stages, view) };
-    projector::run(&mut cutting, venue)?;
-    let (stage, pose) = (cutting.session.number(), cutting.session.pose());
-    if json {
-        let at = super::print::point(pose.at_mm);
-        super::print::answer(serde_json::json!({"stage": stage, "at_mm": at, "turn_deg": pose.turn_rad.to_degrees()}));
-    } else {
-        super::print::answer(format!("Left at stage {stage}."));
+    let place = keep::beside(&args.order);
+    let (saved, unread) = if args.afresh || args.replay.is_some() { (None, None) } else { kept(&place)? };
+    let side = args.side.or(saved.as_ref().and_then(Saved::laid_from)).unwrap_or_default();
+    let view = View::of(room(&table.kept().table)?, lay.system, Way::LightOnDark);
+    let view = View { band: side, reads: side, reads_cloth: side, ..view };
+    let work = match Work::of(&lay, &view) {
+        Ok(work) => work,
+        Err(refusal) => return task::Stop::No(refusal).exit(json),
+    };
+    let belongs = Belongs::of(&order_text, &work, table.kept());
+    let prepared = Prepared { work, view, table, belongs };
+    if let Some(path) = &args.replay {
+        return replayed(path, prepared, json);
     }
+    let state = saved.map(|saved| saved.state(&prepared.belongs, &prepared.work)).transpose();
+    let state = match (state, unread) {
+        (Ok(state), None) => state,
+        (Err(refusal), _) | (Ok(_), Some(refusal)) => {
+            let old = keep::set_aside(&place)?;
+            eprintln!("{}\nIt is kept as {}.", refusal.in_file(&place.display().to_string()), old.display());
+            None
+        }
+    };
+    session(args, prepared, state, place, json)
+}
+
+/// A saved session, or why it can't be read; neither when there is none.
+fn kept(place: &Path) -> Result<(Option<Saved>, Option<Refusal>), Refusal> {
+    Ok(match keep::load(place)?.map(|text| saved::read(&text)) {
+        None => (None, None),
+        Some(Ok(saved)) => (Some(saved), None),
+        Some(Err(refusal)) => (None, Some(refusal)),
+    })
+}
+
+/// Throws until she leaves.
+fn session(
+    args: &CutArgs,
+    prepared: Prepared,
+    state: Option<State>,
+    place: PathBuf,
+    json: bool,
+) -> Result<ExitCode, Refusal> {
+    let Prepared { work, view, table, belongs } = prepared;
+    let kept: &KeptTable = table.kept();
+    let venue = Venue { table: kept.table.clone(), screen: args.screen.clone().or(kept.screen.clone()) };
+    let reaches = work.plan.reaches.len();
+    eprintln!("{}\n{CAUTION}", KEYS.join("\n"));
+    if reaches > 1 {
+        let off_by = view.system.show_fine(work.plan.off_by_mm());
+        eprintln!(
+            "Longer than the light: cut in {reaches} reaches, the last within {off_by} of the first (95 in 100)."
+        );
+    }
+    let resumed = state.is_some();
+    let begun = match state {
+        Some(state) => {
+            eprintln!("Taken up again from {}; --afresh begins anew.", place.display());
+            Session::resume(Ground::Trusted(table), work, view, state)
+        }
+        None => Session::begin(Ground::Trusted(table), work, view),
+    };
+    let head = trace::head(&saved::write(&begun, &belongs), resumed);
+    let recorder = args.trace.as_deref().map(|path| Recorder::start(path, &head)).transpose()?;
+    let corrects_stack = venue.table.stand.is_some();
+    let mut cutting = Cutting { session: begun, belongs, keeper: Some(Keeper::start(place)), recorder, corrects_stack };
+    cutting.keep();
+    projector::run(&mut cutting, venue)?;
+    left(&cutting.session, json);
     Ok(ExitCode::SUCCESS)
+}
+
+/// Works through a trace without a window.
+fn replayed(path: &Path, prepared: Prepared, json: bool) -> Result<ExitCode, Refusal> {
+    let name = path.display().to_string();
+    let told = trace::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
+    let Prepared { work, view, table, belongs } = prepared;
+    let state = saved::read(&told.saved).and_then(|saved| saved.state(&belongs, &work));
+    let state = state.map_err(|refusal| refusal.in_file(&name))?;
+    let ground = Ground::Trusted(table);
+    let begin = if told.resumed { Session::resume } else { Session::begin_at };
+    let mut session = begin(ground, work, view, state);
+    trace::replay(&mut session, &told.events);
+    left(&session, json);
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Says where the session was left.
+fn left(session: &Session, json: bool) {
+    let (stage, pose) = (session.number(), session.pose());
+    if json {
+        let (at, turn_deg) = (print::point(pose.at_mm), pose.turn_rad.to_degrees());
+        let reach = session.reach_number();
+        print::answer(serde_json::json!({"stage": stage, "reach": reach, "at_mm": at, "turn_deg": turn_deg}));
+    } else {
+        print::answer(format!("Left at stage {stage}."));
+    }
 }
 
 /// The table, when it is trusted or she says yes to it; the reason is printed otherwise.
@@ -99,46 +201,4 @@ fn trusted(args: &CutArgs) -> Result<Option<TrustedTable>, Refusal> {
             Ok(None)
         }
     }
-}
-
-impl Show for Cutting {
-    fn scene(&mut self) -> Scene {
-        self.session.scene()
-    }
-
-    fn stack_mm(&self) -> f64 {
-        stack_mm(&self.session.table().kept().table, self.session.stage())
-    }
-
-    fn pose(&mut self) -> Pose {
-        self.session.pose()
-    }
-
-    fn key(&mut self, key: Key) -> Reaction {
-        let Some(event) = event(key) else { return Reaction::None };
-        match self.session.answer(event) {
-            Change::Nothing => Reaction::None,
-            Change::Pose => Reaction::Pose,
-            Change::Scene => Reaction::Scene,
-            Change::Left => Reaction::Leave,
-        }
-    }
-}
-
-/// What a key asks for.
-fn event(key: Key) -> Option<Event> {
-    let nudge = |right, away| Event::Nudge { right, away, long: key.shift };
-    Some(match key.name {
-        KeyName::Space | KeyName::PageDown => Event::Next,
-        KeyName::PageUp => Event::Back,
-        KeyName::Left => nudge(-1, 0),
-        KeyName::Right => nudge(1, 0),
-        KeyName::Up => nudge(0, 1),
-        KeyName::Down => nudge(0, -1),
-        KeyName::Sign(',' | '<') => Event::Turn(1),
-        KeyName::Sign('.' | '>') => Event::Turn(-1),
-        KeyName::Sign('l' | 'L') => Event::SwapLight,
-        KeyName::Escape => Event::Leave,
-        KeyName::Enter | KeyName::Sign(_) => return None,
-    })
 }

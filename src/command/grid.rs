@@ -5,9 +5,9 @@ use std::process::ExitCode;
 
 use serde_json::json;
 
-use crate::calibrate::{Grid, picture};
+use crate::calibrate::{Grid, advice, picture};
 use crate::remark::{Refusal, Remark};
-use crate::table::file::MOST_PIXELS;
+use crate::table::file::parts::MOST_PIXELS;
 use crate::table::save::save_whole;
 
 /// Draws the test grid.
@@ -43,15 +43,32 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     }
     let grid = Grid::even(size_px, args.columns.into(), args.rows.into(), args.margin);
     save_whole(&args.out, &png(&picture::draw(size_px, &grid))?)?;
+    let plan = advice::plan(size_px, &grid, USUAL_SIGMA_MM, MORE);
     if json {
         let marks: Vec<_> =
             grid.marks.iter().map(|(m, at)| json!({"mark": m.to_string(), "px": [at.x, at.y]})).collect();
-        println!("{}", json!({"out": args.out, "size": size_px, "marks": marks}));
+        let plan: Vec<_> = plan
+            .iter()
+            .map(|a| json!({"from": a.from.to_string(), "to": a.to.to_string(), "bound95_mm": a.bound_mm}))
+            .collect();
+        println!("{}", json!({"out": args.out, "size": size_px, "marks": marks, "distances": plan}));
     } else {
         println!("{} marks drawn to {}", grid.marks.len(), args.out.display());
+        println!(
+            "Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:"
+        );
+        for (i, a) in plan.iter().enumerate() {
+            let bound = if i < 5 { String::new() } else { format!("   then at most {:.1} mm off", a.bound_mm) };
+            println!("{:>3}  {} to {}{bound}", i + 1, a.from, a.to);
+        }
     }
     Ok(ExitCode::SUCCESS)
 }
+
+/// A careful eye reads a tape to half a millimetre.
+const USUAL_SIGMA_MM: f64 = 0.5;
+/// Distances named beyond the corners' six.
+const MORE: usize = 10;
 
 /// Reads `1920x1080`.
 fn read_size(text: &str) -> Result<[u32; 2], Refusal> {

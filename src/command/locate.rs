@@ -106,7 +106,7 @@ mod tests {
 
     #[test]
     fn nine_digits_are_written() {
-        assert_eq!(nine_digits(1234.567_890_123), "1234.56789");
+        assert_eq!(nine_digits(1_234.567_890_123), "1234.56789");
         assert_eq!(nine_digits(-0.001_234_567_890_12), "-0.00123456789");
         assert_eq!(nine_digits(123_456_789_012.0), "123456789012");
         assert_eq!(nine_digits(0.0), "0.00000000");

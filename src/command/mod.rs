@@ -3,6 +3,7 @@
 //! Every command prints people's text, or one JSON value with `--json`, on stdout; remarks go to stderr. Exit code 0 is
 //! success, 1 means that the work itself says no, 2 bad usage or input that can't be read.
 
+mod bench;
 mod calibrate;
 mod cut;
 mod demo;
@@ -25,17 +26,19 @@ use crate::remark::Refusal;
 
 /// Drafts a made-to-measure dress, plans its cutting, and throws every line on the cloth at true size.
 #[derive(Debug, Parser)]
-#[command(name = "chalklight", version, arg_required_else_help = true)]
+#[command(name = "chalklight", version, after_help = "Without a command, the bench window is opened.")]
 struct Arguments {
     /// Answer in JSON on stdout.
     #[arg(long, global = true)]
     json: bool,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Opens the bench window, with files on it.
+    Bench(bench::BenchArgs),
     /// The whole job on the built-in order, without a projector.
     Demo(demo::DemoArgs),
     /// Drafts an order and writes down the working.
@@ -64,7 +67,8 @@ enum Command {
 pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
     let json = arguments.json;
-    let done = match &arguments.command {
+    let done = match &arguments.command.unwrap_or_else(|| Command::Bench(bench::BenchArgs::default())) {
+        Command::Bench(args) => bench::run(args),
         Command::Demo(args) => demo::run(args, json),
         Command::Draft(args) => draft::run(args, json),
         Command::Lay(args) => lay::run(args, json),

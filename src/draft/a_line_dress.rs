@@ -233,7 +233,8 @@ fn hem(order: &Order, rules: &Rules, w: &mut Working) -> (f64, Point<Frame>) {
     let turning = rules.value(&HEM_ALLOWANCE);
     let with_hem =
         w.step("length with hem", format!("length {} + hem {}", w.show(length), w.show(turning)), length + turning);
-    w.step("two lengths", format!("2 x {}", w.show(with_hem)), 2.0 * with_hem);
+    let words = format!("2 x {} (what the shoulder turnings take above the start line comes on top)", w.show(with_hem));
+    w.step("two lengths", words, 2.0 * with_hem);
     (fold, at(half, side_y))
 }
 

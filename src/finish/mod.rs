@@ -98,7 +98,7 @@ pub fn finish(draft: &Draft) -> Told<Vec<Piece>> {
 }
 
 fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
-    let lines: Vec<_> = sewn.edges.iter().map(|edge| (edge.curve.corners(), edge.allowance_mm)).collect();
+    let lines: Vec<_> = sewn.edges.iter().map(|edge| (&edge.curve, edge.allowance_mm)).collect();
     let runs = parallel::cutting_runs(&lines);
     let cut = Outline::joining(runs.iter().cloned());
     let outline = sewn.outline();

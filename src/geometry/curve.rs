@@ -256,7 +256,7 @@ mod tests {
         // second kind, DLMF 19.9.9; value by scipy.special.ellipe).
         let (right, up) = (Vector::<Draft>::new(1.0, 0.0), Vector::new(0.0, -1.0));
         let curve = Curve::between((point(0.0, 200.0), right), (point(400.0, 0.0), up), 0.552_284_75);
-        assert!((curve.length_mm() * 4.0 / 1937.689_644 - 1.0).abs() < 3e-4, "{}", curve.length_mm() * 4.0);
+        assert!((curve.length_mm() * 4.0 / 1_937.689_644 - 1.0).abs() < 3e-4, "{}", curve.length_mm() * 4.0);
     }
 
     #[test]

@@ -95,6 +95,14 @@ impl<F> Outline<F> {
         left.iter().flatten().map(|ring| Self::off_grid(ring).signed_area_mm2()).sum::<f64>().abs()
     }
 
+    /// Whether a point lies inside, by the even-odd rule.
+    pub fn contains(&self, p: Point<F>) -> bool {
+        let crossed = self
+            .sides()
+            .filter(|(a, b)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
+        crossed.count() % 2 == 1
+    }
+
     /// Distance from a point to the nearest side.
     pub fn distance_mm(&self, from: Point<F>) -> f64 {
         self.sides().map(|side| distance_to_side_mm(from, side)).fold(f64::INFINITY, f64::min)

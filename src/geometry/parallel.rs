@@ -6,7 +6,7 @@
 //! wide, the loop that its parallel would make is cut off. No library offsets each edge by a distance of its
 //! own; what a library does well, joining outlines exactly, is in [`super::outline`].
 
-use super::{Outline, Point, Vector};
+use super::{Curve, Outline, Point, Vector};
 
 /// How far a mitred corner may stand from the sewn one, in multiples of the larger allowance, before it is squared.
 /// Corners of a garment are near square (1.4 times); 3 leaves a sharp collar point whole.
@@ -17,43 +17,71 @@ const PARALLEL_SINE: f64 = 1e-6;
 
 /// The runs of corners of the cutting line, one for each edge, in the edges' order.
 ///
-/// `edges` are the corners of consecutive edges around the piece with the outside to the right of the way (seen with y
-/// down: anticlockwise), each with its allowance in mm, at least 0. Each run ends where the next one starts.
-pub fn cutting_runs<F>(edges: &[(Vec<Point<F>>, f64)]) -> Vec<Vec<Point<F>>> {
-    let moved: Vec<Vec<Point<F>>> = edges.iter().map(|(corners, by_mm)| moved_out(corners, *by_mm)).collect();
+/// `edges` are the consecutive edges around the piece with the outside to the right of the way (seen with y down:
+/// anticlockwise), each with its allowance in mm, at least 0. Each run ends where the next one starts.
+pub fn cutting_runs<F>(edges: &[(&Curve<F>, f64)]) -> Vec<Vec<Point<F>>> {
+    let moved: Vec<Moved<F>> = edges.iter().map(|(curve, by_mm)| Moved::out(curve, *by_mm)).collect();
     let n = moved.len();
-    let mut runs = moved.clone();
-    for i in 0..n {
+    let joint = |i: usize| {
         let next = (i + 1) % n;
         let reach_mm = MITRE_LIMIT * edges[i].1.max(edges[next].1);
-        let sewn = edges[next].0[0];
-        let joint = meeting(&moved[i], &moved[next], sewn, reach_mm);
-        if let Some(last) = runs[i].last_mut() {
-            *last = joint[0];
-        }
-        runs[i].extend_from_slice(&joint[1..]);
-        runs[next][0] = joint[joint.len() - 1];
-    }
-    runs
+        meeting(&moved[i], &moved[next], edges[next].0.start(), reach_mm)
+    };
+    let joints: Vec<Vec<Point<F>>> = (0..n).map(joint).collect();
+    let run = |i: usize| {
+        let before = &joints[(i + n - 1) % n];
+        moved[i].between(before[before.len() - 1], &joints[i])
+    };
+    (0..n).map(run).collect()
 }
 
-/// An open line moved outward by `by_mm`, corner by corner along the bisector.
-fn moved_out<F>(corners: &[Point<F>], by_mm: f64) -> Vec<Point<F>> {
+/// An edge moved out by its allowance.
+struct Moved<F> {
+    corners: Vec<Point<F>>,
+    /// Direction of the true curve at both ends: that of a flattened one is off by more than a mitre forgives.
+    ends: [Vector<F>; 2],
+}
+
+impl<F> Moved<F> {
+    fn out(curve: &Curve<F>, by_mm: f64) -> Self {
+        let ends = [curve.start_direction(), curve.end_direction()];
+        Self { corners: moved_out(&curve.corners(), ends, by_mm), ends }
+    }
+
+    /// The run from the joint before to the joint behind: carried straight on at the ends where the joints lie beyond.
+    fn between(&self, start: Point<F>, joint: &[Point<F>]) -> Vec<Point<F>> {
+        let (first, last) = (self.corners[0], self.corners[self.corners.len() - 1]);
+        let mut run = vec![start];
+        if self.corners.len() > 2 {
+            let begins_later = (first - start).dot(self.ends[0]) > 0.0;
+            let ends_earlier = (joint[0] - last).dot(self.ends[1]) > 0.0;
+            run.extend(begins_later.then_some(first));
+            run.extend_from_slice(&self.corners[1..self.corners.len() - 1]);
+            run.extend(ends_earlier.then_some(last));
+        }
+        run.extend_from_slice(joint);
+        run
+    }
+}
+
+/// An open line moved outward by `by_mm`: at its ends square to their directions, between them corner by corner along
+/// the bisector.
+fn moved_out<F>(corners: &[Point<F>], ends: [Vector<F>; 2], by_mm: f64) -> Vec<Point<F>> {
     if by_mm == 0.0 {
         return corners.to_vec();
     }
-    let normal = |a: Point<F>, b: Point<F>| {
-        let d = (b - a).normalize();
-        Vector::<F>::new(-d.y, d.x)
-    };
+    let right_of = |d: Vector<F>| Vector::new(-d.y, d.x);
     let last = corners.len() - 1;
+    let side = |i: usize| right_of((corners[i + 1] - corners[i]).normalize());
     let moved: Vec<_> = (0..=last)
-        .map(|i| {
-            let before = normal(corners[i.saturating_sub(1)], corners[i.max(1)]);
-            let after = normal(corners[i.min(last - 1)], corners[(i + 1).min(last)]);
-            let bisector = before + after;
-            // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
-            corners[i] + bisector * (2.0 * by_mm / bisector.square_length())
+        .map(|i| match i {
+            0 => corners[0] + right_of(ends[0]) * by_mm,
+            i if i == last => corners[i] + right_of(ends[1]) * by_mm,
+            i => {
+                // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
+                let bisector = side(i - 1) + side(i);
+                corners[i] + bisector * (2.0 * by_mm / bisector.square_length())
+            }
         })
         .collect();
     let turned_back = |i: usize| (moved[i + 1] - moved[i]).dot(corners[i + 1] - corners[i]) < 0.0;
@@ -98,10 +126,9 @@ fn crossing<F>((a, b): (Point<F>, Point<F>), (c, d): (Point<F>, Point<F>)) -> Op
 }
 
 /// The corner points between two moved edges: one where they are mitred, two where the corner is squared off.
-fn meeting<F>(one: &[Point<F>], other: &[Point<F>], sewn: Point<F>, reach_mm: f64) -> Vec<Point<F>> {
-    let (a, b) = (one[one.len() - 1], other[0]);
-    let into = (a - one[one.len() - 2]).normalize();
-    let out = (other[1] - b).normalize();
+fn meeting<F>(one: &Moved<F>, other: &Moved<F>, sewn: Point<F>, reach_mm: f64) -> Vec<Point<F>> {
+    let (a, b) = (one.corners[one.corners.len() - 1], other.corners[0]);
+    let (into, out) = (one.ends[1], other.ends[0]);
     let sine = into.cross(out);
     if (a - b).length() < 1e-9 {
         return vec![a];
@@ -127,7 +154,8 @@ mod tests {
         let arc = |i: u32| f64::from(i) * std::f64::consts::FRAC_PI_2 / 8.0;
         valley.extend((1..8).map(|i| point(95.0 + 5.0 * arc(i).sin(), -5.0 + 5.0 * arc(i).cos())));
         valley.extend([point(100.0, -5.0), point(100.0, -100.0)]);
-        let outward = moved_out(&valley.iter().rev().copied().collect::<Vec<_>>(), 20.0);
+        let ends = [Vector::new(0.0, 1.0), Vector::new(-1.0, 0.0)];
+        let outward = moved_out(&valley.iter().rev().copied().collect::<Vec<_>>(), ends, 20.0);
         let expected = [point::<Draft>(80.0, -100.0), point(80.0, -20.0), point(0.0, -20.0)];
         assert_eq!(outward.len(), 3, "{outward:?}");
         assert!(outward.iter().zip(expected).all(|(p, q)| (*p - q).length() < 1e-9), "{outward:?}");
@@ -137,12 +165,13 @@ mod tests {
     fn each_edge_keeps_its_own_distance_and_corners_are_mitred() {
         // Anticlockwise with y down: left side down, bottom rightwards, right side up, top leftwards.
         let p = |x, y| point::<Draft>(x, y);
-        let edges = vec![
-            (vec![p(0.0, 0.0), p(0.0, 100.0)], 0.0),
-            (vec![p(0.0, 100.0), p(50.0, 100.0)], 25.0),
-            (vec![p(50.0, 100.0), p(50.0, 0.0)], 40.0),
-            (vec![p(50.0, 0.0), p(0.0, 0.0)], 12.0),
+        let sides = [
+            (Curve::line(p(0.0, 0.0), p(0.0, 100.0)), 0.0),
+            (Curve::line(p(0.0, 100.0), p(50.0, 100.0)), 25.0),
+            (Curve::line(p(50.0, 100.0), p(50.0, 0.0)), 40.0),
+            (Curve::line(p(50.0, 0.0), p(0.0, 0.0)), 12.0),
         ];
+        let edges: Vec<_> = sides.iter().map(|(side, by_mm)| (side, *by_mm)).collect();
         let runs = cutting_runs(&edges);
         assert_eq!(runs[0], vec![p(0.0, -12.0), p(0.0, 125.0)]);
         assert_eq!(runs[1], vec![p(0.0, 125.0), p(90.0, 125.0)]);

@@ -1,13 +1,16 @@
 //! The projector's window: full screen on the chosen screen, at its native size, never scaled.
 //!
-//! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them. A table belongs to one picture size. While
+//! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them; [`cutting`] is the show of a cutting session,
+//! with its keys. A table belongs to one picture size. While
 //! the window has another size (before it is full screen, or when the screen came back at another
 //! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along.
 //! A frame is drawn only when something changed.
 
+mod cutting;
 mod screen;
 mod window;
 
+pub use cutting::Cutting;
 pub use screen::{Screen, screens};
 pub use window::{Venue, run};
 
@@ -48,6 +51,8 @@ pub struct Key {
     pub name: KeyName,
     /// Whether shift was held.
     pub shift: bool,
+    /// Whether it comes again because it is held down.
+    pub held: bool,
 }
 
 /// The keys that a show can be asked about.
@@ -71,6 +76,22 @@ pub enum KeyName {
     Escape,
     /// The enter key.
     Enter,
+    /// Home; 7 on a numeric pad without its lock.
+    Home,
+    /// End; 1 there.
+    End,
+    /// Insert; 0 there.
+    Insert,
+    /// Delete; the point there.
+    Delete,
+    /// The middle of a numeric pad without its lock; 5 there.
+    Middle,
+    /// Backspace.
+    Backspace,
+    /// The first function key.
+    F1,
+    /// The mouse wheel, turned by so many notches away from the hand.
+    Wheel(i32),
     /// A key that writes a sign.
     Sign(char),
 }

@@ -10,7 +10,7 @@ use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
 use std::time::Instant;
 use winit::application::ApplicationHandler;
-use winit::event::{ElementState, KeyEvent, WindowEvent};
+use winit::event::{ElementState, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
 use winit::keyboard::{Key as Pressed, ModifiersState, NamedKey};
 use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
@@ -28,6 +28,8 @@ pub struct Venue {
 const KEPT_SCENES: usize = 16;
 /// Times that a lost driver is replaced in one show before it is given up.
 const REPLACEMENTS: u32 = 3;
+/// Pixels that make a notch of the wheel where a device counts in pixels.
+const NOTCH_PX: f64 = 40.0;
 /// Cap height of the sentence on a window of the wrong size, as a share of the window's height.
 const SENTENCE_SHARE: f64 = 0.022;
 
@@ -46,6 +48,7 @@ pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
         loaded: Vec::new(),
         current: None,
         modifiers: ModifiersState::empty(),
+        wheel: Wheel::default(),
         key_at: None,
         replaced: 0,
         outcome: Ok(()),
@@ -64,6 +67,7 @@ struct Stage<'s> {
     /// The scene to be drawn; none after a change.
     current: Option<Scene>,
     modifiers: ModifiersState,
+    wheel: Wheel,
     key_at: Option<Instant>,
     replaced: u32,
     outcome: Result<(), Refusal>,
@@ -82,7 +86,16 @@ impl ApplicationHandler for Stage<'_> {
         match event {
             WindowEvent::CloseRequested | WindowEvent::Destroyed => self.leave(event_loop, Ok(())),
             WindowEvent::ModifiersChanged(now) => self.modifiers = now.state(),
-            WindowEvent::KeyboardInput { event, .. } => self.key(event_loop, &event),
+            WindowEvent::KeyboardInput { event, .. } => {
+                if let Some(name) = key_name(&event.logical_key).filter(|_| event.state == ElementState::Pressed) {
+                    self.key(event_loop, name, event.repeat);
+                }
+            }
+            WindowEvent::MouseWheel { delta, .. } => {
+                if let Some(notches) = self.wheel.notches(delta) {
+                    self.key(event_loop, KeyName::Wheel(notches), false);
+                }
+            }
             WindowEvent::Resized(size) => {
                 if let Some(canvas) = &mut self.canvas {
                     canvas.resize([size.width, size.height]);
@@ -137,10 +150,9 @@ impl Stage<'_> {
         Canvas::new(Box::new(event_loop.owned_display_handle()), Arc::clone(window), [size.width, size.height])
     }
 
-    fn key(&mut self, event_loop: &ActiveEventLoop, event: &KeyEvent) {
-        let Some(name) = key_name(&event.logical_key).filter(|_| event.state == ElementState::Pressed) else { return };
+    fn key(&mut self, event_loop: &ActiveEventLoop, name: KeyName, held: bool) {
         let came = Instant::now();
-        match self.show.key(Key { name, shift: self.modifiers.shift_key() }) {
+        match self.show.key(Key { name, shift: self.modifiers.shift_key(), held }) {
             Reaction::None => return,
             Reaction::Leave => return self.leave(event_loop, Ok(())),
             Reaction::Pose => {}
@@ -249,6 +261,24 @@ fn wrong_size(window_px: [u32; 2], table_px: [u32; 2]) -> (Table, Scene) {
     (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
 }
 
+/// Turns of the wheel that have not yet made a whole notch; fine wheels and touchpads send parts of one.
+#[derive(Default)]
+struct Wheel {
+    left_share: f64,
+}
+
+impl Wheel {
+    fn notches(&mut self, delta: MouseScrollDelta) -> Option<i32> {
+        self.left_share += match delta {
+            MouseScrollDelta::LineDelta(_, lines) => f64::from(lines),
+            MouseScrollDelta::PixelDelta(by) => by.y / NOTCH_PX,
+        };
+        let notches = self.left_share.trunc();
+        self.left_share -= notches;
+        (notches != 0.0).then_some(notches as i32)
+    }
+}
+
 fn key_name(key: &Pressed) -> Option<KeyName> {
     Some(match key {
         Pressed::Named(NamedKey::ArrowLeft) => KeyName::Left,
@@ -260,6 +290,13 @@ fn key_name(key: &Pressed) -> Option<KeyName> {
         Pressed::Named(NamedKey::Space) => KeyName::Space,
         Pressed::Named(NamedKey::Escape) => KeyName::Escape,
         Pressed::Named(NamedKey::Enter) => KeyName::Enter,
+        Pressed::Named(NamedKey::Home) => KeyName::Home,
+        Pressed::Named(NamedKey::End) => KeyName::End,
+        Pressed::Named(NamedKey::Insert) => KeyName::Insert,
+        Pressed::Named(NamedKey::Delete) => KeyName::Delete,
+        Pressed::Named(NamedKey::Clear) => KeyName::Middle,
+        Pressed::Named(NamedKey::Backspace) => KeyName::Backspace,
+        Pressed::Named(NamedKey::F1) => KeyName::F1,
         Pressed::Character(text) => KeyName::Sign(text.chars().next()?),
         _ => return None,
     })

@@ -1,7 +1,7 @@
 //! Where there is room: the upright rectangle that the projector lights, and where the cloth lies in it at first.
 
-use super::Pose;
-use crate::geometry::{Point, Table, outline::Outline};
+use super::{Pose, Side};
+use crate::geometry::{Point, Table, Vector, outline::Outline};
 
 /// Halvings when the rectangle is sought: to a 2^20th of the lit area.
 const HALVINGS: usize = 20;
@@ -40,12 +40,30 @@ impl Room {
         self.high_mm.y - self.low_mm.y
     }
 
-    /// The rectangle less a margin all round and a band at the person's side.
-    pub fn less(&self, margin_mm: f64, band_mm: f64) -> Self {
-        Self {
-            low_mm: Point::new(self.low_mm.x + margin_mm, self.low_mm.y + margin_mm + band_mm),
-            high_mm: Point::new(self.high_mm.x - margin_mm, self.high_mm.y - margin_mm),
+    /// How wide and how deep it is as seen from a side.
+    pub fn seen_mm(&self, from: Side) -> [f64; 2] {
+        match from {
+            Side::Front | Side::Back => [self.width_mm(), self.depth_mm()],
+            Side::Right | Side::Left => [self.depth_mm(), self.width_mm()],
         }
+    }
+
+    /// The rectangle less a margin all round and a band at one side.
+    pub fn less(&self, margin_mm: f64, side: Side, band_mm: f64) -> Self {
+        let margin = Vector::new(margin_mm, margin_mm);
+        let (mut low_mm, mut high_mm) = (self.low_mm + margin, self.high_mm - margin);
+        let band: Vector<Table> = side.away::<Table>() * band_mm;
+        if band.x + band.y > 0.0 {
+            low_mm += band
+        } else {
+            high_mm += band
+        }
+        Self { low_mm, high_mm }
+    }
+
+    /// Whether a point lies in it.
+    pub fn contains(&self, p: Point<Table>) -> bool {
+        p.x >= self.low_mm.x && p.x <= self.high_mm.x && p.y >= self.low_mm.y && p.y <= self.high_mm.y
     }
 
     /// The pose that puts the cloth's origin, where the fold meets the cut end, at the near left corner.

@@ -79,6 +79,15 @@ impl<F> Default for Marks<F> {
     }
 }
 
+impl<F> Marks<F> {
+    /// Adds others on top.
+    pub fn add(&mut self, others: Self) {
+        self.fills.extend(others.fills);
+        self.strokes.extend(others.strokes);
+        self.letters.extend(others.letters);
+    }
+}
+
 impl Pose {
     /// The map from cloth to table.
     pub fn table_from_cloth(&self) -> Map<Cloth, Table> {

@@ -6,12 +6,20 @@
 
 mod compose;
 mod form;
+mod label;
 pub mod light;
 mod lit;
 pub mod marks;
 mod proof;
+mod register;
+mod side;
+mod text;
+mod view;
 
-pub use compose::{View, Way, compose};
+pub use compose::{compose, compose_saying, page, proof_of, proof_on};
 pub use form::{Form, drawn, form};
 pub use lit::Room;
 pub use marks::{Fill, Letters, Light, Marks, Pose, Scene, Stroke};
+pub use register::{cross, dots};
+pub use side::Side;
+pub use view::{Hidden, View, Way};

@@ -3,8 +3,10 @@
 //! The two make a right-angled triangle of sides 4 and 5 (the third is 3): the rule tells the scale along, the diagonal
 //! tells scale across and squareness at once.
 
-use super::{Letters, Light, Marks, Stroke};
+use super::label::upright;
+use super::{Letters, Light, Marks, Stroke, View};
 use crate::geometry::{Cloth, Point, Vector};
+use crate::stages::reach::Window;
 use crate::units::{INCH_MM, System};
 
 /// Units of the triangle to choose from, largest first; the rule is four of them, the diagonal five.
@@ -26,13 +28,16 @@ pub fn lengths_mm([along_mm, across_mm]: [f64; 2], system: System) -> [f64; 2] {
     [4.0 * unit, 5.0 * unit]
 }
 
-/// Draws rule and diagonal in the middle of the cloth: on it, since the tape lies on the stack and not on the table.
-pub fn proof(size_mm: [f64; 2], system: System, cap_mm: f64, light: Light) -> Marks<Cloth> {
-    let [rule_mm, diagonal_mm] = lengths_mm(size_mm, system);
-    let start = Point::new((size_mm[0] - rule_mm) / 2.0, (size_mm[1] - 0.75 * rule_mm) / 2.0);
+/// Draws rule and diagonal in the middle of a part of the cloth: on it, since the tape lies on the stack and not on the
+/// table.
+pub fn proof(window: Window, view: &View, light: Light) -> Marks<Cloth> {
+    let size = window.size_mm();
+    let [rule_mm, diagonal_mm] = lengths_mm([size.x, size.y], view.system);
+    let start = window.low_mm + Vector::new((size.x - rule_mm) / 2.0, (size.y - 0.75 * rule_mm) / 2.0);
     let mut marks = Marks::default();
-    measured(&mut marks, (start, Vector::new(1.0, 0.0), rule_mm), system, (cap_mm, light));
-    measured(&mut marks, (start, Vector::new(0.8, 0.6), diagonal_mm), system, (cap_mm, light));
+    measured(&mut marks, (start, Vector::new(1.0, 0.0), rule_mm), view.system, (view.cap_mm, light));
+    measured(&mut marks, (start, Vector::new(0.8, 0.6), diagonal_mm), view.system, (view.cap_mm, light));
+    marks.letters.iter_mut().for_each(|letters| upright(letters, view.reads_cloth));
     marks
 }
 

@@ -1,40 +1,41 @@
-//! The cutting session as a pure state machine: events in, state and scene out. No window, clock or file is known here.
+//! The cutting session as a pure state machine: events in, state and scene out. No window, clock or file is known here,
+//! but for [`file`] and [`keep`], which put its place on the disc.
+//!
+//! Promised: no stage is thrown by a table that is not trusted before her explicit yes; the cloth's place changes only
+//! by an event that says so, and never so far that the part being cut lies in the dark; undo gives back the exact
+//! earlier state; darkness comes at once from everywhere and leaves everything as it was. Undo does not take darkness
+//! or help back, since both are no work.
 
-use crate::geometry::Vector;
-use crate::scene::{Pose, Scene, View, Way, compose};
+mod align;
+mod event;
+pub mod file;
+pub mod keep;
+mod show;
+mod state;
+pub mod trace;
+mod work;
+
+pub use align::{Alignment, Anchor, Doubt, Why};
+pub use event::{Event, Group};
+pub use show::KEYS;
+pub use state::{COLOURS, Doing, Look, Moved, State};
+pub use work::{Ground, Work};
+
+use crate::geometry::{Point, Vector};
+use crate::scene::{Pose, View};
 use crate::stages::Stage;
-use crate::table::TrustedTable;
+use crate::table::KeptTable;
 
-/// One step of a nudge, and of one with shift held.
+/// One step of a nudge; a long one; one of a cross that is being met.
 const NUDGE_MM: f64 = 1.0;
 const LONG_NUDGE_MM: f64 = 10.0;
+const CROSS_STEP_MM: f64 = 0.5;
 
 /// One step of a turn.
 const TURN_DEG: f64 = 0.1;
 
-/// What she asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Event {
-    /// The next stage.
-    Next,
-    /// The stage before.
-    Back,
-    /// The lines moved, by how many steps to the right and away from her.
-    Nudge {
-        /// Steps to the right.
-        right: i32,
-        /// Steps away from her.
-        away: i32,
-        /// Ten times as far.
-        long: bool,
-    },
-    /// The lines turned, by how many steps anticlockwise.
-    Turn(i32),
-    /// Light lines on dark changed for dark lines on a lit ground, or back.
-    SwapLight,
-    /// The end of the session.
-    Leave,
-}
+/// Steps that can be taken back.
+const MOST_UNDONE: usize = 10_000;
 
 /// What an event changed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,77 +53,345 @@ pub enum Change {
 /// A session at one table.
 #[derive(Clone, Debug)]
 pub struct Session {
-    table: TrustedTable,
-    stages: Vec<Stage>,
+    ground: Ground,
+    work: Work,
     view: View,
-    at: usize,
-    pose: Pose,
+    state: State,
+    past: Vec<State>,
+    dark: bool,
+    help: bool,
 }
 
 impl Session {
-    /// Begins at the first stage. It takes a table that may be cut by: there is no session on another.
-    ///
-    /// `stages` are those of a lay, of which there is always one at least.
-    pub fn begin(table: TrustedTable, stages: Vec<Stage>, view: View) -> Self {
-        let pose = view.cloth_room().pose();
-        Self { table, stages, view, at: 0, pose }
+    /// Begins at the first step, the cloth's corner at the near left of the room.
+    pub fn begin(ground: Ground, work: Work, view: View) -> Self {
+        let state = State {
+            said_yes: false,
+            step: 0,
+            pose: work.home(0, &view),
+            look: Look { way: view.way, reads: view.reads, ..Look::default() },
+            chalked: vec![false; work.plan.moves.len()],
+            doing: Doing::Cutting,
+            moved: None,
+        };
+        Self { ground, work, view, state, past: Vec::new(), dark: false, help: false }
+    }
+
+    /// Goes on from a state of the same work as if it had never ended.
+    pub fn begin_at(ground: Ground, work: Work, view: View, state: State) -> Self {
+        Self { state, ..Self::begin(ground, work, view) }
+    }
+
+    /// Takes up a session that ended in `state`, and begins by laying the cloth to the marks again. A yes to a table
+    /// that is not trusted is not taken over: it is asked again.
+    pub fn resume(ground: Ground, work: Work, view: View, state: State) -> Self {
+        let mut session = Self::begin(ground, work, view);
+        let moving = match &state.doing {
+            Doing::Aligning(Alignment { why: Why::Moved { to }, .. }) => Some(*to),
+            _ => None,
+        };
+        session.state = State { said_yes: false, doing: Doing::Cutting, ..state };
+        if !session.lights(session.state.step, session.state.pose) {
+            session.state.pose = session.work.home(session.state.step, &view);
+        }
+        match moving {
+            Some(to) => session.depart(to),
+            None => session.align(Why::Resumed, session.anchor(false)),
+        }
+        session
+    }
+
+    /// Whether stages may be thrown.
+    pub fn permitted(&self) -> bool {
+        matches!(self.ground, Ground::Trusted(_)) || self.state.said_yes
     }
 
     /// Answers an event.
     pub fn answer(&mut self, event: Event) -> Change {
         match event {
-            Event::Next => self.go(self.at + 1),
-            Event::Back => self.at.checked_sub(1).map_or(Change::Nothing, |before| self.go(before)),
-            Event::Nudge { right, away, long } => {
-                let step_mm = if long { LONG_NUDGE_MM } else { NUDGE_MM };
-                self.pose.at_mm += Vector::new(f64::from(right), f64::from(away)) * step_mm;
-                Change::Pose
+            Event::Pause => {
+                self.dark = !self.dark;
+                return Change::Scene;
             }
-            Event::Turn(steps) => {
-                self.pose.turn_rad += (TURN_DEG * f64::from(steps)).to_radians();
-                Change::Pose
+            Event::Leave if self.dark => return Change::Left,
+            _ if self.dark => return Change::Nothing,
+            _ if self.help || event == Event::Help => {
+                self.help = !self.help;
+                return Change::Scene;
             }
-            Event::SwapLight => {
-                self.view.way = match self.view.way {
-                    Way::LightOnDark => Way::DarkOnLit,
-                    Way::DarkOnLit => Way::LightOnDark,
-                };
-                Change::Scene
+            Event::Leave if self.state.doing == Doing::Cutting => return Change::Left,
+            _ => {}
+        }
+        let before = self.state.clone();
+        if event == Event::Undo {
+            let Some(past) = self.past.pop() else { return Change::Nothing };
+            self.state = past;
+            return self.change_since(&before);
+        }
+        self.act(event);
+        let change = self.change_since(&before);
+        if change != Change::Nothing {
+            if self.past.len() == MOST_UNDONE {
+                self.past.remove(0);
             }
-            Event::Leave => Change::Left,
+            self.past.push(before);
+        }
+        change
+    }
+
+    fn change_since(&self, before: &State) -> Change {
+        let labels = |state: &State| state.look.reads.on_turned(shown(state).turn_rad);
+        if *before == self.state {
+            Change::Nothing
+        } else if before.unplaced() == self.state.unplaced() && labels(before) == labels(&self.state) {
+            Change::Pose
+        } else {
+            Change::Scene
         }
     }
 
-    fn go(&mut self, to: usize) -> Change {
-        if to >= self.stages.len() || to == self.at {
-            return Change::Nothing;
+    fn act(&mut self, event: Event) {
+        match event {
+            Event::SwapLight => self.state.look.way = self.state.look.way.next(),
+            Event::Colour => self.state.look.colour = (self.state.look.colour + 1) % COLOURS.len(),
+            Event::Larger => self.state.look.resize(1),
+            Event::Smaller => self.state.look.resize(-1),
+            Event::Side => self.state.look.reads = self.state.look.reads.turned(1),
+            Event::Hide(group) => self.hide(group),
+            Event::Yes => self.state.said_yes |= !self.permitted(),
+            _ if !self.permitted() => {}
+            Event::Next | Event::Confirm => self.on(event),
+            Event::Back => self.back(),
+            Event::Nudge { right, away, long } => self.nudge([right, away], long),
+            Event::Turn(steps) => self.turn((TURN_DEG * f64::from(steps)).to_radians()),
+            Event::SetPlace => self.set_place(),
+            Event::Prove => self.prove(),
+            Event::Leave => self.state.doing = Doing::Cutting,
+            Event::Pause | Event::Help | Event::Undo => {}
         }
-        self.at = to;
-        Change::Scene
     }
 
-    /// The scene of the stage that she is at.
-    pub fn scene(&self) -> Scene {
-        compose(self.stage(), self.at + 1, &self.view)
+    fn hide(&mut self, group: Group) {
+        let hidden = &mut self.state.look.hidden;
+        let flag = match group {
+            Group::Sewing => &mut hidden.sewing,
+            Group::Levels => &mut hidden.levels,
+            Group::Labels => &mut hidden.labels,
+            Group::Grain => &mut hidden.grain,
+        };
+        *flag = !*flag;
+    }
+
+    fn prove(&mut self) {
+        self.state.doing = match self.state.doing {
+            Doing::Cutting => Doing::Proving,
+            Doing::Proving => Doing::Cutting,
+            _ => return,
+        };
+    }
+
+    fn on(&mut self, event: Event) {
+        match self.state.doing.clone() {
+            Doing::Cutting | Doing::Proving if event == Event::Confirm => {}
+            Doing::Proving => self.state.doing = Doing::Cutting,
+            Doing::Cutting => self.depart(self.state.step + 1),
+            Doing::Chalking { to } => {
+                if let Some(of_move) = self.work.way(self.state.step, to) {
+                    self.state.chalked[of_move] = true;
+                }
+                self.depart(to);
+            }
+            Doing::Aligning(alignment) => self.met(alignment),
+        }
+    }
+
+    fn back(&mut self) {
+        match &mut self.state.doing {
+            Doing::Cutting => {
+                if let Some(before) = self.state.step.checked_sub(1) {
+                    self.depart(before);
+                }
+            }
+            Doing::Aligning(alignment) if alignment.second => {
+                alignment.second = false;
+                alignment.doubt = None;
+            }
+            doing => *doing = Doing::Cutting,
+        }
+    }
+
+    /// Goes to a step: at once within a reach; by way of the crosses, chalked and met, into another.
+    fn depart(&mut self, to: usize) {
+        if to >= self.work.steps.len() {
+            return;
+        }
+        let Some(of_move) = self.work.way(self.state.step, to) else {
+            if self.work.steps[to].stage != self.work.steps[self.state.step].stage {
+                self.state.moved = None;
+            }
+            self.state.step = to;
+            self.state.doing = Doing::Cutting;
+            return;
+        };
+        self.state.doing = if self.state.chalked[of_move] {
+            Doing::moving(to, self.state.step, self.state.pose, &self.work)
+        } else {
+            Doing::Chalking { to }
+        };
+    }
+
+    /// Lays the cloth to two crosses in the reach that it is in.
+    fn align(&mut self, why: Why, anchor: Anchor) {
+        let (step, pose) = (self.state.step, self.state.pose);
+        let marks = match anchor {
+            Anchor::Crosses { of_move } => self.work.plan.moves[of_move].crosses,
+            Anchor::Fold { .. } => self.work.fold(step).map_or_else(|| self.low_edge(), |(marks, _)| marks),
+        };
+        self.state.doing = Doing::Aligning(Alignment::begin(why, anchor, marks, pose));
+    }
+
+    /// Both ends of the lit cloth's near edge.
+    fn low_edge(&self) -> [Point<crate::geometry::Cloth>; 2] {
+        let [near, far, ..] = self.work.lit(self.state.step).corners();
+        [near, far]
+    }
+
+    /// What the cloth is laid to here: chalked crosses before the fold, or the other way round.
+    fn anchor(&self, fold_first: bool) -> Anchor {
+        let reach = self.work.steps[self.state.step].reach;
+        let near = [reach.checked_sub(1), Some(reach)].into_iter().flatten();
+        let crosses = near.into_iter().find(|of_move| self.state.chalked.get(*of_move) == Some(&true));
+        let crosses = crosses.map(|of_move| Anchor::Crosses { of_move });
+        let fold = self.work.fold(self.state.step).map(|(_, whole)| Anchor::Fold { whole });
+        let found = if fold_first { fold.or(crosses) } else { crosses.or(fold) };
+        found.unwrap_or(Anchor::Fold { whole: false })
+    }
+
+    fn set_place(&mut self) {
+        let (why, fold_first) = match &self.state.doing {
+            Doing::Cutting => (Why::Asked, true),
+            Doing::Aligning(Alignment { why: Why::Moved { .. }, .. }) | Doing::Proving | Doing::Chalking { .. } => {
+                return;
+            }
+            Doing::Aligning(now) => (now.why, matches!(now.anchor, Anchor::Crosses { .. })),
+        };
+        self.align(why, self.anchor(fold_first));
+    }
+
+    /// A cross was said to be where it belongs.
+    fn met(&mut self, mut alignment: Alignment) {
+        if !alignment.second {
+            alignment.second = true;
+            self.state.doing = Doing::Aligning(alignment);
+            return;
+        }
+        let to = match alignment.why {
+            Why::Moved { to } => to,
+            Why::Asked | Why::Resumed => self.state.step,
+        };
+        let pose = alignment.pose();
+        let apart = alignment.apart().filter(|_| !matches!(alignment.doubt, Some(Doubt::Apart { .. })));
+        let unlit = (!self.lights(to, pose)).then_some(Doubt::Unlit);
+        if let Some(doubt) = unlit.or(apart) {
+            alignment.doubt = Some(doubt);
+            self.state.doing = Doing::Aligning(alignment);
+            return;
+        }
+        if let (Why::Moved { .. }, Anchor::Crosses { of_move }) = (alignment.why, alignment.anchor) {
+            self.state.moved = Some(self.measured(of_move, pose));
+        }
+        (self.state.step, self.state.pose, self.state.doing) = (to, pose, Doing::Cutting);
+    }
+
+    fn measured(&self, of_move: usize, pose: Pose) -> Moved {
+        let [a, b] = self.work.plan.moves[of_move].crosses;
+        let middle = a.lerp(b, 0.5);
+        let at = |pose: Pose| pose.table_from_cloth().transform_point(middle);
+        Moved { by_mm: at(pose) - at(self.state.pose), turned_rad: pose.turn_rad - self.state.pose.turn_rad }
+    }
+
+    /// Whether the middle of what is cut in a step would be lit.
+    fn lights(&self, step: usize, pose: Pose) -> bool {
+        let middle = self.work.lit(step).middle();
+        self.view.room.contains(pose.table_from_cloth().transform_point(middle))
+    }
+
+    fn nudge(&mut self, [right, away]: [i32; 2], long: bool) {
+        let fine_mm = if matches!(self.state.doing, Doing::Aligning(_)) { CROSS_STEP_MM } else { NUDGE_MM };
+        let step_mm = if long { LONG_NUDGE_MM } else { fine_mm };
+        let by = self.state.look.reads.step(f64::from(right), f64::from(away)) * step_mm;
+        let room = self.view.room;
+        match &mut self.state.doing {
+            Doing::Aligning(alignment) => alignment.step(by, &room),
+            _ => self.place(Pose { at_mm: self.state.pose.at_mm + by, ..self.state.pose }),
+        }
+    }
+
+    /// Turns the lines about the near left corner of the lit cloth, or the second cross about the first.
+    fn turn(&mut self, by_rad: f64) {
+        if let Doing::Aligning(alignment) = &mut self.state.doing {
+            alignment.turn(by_rad);
+            return;
+        }
+        let pose = self.state.pose;
+        let pivot = self.work.lit(self.state.step).low_mm;
+        let turn_rad = (pose.turn_rad + by_rad).sin().atan2((pose.turn_rad + by_rad).cos());
+        let turned = Pose { turn_rad, ..pose };
+        let drift: Vector<_> =
+            turned.table_from_cloth().transform_point(pivot) - pose.table_from_cloth().transform_point(pivot);
+        self.place(Pose { at_mm: turned.at_mm - drift, ..turned });
+    }
+
+    fn place(&mut self, pose: Pose) {
+        if self.lights(self.state.step, pose) {
+            self.state.pose = pose;
+        }
     }
 
     /// The stage that she is at.
     pub fn stage(&self) -> &Stage {
-        &self.stages[self.at]
+        self.work.stage(self.state.step)
     }
 
     /// Its number, from 1.
     pub fn number(&self) -> usize {
-        self.at + 1
+        self.work.steps[self.state.step].stage + 1
     }
 
-    /// Where the cloth lies.
+    /// The number of the reach that the cloth lies in, from 1.
+    pub fn reach_number(&self) -> usize {
+        self.work.steps[self.state.step].reach + 1
+    }
+
+    /// Where the picture of the cloth is thrown: where it lies, or where the cross that is being met asks for it.
     pub fn pose(&self) -> Pose {
-        self.pose
+        shown(&self.state)
     }
 
-    /// The table that is cut by.
-    pub fn table(&self) -> &TrustedTable {
-        &self.table
+    /// Everything that changes.
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Everything that does not.
+    pub fn work(&self) -> &Work {
+        &self.work
+    }
+
+    /// The table.
+    pub fn table(&self) -> &KeptTable {
+        self.ground.kept()
+    }
+
+    /// Whether all light is off.
+    pub fn is_dark(&self) -> bool {
+        self.dark
+    }
+}
+
+fn shown(state: &State) -> Pose {
+    match &state.doing {
+        Doing::Aligning(alignment) => alignment.shown(),
+        _ => state.pose,
     }
 }

@@ -3,13 +3,19 @@
 //! Widths, dashes and arrows are a quarter of those on the cloth whatever the drawing's scale is, so that a kind of
 //! line looks the same on every page, and as in the light.
 
-use super::leaf::{At, Ink, Leaf, SMALL_MM, width_mm};
+use super::leaf::{At, CAPITAL, Ink, Leaf, Mark, SMALL_MM, Words, width_mm};
 use crate::geometry::{Cloth, Map, Outline, Point, Vector};
 use crate::scene::{drawn, form};
 use crate::stages::{Line, LineKind};
 
 /// Share of the forms on the cloth that is taken on paper.
 const FORM_SHARE: f64 = 0.25;
+
+/// Distance of a nick's name from the nick.
+const NICK_LABEL_OFF_MM: f64 = 1.0;
+
+/// A label on top of another is lifted by a line, at most so often.
+const MOST_LIFTS: usize = 8;
 
 /// Scales with which a ruler can be used, from large to small.
 const SCALES: [u32; 14] = [1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40];
@@ -54,33 +60,47 @@ pub fn on_cloth(
     for each in lines {
         line(leaf, each.kind, &on_paper(&each.points));
     }
+    let right_mm = lines.iter().flat_map(|each| on_paper(&each.points)).map(|p| p.x).fold(0.0, f64::max);
+    let mut taken: Vec<Words> = Vec::new();
     for each in lines {
-        if let Some(text) = &each.label {
-            label(leaf, each.kind, &on_paper(&each.points), text);
+        let Some(text) = &each.label else { continue };
+        let mut at = label_at(each.kind, &on_paper(&each.points), text);
+        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0);
+        let mut words = Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black };
+        for _ in 0..MOST_LIFTS {
+            if taken.iter().any(|other| other.touches(&words)) {
+                words.at.y -= SMALL_MM * 1.3;
+            }
         }
+        if each.kind != LineKind::Notch {
+            clear(leaf, words.at, text);
+        }
+        taken.push(words);
     }
+    leaf.marks.extend(taken.into_iter().map(Mark::Words));
 }
 
-/// A label on a cleared place: below the fold and above the selvedge, outside of the cloth; over the middle of other
-/// lines along the cloth; behind lines across it, at the fold, but a cut end's at the selvedge, where no piece lies.
-fn label(leaf: &mut Leaf, kind: LineKind, points: &[At], text: &str) {
+/// Where a label stands: below the fold and above the selvedge, outside of the cloth; over the middle of other lines along
+/// the cloth; behind lines across it, at the fold, but a cut end's at the selvedge, where no piece lies, and a nick's
+/// beyond its first point.
+fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
     let (first, last) = (points[0], points[points.len() - 1]);
-    let run = last - first;
-    let at = if run.x.abs() >= run.y.abs() {
+    let (run, half_mm) = (last - first, width_mm(text, SMALL_MM) / 2.0);
+    if kind == LineKind::Notch {
+        let drop_mm = if run.y > 0.0 { -NICK_LABEL_OFF_MM } else { NICK_LABEL_OFF_MM + SMALL_MM * CAPITAL };
+        first + Vector::new(-half_mm, drop_mm)
+    } else if run.x.abs() >= run.y.abs() {
         let left = if run.x > 0.0 { first } else { last };
-        let middle = run.x.abs() / 2.0 - width_mm(text, SMALL_MM) / 2.0;
         left + match kind {
             LineKind::Fold => Vector::new(run.x.abs() * 0.08, 3.6),
             LineKind::Selvedge => Vector::new(run.x.abs() * 0.08, -1.8),
-            _ => Vector::new(middle, -1.6),
+            _ => Vector::new(run.x.abs() / 2.0 - half_mm, -1.6),
         }
     } else if kind == LineKind::ClothEnd {
         last + Vector::new(1.6, 4.2)
     } else {
         first + Vector::new(1.3, run.y * 0.08 - 0.6)
-    };
-    clear(leaf, at, text);
-    leaf.words(text, at, SMALL_MM, Ink::Black);
+    }
 }
 
 /// Clears the paper behind a line of small text.

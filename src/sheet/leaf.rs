@@ -80,6 +80,20 @@ pub struct Words {
     pub ink: Ink,
 }
 
+impl Words {
+    /// Left, top, right and bottom: from the top of its capitals to its baseline.
+    pub fn extents_mm(&self) -> [f64; 4] {
+        let (x, y) = (self.at.x, self.at.y);
+        [x, y - CAPITAL * self.size_mm, x + width_mm(&self.text, self.size_mm), y]
+    }
+
+    /// Whether it runs into another line of text.
+    pub fn touches(&self, other: &Self) -> bool {
+        let ([left, top, right, bottom], [l, t, r, b]) = (self.extents_mm(), other.extents_mm());
+        left < r && l < right && top < b && t < bottom
+    }
+}
+
 /// A line through corners.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stroke {

@@ -6,9 +6,10 @@
 
 mod lines;
 mod order_of_cutting;
+pub mod reach;
 
 use crate::geometry::{Cloth, Outline, Point};
-use crate::lay::Lay;
+use crate::lay::{Lay, Placed};
 use crate::order::Print;
 use order_of_cutting::Step;
 
@@ -27,6 +28,8 @@ pub struct Stage {
     pub lines: Vec<Line>,
     /// What must stay whole.
     pub whole: Vec<Outline<Cloth>>,
+    /// What is worked on: the piece, or the cloth as a whole. Its edge is where a lit shape ends.
+    pub shape: Outline<Cloth>,
     /// Whether a rule and a diagonal of known length are thrown, to be measured before anything is cut.
     pub proof: bool,
 }
@@ -77,6 +80,13 @@ fn stack_mm(lay: &Lay, layers: u32) -> f64 {
     lay.cloth.layer_mm * f64::from(layers)
 }
 
+/// The folded cloth as it lies.
+fn folded(lay: &Lay) -> Outline<Cloth> {
+    let (along, across) = (lay.length_mm, lay.folded_width_mm);
+    let corners = [(0.0, 0.0), (along, 0.0), (along, across), (0.0, across)];
+    Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() }
+}
+
 fn fold(lay: &Lay) -> Stage {
     let show = |mm: f64| lay.system.show(mm);
     let way = match lay.cloth.print {
@@ -98,6 +108,7 @@ fn fold(lay: &Lay) -> Stage {
         stack_mm: stack_mm(lay, lay.layers),
         lines: lines::cloth(lay),
         whole: Vec::new(),
+        shape: folded(lay),
         proof: false,
     }
 }
@@ -112,6 +123,7 @@ fn proof(lay: &Lay) -> Stage {
         stack_mm: stack_mm(lay, lay.layers),
         lines: lines::cloth(lay),
         whole: Vec::new(),
+        shape: folded(lay),
         proof: true,
     }
 }
@@ -166,6 +178,10 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
         stack_mm: stack_mm(lay, layers),
         lines: lines::cutting(lay, step),
         whole: step.whole(),
+        shape: match step {
+            Step::CutTogether { shape, .. } => shape.clone(),
+            Step::Lift { piece, .. } | Step::CutApart { piece, .. } => lay.placed[*piece].cut(),
+        },
         proof: false,
     }
 }
@@ -181,6 +197,7 @@ fn marking(lay: &Lay) -> Stage {
         stack_mm: stack_mm(lay, layers),
         lines: lines::marking(lay),
         whole: Vec::new(),
+        shape: lay.placed.last().map_or_else(|| folded(lay), Placed::cut),
         proof: false,
     }
 }

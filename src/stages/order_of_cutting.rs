@@ -26,6 +26,8 @@ pub enum Step {
         layers: u32,
         /// What must not be cut: the outlines of the pieces that the shared outline does not yet set free.
         whole: Vec<Outline<Cloth>>,
+        /// The shared outline itself.
+        shape: Outline<Cloth>,
     },
     /// Lift a piece that is free.
     Lift {
@@ -85,6 +87,7 @@ pub fn steps(lay: &Lay) -> Vec<Step> {
                 lines,
                 layers: LAYERS_A_PIECE * left.len() as u32,
                 whole: left[1..].iter().map(|i| outlines[*i].clone()).collect(),
+                shape: shared.clone(),
                 pieces: left.clone(),
             });
         }

@@ -1,5 +1,7 @@
 //! How well a table fits the readings it was solved from.
 
+use super::{Bound, Spread};
+
 /// Trade tolerance: an eighth of an inch is the usual limit of cutting (common practice, no source). A table that can
 /// be further off than this is not trusted. Smaller, and good tables would be refused; larger, and cloth is lost.
 pub const TRUST_MM: f64 = 3.0;
@@ -15,10 +17,18 @@ pub struct Fit {
     pub worst: String,
     /// Readings beyond the fewest that make a table.
     pub redundancy: usize,
-    /// The lens terms solved for, in words.
+    /// The lens terms of the heaviest hypothesis, in words.
     pub model: String,
+    /// How many times noisier the readings are than stated; 1 where they agree with it.
+    pub noise: f64,
     /// Readings that don't fit the others.
     pub suspects: Vec<Suspect>,
+    /// The 95 % bound of a thrown point over the lit area.
+    pub bound95: Bound,
+    /// What is known of the errors, for the bound at any one place.
+    pub spread: Spread,
+    /// Whether cloth may be cut by this table without asking.
+    pub trusted: bool,
     /// The day it was solved, as `2026-11-25`.
     pub date: Option<String>,
 }
@@ -32,11 +42,4 @@ pub struct Suspect {
     pub residual_mm: f64,
     /// What is thought of it.
     pub says: String,
-}
-
-impl Fit {
-    /// Whether cloth may be cut by this table without asking.
-    pub fn is_trusted(&self) -> bool {
-        self.largest_mm <= TRUST_MM
-    }
 }

@@ -1,7 +1,7 @@
 //! The table that cloth may be cut by. Only a fit within bounds or her explicit yes makes one.
 
-use super::KeptTable;
 use super::fit::TRUST_MM;
+use super::{Fit, KeptTable};
 use crate::remark::Remark;
 
 /// A table that may be cut by. There is no other way to one than the two functions here.
@@ -20,12 +20,12 @@ impl TrustedTable {
             None => Err(Remark::refusal("this table was never fitted to readings, so nobody knows how far off it is")
                 .field("fit")
                 .remedy("solve one with 'chalklight calibrate', or say yes to cutting by it as it is")),
-            Some(fit) if !fit.is_trusted() => Err(Remark::refusal(format!(
-                "this table can be {:.1} mm off, more than the {TRUST_MM} mm that cloth allows; the worst reading is {}",
-                fit.largest_mm, fit.worst
+            Some(fit) if !fit.trusted => Err(Remark::refusal(format!(
+                "this table is not trusted: it can be {:.1} mm off where cloth allows {TRUST_MM} mm, or its readings disagree",
+                fit.bound95.largest_mm
             ))
-            .field("fit.largest_mm")
-            .remedy(format!("measure {} again and solve again, or say yes to cutting by it as it is", fit.worst))),
+            .field("fit.trusted")
+            .remedy(again(fit))),
             Some(_) => Ok(Self { kept }),
         }
     }
@@ -39,4 +39,10 @@ impl TrustedTable {
     pub fn kept(&self) -> &KeptTable {
         &self.kept
     }
+}
+
+fn again(fit: &Fit) -> String {
+    let doubted: Vec<&str> = fit.suspects.iter().map(|s| s.reading.as_str()).collect();
+    let which = if doubted.is_empty() { "more distances".to_owned() } else { format!("{} again", doubted.join(", ")) };
+    format!("measure {which} and solve again, or say yes to cutting by it as it is")
 }

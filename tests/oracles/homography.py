@@ -31,6 +31,7 @@ for seed, (size, columns, rows, tilt, sigma) in enumerate(CASES):
             "size": size,
             "columns": columns,
             "rows": rows,
+            "sigma": sigma,
             "readings": [{"mark": name, "at": at} for name, at in zip(marks, mm.tolist())],
             "probes_mm": probes_mm.tolist(),
             "probes_px": (back[:, :2] / back[:, 2:]).tolist(),

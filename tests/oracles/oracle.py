@@ -27,5 +27,5 @@ def keep(script, answer, tolerance=1e-6):
             sys.exit(f"{path.name} differs from what {pathlib.Path(script).name} computes now")
         print(f"{path.name}: as computed now")
     else:
-        path.write_text(json.dumps(answer, indent=1) + "\n")
+        path.write_text(json.dumps(answer).replace("}, {", "},\n{") + "\n")
         print(f"{path.name}: written")

@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use chalklight::calibrate::readings::Hang;
+use chalklight::calibrate::readings::{Hang, LensBelief};
 use chalklight::calibrate::{Grid, Readings, calibrate};
 use chalklight::geometry::Point;
 use chalklight::table::{Kind, Reading};
 use serde_json::Value;
 
-fn numbers(value: &Value) -> [f64; 2] {
+pub fn numbers(value: &Value) -> [f64; 2] {
     [value[0].as_f64().expect("a number"), value[1].as_f64().expect("a number")]
 }
 
-fn readings(case: &Value) -> Readings {
+pub fn readings(case: &Value) -> Readings {
     let size = |i: usize| case["size"][i].as_u64().expect("a size") as u32;
     let count = |key: &str| case[key].as_u64().expect("a count") as usize;
     let picture_px = [size(0), size(1)];
@@ -25,8 +25,11 @@ fn readings(case: &Value) -> Readings {
         picture_px,
         hang: Hang::default(),
         grid: Grid::even(picture_px, count("columns"), count("rows"), 0.06),
-        sigma_mm: 0.5,
+        sigma_mm: case["sigma"].as_f64().expect("a sigma"),
+        tape_class: None,
+        lens: LensBelief { known: Some([0.0, 0.0]), ..LensBelief::default() },
         stand: None,
+        stand_sd_mm: 10.0,
         readings: read.collect(),
     }
 }
@@ -51,13 +54,13 @@ fn homographies_agree_with_opencv() {
     }
 }
 
-/// Five pairs that fix a homography by hand: a square of 100 mm on a square of 100 px, moved by (10, 20).
+/// Four pairs that fix a homography by hand: a square of 1000 mm on a square of 100 px, moved by (10, 20) and turned over.
 #[test]
 fn a_moved_square_needs_no_noise() {
     let marks = [("A1", 10.0, 20.0), ("A2", 110.0, 20.0), ("B1", 10.0, 120.0), ("B2", 110.0, 120.0)];
     let grid: BTreeMap<_, _> = marks.iter().map(|(m, x, y)| (m.parse().expect("mark"), Point::new(*x, *y))).collect();
     let read = marks.iter().map(|(m, x, y)| Reading {
-        kind: Kind::Place { mark: m.parse().expect("mark"), at_mm: Point::new(x - 10.0, 120.0 - y) },
+        kind: Kind::Place { mark: m.parse().expect("mark"), at_mm: Point::new(10.0 * (x - 10.0), 10.0 * (120.0 - y)) },
         height_mm: 0.0,
     });
     let readings = Readings {
@@ -65,10 +68,13 @@ fn a_moved_square_needs_no_noise() {
         hang: Hang::default(),
         grid: Grid { marks: grid.clone() },
         sigma_mm: 0.5,
+        tape_class: None,
+        lens: LensBelief { known: Some([0.0, 0.0]), ..LensBelief::default() },
         stand: None,
+        stand_sd_mm: 10.0,
         readings: read.collect(),
     };
     let table = calibrate(&readings).expect("a table").value.table;
-    let px = table.px_from_mm(Point::new(50.0, 25.0)).expect("a pixel");
+    let px = table.px_from_mm(Point::new(500.0, 250.0)).expect("a pixel");
     assert!((px.x - 60.0).hypot(px.y - 95.0) < 1e-6, "{px:?}");
 }

@@ -61,8 +61,7 @@ pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
     let seen = pictures(folder, &drafted, &laid, &kept)?;
     paper(folder, &drafted, &laid, (&seen, &kept))?;
     summary(folder, &drafted, &laid, &kept, json);
-    let good =
-        drafted.draft.checks.iter().all(|check| check.ok) && kept.fit.as_ref().is_some_and(|fit| fit.is_trusted());
+    let good = drafted.draft.checks.iter().all(|check| check.ok) && kept.fit.as_ref().is_some_and(|fit| fit.trusted);
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
@@ -120,13 +119,12 @@ fn pictures(
 
 /// What a person wants to know at the end.
 fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json: bool) {
-    let largest_mm = kept.fit.as_ref().map_or(f64::NAN, |fit| fit.largest_mm);
     let lay = &laid.lay;
     if json {
         print::answer(json!({
             "cloth_used_mm": lay.used_mm,
             "checks_passed": drafted.draft.checks.iter().all(|check| check.ok),
-            "largest_residual_mm": largest_mm,
+            "bound95_mm": kept.fit.as_ref().map(|fit| json!({"largest": fit.bound95.largest_mm, "mean": fit.bound95.mean_mm})),
             "stages": laid.stages.len(),
             "out": folder,
         }));

@@ -53,9 +53,15 @@ impl Book {
         self.y_mm = y + 8.0;
     }
 
-    /// Text across the page.
+    /// Text across the page, going on where the page is full.
     pub fn paragraph(&mut self, text: &str) {
-        self.y_mm = self.column(text, (At::new(MARGIN_MM, self.y_mm), MEASURE_MM), BODY_MM, Ink::Black) + 2.0;
+        for line in wrapped(text, BODY_MM, MEASURE_MM) {
+            self.room(BODY_MM, "");
+            let base = self.y_mm + BODY_MM;
+            self.leaf().words(line, At::new(MARGIN_MM, base), BODY_MM, Ink::Black);
+            self.y_mm += BODY_MM * LEADING;
+        }
+        self.y_mm += 2.0;
     }
 
     /// Text in a column of a width, from its upper left corner; gives the y below it.

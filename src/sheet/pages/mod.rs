@@ -11,6 +11,7 @@ mod working_page;
 
 use image::RgbaImage;
 
+use super::leaf::Leaf;
 use super::press::press;
 use crate::draft::Draft;
 use crate::finish::Piece;
@@ -44,20 +45,31 @@ pub struct CutSheet<'a> {
 /// # Errors
 /// When the PDF can't be made, which no order should be able to cause.
 pub fn cut_sheet(sheet: &CutSheet<'_>) -> Result<Vec<u8>, Refusal> {
+    let title = title(sheet.order);
+    press(&title, &leaves(sheet, &title), sheet.pictures)
+}
+
+/// Lays out every page.
+fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     let mut book = Book::default();
     order_page::order_page(&mut book, sheet);
-    working_page::working_page(&mut book, &sheet.draft.working);
+    working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
     for piece in sheet.pieces {
         piece_page::piece_page(&mut book, piece, sheet.draft.system);
     }
     lay_page::lay_page(&mut book, sheet.lay);
     stage_pages::stage_pages(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet.error_on_cloth);
-    let title = match &sheet.order.client.name {
-        Some(name) => format!("Cut sheet, {name}, {}", garment(sheet.order.garment.kind)),
-        None => format!("Cut sheet, {}", garment(sheet.order.garment.kind)),
-    };
-    press(&title, &book.bound(&title), sheet.pictures)
+    book.bound(title)
+}
+
+/// What stands at the foot of every page and in the file's title.
+fn title(order: &Order) -> String {
+    let kind = garment(order.garment.kind);
+    match &order.client.name {
+        Some(name) => format!("Cut sheet, {name}, {kind}"),
+        None => format!("Cut sheet, {kind}"),
+    }
 }
 
 /// What a kind of garment is called on paper.
@@ -74,4 +86,78 @@ fn sentence(words: &str) -> String {
     let capital: String = signs.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     let stop = if words.is_empty() || words.ends_with(['.', '!', '?']) { "" } else { "." };
     format!("{capital}{}{stop}", signs.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::leaf::{MARGIN_MM, Mark, PAGE_MM, Words};
+    use crate::{draft, finish, lay, order, stages};
+
+    /// Orders that ask for room: a plain one, one that fails its checks under a long name, a short dress on wide cloth,
+    /// a long one on narrow cloth with a rule for everything.
+    const ORDERS: [&str; 4] = [
+        "[client]\nname = \"Second alto\"\nmeasured = 2026-11-02\n\
+         [body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
+         head = \"56 cm\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\n\
+         [rules]\nwaist_ease = \"4.5 cm\"\nfront_neck_depth = \"13 cm\"\n[cloth]\nwidth = \"114 cm\"\nlength = \"3 m\"\n",
+        "[client]\nname = \"Mrs Wilhelmina Featherstonehaugh-Cholmondeley of the Upper Village beyond the Old Mill\"\n\
+         [body]\nbust = \"38 in\"\nwaist = \"32 in\"\nhip = \"42 in\"\nshoulder = \"15 1/2 in\"\nwaist_depth = \"16 in\"\n\
+         head = \"23 1/2 in\"\nupper_arm = \"15 in\"\nhip_depth = \"8 1/2 in\"\n\
+         [garment]\nkind = \"a-line-dress\"\nlength = \"51 in\"\n\
+         [rules]\nbust_ease = \"1/8 in\"\nwaist_ease = \"-1 in\"\nneck_allowance = \"3/8 in\"\n\
+         armhole_allowance = \"3/8 in\"\nchest_parts = 5.5\n\
+         [cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\nrepeat = [\"12 in\", \"24 in\"]\n",
+        "[body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
+         [garment]\nkind = \"a-line-dress\"\nlength = \"60 cm\"\n[cloth]\nwidth = \"180 cm\"\n",
+        "[body]\nbust = \"80 cm\"\nwaist = \"62 cm\"\nhip = \"88 cm\"\nshoulder = \"36 cm\"\nwaist_depth = \"38 cm\"\n\
+         head = \"55 cm\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"150 cm\"\n\
+         [rules]\nchest_extra = \"4 cm\"\nneck_reference = \"7 cm\"\nshoulder_drop = \"3 cm\"\nbust_ease = \"1 cm\"\n\
+         hip_ease = \"2 cm\"\nwaist_ease = \"2 cm\"\nfold_extra = \"17 cm\"\nhem_raise = \"3 cm\"\nneck_half_width = \"9 cm\"\n\
+         front_neck_depth = \"12 cm\"\nback_neck_depth = \"4 cm\"\nside_allowance = \"3 cm\"\nshoulder_allowance = \"1.5 cm\"\n\
+         hem_allowance = \"4 cm\"\nleast_bust_ease = \"2 cm\"\nleast_waist_ease = \"2 cm\"\nleast_hip_ease = \"4 cm\"\n\
+         [cloth]\nwidth = \"90 cm\"\nlength = \"10 m\"\n",
+    ];
+
+    /// Every page of every order, with and without pictures.
+    fn pages() -> Vec<Leaf> {
+        let picture = |i: usize| (format!("stage {i} as it is thrown"), RgbaImage::new(192, 108));
+        let pictures: Vec<_> = (1..=8).map(picture).collect();
+        let mut pages = Vec::new();
+        for text in ORDERS {
+            let order = order::read(text).unwrap_or_else(|no| panic!("{no}")).value;
+            let draft = draft::draft(&order).unwrap_or_else(|no| panic!("{no}")).value;
+            let pieces = finish::finish(&draft).unwrap_or_else(|no| panic!("{no}")).value;
+            let cloth = order.cloth.as_ref().expect("a cloth");
+            let lay = lay::lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}")).value;
+            let stages = stages::stages(&lay);
+            let (order, draft, pieces, lay, stages) = (&order, &draft, &pieces[..], &lay, &stages[..]);
+            for pictures in [&[], &pictures[..]] {
+                let sheet = CutSheet { order, draft, pieces, lay, stages, pictures, error_on_cloth: Some("Small.") };
+                pages.extend(leaves(&sheet, &title(order)));
+            }
+        }
+        pages
+    }
+
+    #[test]
+    fn no_words_leave_the_page_or_touch_one_another() {
+        let pages = pages();
+        assert!(pages.len() > 60, "{} pages", pages.len());
+        for (number, page) in pages.iter().enumerate() {
+            let words: Vec<&Words> = page
+                .marks
+                .iter()
+                .filter_map(|mark| if let Mark::Words(words) = mark { Some(words) } else { None })
+                .collect();
+            for (i, one) in words.iter().enumerate() {
+                let [left, top, right, bottom] = one.extents_mm();
+                let within = left >= MARGIN_MM - 0.1 && right <= PAGE_MM[0] - MARGIN_MM + 0.1;
+                assert!(within && top >= MARGIN_MM && bottom < 285.0, "leaf {number}: {one:?} leaves the page");
+                for other in &words[i + 1..] {
+                    assert!(!one.touches(other), "leaf {number}: {:?} touches {:?}", one.text, other.text);
+                }
+            }
+        }
+    }
 }

@@ -4,8 +4,7 @@
 
 use super::book::Book;
 use super::{CutSheet, garment, sentence};
-use crate::draft::{Check, a_line_dress};
-use crate::entries::Amount;
+use crate::draft::Check;
 use crate::geometry::Vector;
 use crate::lay::Lay;
 use crate::order::{MEASURES, Order, Print};
@@ -24,6 +23,9 @@ const RULE_Y_MM: f64 = 258.0;
 /// Width of the left column, and where the right one begins.
 const LEFT_MM: f64 = 72.0;
 const RIGHT_MM: f64 = MARGIN_MM + 88.0;
+
+/// Lines that a name may take; what is longer is cut off, since the rest of the page must keep its place.
+const NAME_LINES: usize = 3;
 
 /// Where the text of a check begins, behind its shape.
 const CHECK_TEXT_MM: f64 = MARGIN_MM + 9.0;
@@ -52,7 +54,8 @@ fn title(book: &mut Book, order: &Order) {
     let name = order.client.name.as_deref().unwrap_or("Cut sheet");
     let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
     let at = At::new(MARGIN_MM, book.y_mm);
-    book.y_mm = book.column(name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
+    let name = wrapped(name, TITLE_MM, room_mm).into_iter().take(NAME_LINES).collect::<Vec<_>>().join(" ");
+    book.y_mm = book.column(&name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
     book.paragraph(&what);
     if let Some(date) = &order.client.measured {
         book.y_mm -= 2.0;
@@ -66,36 +69,14 @@ fn small_heading(book: &mut Book, text: &str, at: At) -> f64 {
     at.y + HEAD_MM + 4.0
 }
 
-/// Her measurements, then the house rules that this order sets otherwise; gives the y below.
+/// Her measurements; gives the y below.
 fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
     let mut y = small_heading(book, "Measurements", At::new(MARGIN_MM, top));
     let taken = MEASURES.iter().filter_map(|facts| Some((facts.name, order.body.get(facts.measure)?)));
-    let rows: Vec<(String, String)> = taken.map(|(name, mm)| (name.to_owned(), order.system.show(mm))).collect();
-    y = rows_of(book, &rows, y);
-    let rules: Vec<(String, String)> = order.rules.iter().map(|(key, set)| rule_row(key, &set.value)).collect();
-    if !rules.is_empty() {
-        y = small_heading(book, "Rules of this order", At::new(MARGIN_MM, y + 4.0));
-        y = rows_of(book, &rules, y);
-    }
-    y
-}
-
-fn rule_row(key: &str, set: &Amount) -> (String, String) {
-    let known = a_line_dress::RULES.iter().find(|rule| rule.key == key);
-    let value = match set {
-        Amount::Length(length) => length.system.show(length.mm),
-        Amount::Number(number) => number.to_string(),
-    };
-    (known.map_or(key, |rule| rule.words).to_owned(), value)
-}
-
-/// Rows of a name on the left and a value on the right of the left column.
-fn rows_of(book: &mut Book, rows: &[(String, String)], mut y: f64) -> f64 {
-    for (name, value) in rows {
+    for (name, value) in taken.map(|(name, mm)| (name, order.system.show(mm))) {
         let right = At::new(MARGIN_MM + LEFT_MM, y + BODY_MM);
-        book.leaf().words_to(value, (right, Side::Right), BODY_MM, Ink::Black);
-        let room_mm = LEFT_MM - crate::sheet::leaf::width_mm(value, BODY_MM) - 3.0;
-        y = book.column(name, (At::new(MARGIN_MM, y), room_mm), BODY_MM, Ink::Black) + 0.9;
+        book.leaf().words_to(&value, (right, Side::Right), BODY_MM, Ink::Black);
+        y = book.column(name, (At::new(MARGIN_MM, y), LEFT_MM - 25.0), BODY_MM, Ink::Black) + 0.9;
     }
     y
 }

@@ -41,12 +41,13 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     let picture = sheet.pictures.get(i);
     let left = if picture.is_some() { MARGIN_MM + 1.0 } else { TEXT_MM };
     let room_mm = PAGE_MM[0] - MARGIN_MM - left - picture.map_or(0.0, |_| PICTURE_MM + GAP_MM);
-    let n = scale([sheet.lay.length_mm, sheet.lay.folded_width_mm], [room_mm, HEIGHT_MM]);
+    let bed_mm = [sheet.lay.length_mm, shown_mm(stage, sheet.lay)];
+    let n = scale(bed_mm, [room_mm, HEIGHT_MM]);
     let drawn_mm = match stage.proof {
         true => WRITTEN_MM,
-        false => LABELS_MM[0] + LABELS_MM[1] + sheet.lay.folded_width_mm / f64::from(n),
+        false => LABELS_MM[0] + LABELS_MM[1] + bed_mm[1] / f64::from(n),
     };
-    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + height_mm(image) + 5.5);
+    let pictured_mm = picture.map_or(0.0, |(_, image)| LABELS_MM[0] + size_mm(image)[1] + 5.5);
     let text_mm = PAGE_MM[0] - MARGIN_MM - TEXT_MM;
     let lines = wrapped(&stage.sentence, BODY_MM, text_mm).len();
     let needed_mm = HEAD_MM + 4.0 + BODY_MM * LEADING * lines as f64 + drawn_mm.max(pictured_mm);
@@ -57,20 +58,22 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     if stage.proof {
         written(book.leaf(), At::new(left, top));
     } else {
-        drawing(book.leaf(), stage, sheet.lay, (At::new(left, top), n));
+        drawing(book.leaf(), stage, bed_mm, (At::new(left, top), n));
     }
     if let Some((caption, image)) = picture {
         let at = At::new(PAGE_MM[0] - MARGIN_MM - PICTURE_MM, top);
-        book.picture(i, at, [PICTURE_MM, height_mm(image)]);
-        let below = at + Vector::new(0.0, height_mm(image) + 1.2);
+        book.picture(i, at, size_mm(image));
+        let below = at + Vector::new(0.0, size_mm(image)[1] + 1.2);
         book.column(caption, (below, PICTURE_MM), SMALL_MM, Ink::Grey);
     }
     book.y_mm = top - LABELS_MM[0] + drawn_mm.max(pictured_mm) + APART_MM;
 }
 
-/// Height of a picture that is [`PICTURE_MM`] wide.
-fn height_mm(image: &image::RgbaImage) -> f64 {
-    PICTURE_MM * f64::from(image.height()) / f64::from(image.width().max(1))
+/// Width and height of a picture on paper: as wide as its place, or as high.
+fn size_mm(image: &image::RgbaImage) -> [f64; 2] {
+    let (width, height) = (f64::from(image.width().max(1)), f64::from(image.height().max(1)));
+    let mm_per_px = (PICTURE_MM / width).min(HEIGHT_MM / height);
+    [width * mm_per_px, height * mm_per_px]
 }
 
 fn title(book: &mut Book, stage: &Stage, number: usize) {
@@ -108,13 +111,21 @@ fn written(leaf: &mut Leaf, at: At) {
     }
 }
 
-fn drawing(leaf: &mut Leaf, stage: &Stage, lay: &Lay, (at, n): (At, u32)) {
-    let corner = At::new(at.x, at.y + lay.folded_width_mm / f64::from(n));
+/// How much of the folded width is shown: to the selvedge where the stage shows it, else a little beyond its lines, so
+/// that wide cloth does not make the piece small.
+fn shown_mm(stage: &Stage, lay: &Lay) -> f64 {
+    const BEYOND_MM: f64 = 40.0;
+    let far_mm = stage.lines.iter().flat_map(|line| &line.points).map(|p| p.y).fold(0.0, f64::max);
+    (far_mm + BEYOND_MM).min(lay.folded_width_mm)
+}
+
+fn drawing(leaf: &mut Leaf, stage: &Stage, [length_mm, shown_mm]: [f64; 2], (at, n): (At, u32)) {
+    let corner = At::new(at.x, at.y + shown_mm / f64::from(n));
     let paper_from_cloth = paper_from_cloth(corner, n);
-    let cloth = [(0.0, 0.0), (lay.length_mm, 0.0), (lay.length_mm, lay.folded_width_mm), (0.0, lay.folded_width_mm)];
+    let cloth = [(0.0, shown_mm), (0.0, 0.0), (length_mm, 0.0), (length_mm, shown_mm)];
     let bed = cloth.map(|(x, y)| paper_from_cloth.transform_point(Point::<Cloth>::new(x, y))).to_vec();
-    leaf.ring(bed, 0.15, Ink::Pale);
+    leaf.line(bed, 0.15, Ink::Pale);
     on_cloth(leaf, &stage.whole, &stage.lines, &paper_from_cloth);
-    let right = At::new(at.x + lay.length_mm / f64::from(n), corner.y + 3.6);
+    let right = At::new(at.x + length_mm / f64::from(n), corner.y + 3.6);
     leaf.words_to(&format!("1 : {n}"), (right, Side::Right), SMALL_MM, Ink::Grey);
 }

@@ -1,7 +1,10 @@
-//! The working: every step of the arithmetic with its numbers, to be checked with a pencil.
+//! The working: every step of the arithmetic with its numbers, to be checked with a pencil, and the house rules that
+//! this order sets otherwise.
 
 use super::book::Book;
 use crate::draft::working::Step;
+use crate::entries::Amount;
+use crate::order::Order;
 use crate::sheet::leaf::{At, BODY_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, SMALL_MM, Side, width_mm, wrapped};
 
 /// Where the name, the rule and the result stand.
@@ -13,12 +16,33 @@ const RESULT_MM: f64 = PAGE_MM[0] - MARGIN_MM;
 const RESULT_ROOM_MM: f64 = 26.0;
 
 /// Writes the page, or pages.
-pub fn working_page(book: &mut Book, working: &[Step]) {
+pub fn working_page(book: &mut Book, working: &[Step], order: &Order) {
     book.page("Working");
     book.paragraph("Each line is a rule with this order's numbers. Figures are rounded as printed; the draft is not.");
     book.y_mm += 2.0;
     for (i, step) in working.iter().enumerate() {
         row(book, i + 1, step);
+    }
+    if !order.rules.is_empty() {
+        rules(book, order);
+    }
+}
+
+/// The house rules that this order sets otherwise, as they stand in its file.
+fn rules(book: &mut Book, order: &Order) {
+    book.room(24.0, "");
+    book.y_mm += 6.0;
+    book.heading("Set in this order");
+    for (key, set) in &order.rules {
+        let value = match set.value {
+            Amount::Length(length) => length.system.show(length.mm),
+            Amount::Number(number) => number.to_string(),
+        };
+        book.room(BODY_MM * LEADING, "Set in this order, continued");
+        let base = book.y_mm + BODY_MM;
+        book.leaf().words(key.replace('_', " "), At::new(NAME_MM, base), BODY_MM, Ink::Black);
+        book.leaf().words(value, At::new(RULE_MM, base), BODY_MM, Ink::Black);
+        book.y_mm += BODY_MM * LEADING + 0.9;
     }
 }
 

@@ -1,4 +1,4 @@
-//! The unknowns of a calibration, and the point of the table that a pixel lights by them.
+//! The unknowns of a table, and the point that a pixel lights by them, with its exact derivatives.
 //!
 //! The table's homography runs from mm to pixel because that is how it is used. It is solved for the other way, because
 //! a mark's pixel is exact and its place is what is read with an error:
@@ -10,23 +10,30 @@
 //! y  = (g3 ex + g4 ey + g5) / (1 + g6 ex + g7 ey)
 //! ```
 //! The denominator is 1 in the middle of the picture, which always lights the table, so this gauge never degenerates.
+//! On a board h above the table the point F + (X - F)(Z - h)/Z is lit instead, F and Z being foot and height of the lens.
 //! Derivatives are exact: the lens by the implicit function theorem, the rest by the quotient rule.
 
 use nalgebra::{Matrix3, SVector};
 
-use crate::geometry::{self, Pixel, Point};
-use crate::table::Lens;
+use super::{Lens, Table};
+use crate::geometry::{Pixel, Point};
 
-/// Count of unknowns: eight of the homography, four of the lens.
-pub const UNKNOWNS: usize = 12;
+/// Count of unknowns: eight of the homography, four of the lens, three of its stand.
+pub const UNKNOWNS: usize = 15;
+/// Those that make the map of the bare table: all but the stand.
+pub const MAP_UNKNOWNS: usize = 12;
 /// Index of k1; k2 follows.
 pub const K1: usize = 8;
 /// Index of k2.
 pub const K2: usize = 9;
 /// Index of the lens centre's x; y follows. Both in half diagonals from the picture's centre.
 pub const CENTRE: usize = 10;
+/// Index of the foot point's x; y follows. In mm.
+pub const FOOT: usize = 12;
+/// Index of the lens's height, in mm.
+pub const HEIGHT: usize = 14;
 
-/// The unknowns: g0..g7, k1, k2, centre x, centre y.
+/// The unknowns: g0..g7, k1, k2, centre x, centre y, foot x, foot y, height.
 pub type Unknowns = SVector<f64, UNKNOWNS>;
 
 /// A point of the table with its derivative by every unknown.
@@ -72,6 +79,34 @@ impl Frame {
         })
     }
 
+    /// The unknowns of a table; none when its homography has no inverse or doesn't light the picture's middle.
+    pub fn unknowns(&self, table: &Table) -> Option<Unknowns> {
+        let h = Matrix3::from_fn(|i, j| table.homography[i][j]);
+        let s = self.half_diagonal_px;
+        let px_from_q = Matrix3::new(s, 0.0, self.centre_px[0], 0.0, s, self.centre_px[1], 0.0, 0.0, 1.0);
+        let mm_from_q = h.try_inverse()? * px_from_q;
+        let mut u = Unknowns::zeros();
+        for i in 0..K1 {
+            u[i] = mm_from_q[(i / 3, i % 3)] / mm_from_q[(2, 2)];
+        }
+        u[K1] = table.lens.k1;
+        u[K2] = table.lens.k2;
+        let centre = self.q(table.lens.centre_px);
+        u[CENTRE] = centre[0];
+        u[CENTRE + 1] = centre[1];
+        if let Some(stand) = table.stand {
+            u[FOOT] = stand.foot_mm.x;
+            u[FOOT + 1] = stand.foot_mm.y;
+            u[HEIGHT] = stand.height_mm;
+        }
+        u.iter().all(|v| v.is_finite()).then_some(u)
+    }
+
+    /// A pixel from its place in half diagonals.
+    pub fn px(&self, q: [f64; 2]) -> Point<Pixel> {
+        Point::new(self.centre_px[0] + self.half_diagonal_px * q[0], self.centre_px[1] + self.half_diagonal_px * q[1])
+    }
+
     /// The lens of these unknowns.
     pub fn lens(&self, u: &Unknowns) -> Lens {
         let s = self.half_diagonal_px;
@@ -104,6 +139,27 @@ pub fn sight(u: &Unknowns, q: [f64; 2]) -> Option<Sighted> {
         }
     }
     Some(Sighted { mm, by })
+}
+
+/// The point that `q` lights on a board `board_mm` above the table.
+pub fn sight_on_board(u: &Unknowns, q: [f64; 2], board_mm: f64) -> Option<Sighted> {
+    let mut sighted = sight(u, q)?;
+    if board_mm == 0.0 {
+        return Some(sighted);
+    }
+    let height_mm = u[HEIGHT];
+    if height_mm <= board_mm {
+        return None;
+    }
+    let lift = board_mm / height_mm;
+    for axis in 0..2 {
+        let from_foot = sighted.mm[axis] - u[FOOT + axis];
+        sighted.mm[axis] -= lift * from_foot;
+        sighted.by[axis] *= 1.0 - lift;
+        sighted.by[axis][FOOT + axis] = lift;
+        sighted.by[axis][HEIGHT] = lift * from_foot / height_mm;
+    }
+    Some(sighted)
 }
 
 /// An ideal pixel with its derivative by k1, k2 and the centre.
@@ -157,7 +213,56 @@ fn ideal_radius(k1: f64, k2: f64, rho: f64) -> Option<f64> {
     ((r * (1.0 + k1 * r2 + k2 * r2 * r2) - rho).abs() < 1e-12).then_some(r)
 }
 
-/// The point in mm as the table knows it.
-pub fn point_mm(mm: [f64; 2]) -> Point<geometry::Table> {
-    Point::new(mm[0], mm[1])
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn some_unknowns(k1: f64) -> Unknowns {
+        let g = [850.0, 30.0, 700.0, -20.0, -830.0, 400.0, 0.12, -0.2];
+        let rest = [k1, -0.01, 0.08, -0.05, 640.0, 120.0, 1900.0];
+        Unknowns::from_iterator(g.into_iter().chain(rest))
+    }
+
+    /// Central differences; their own error at this step is some 1e-8 of the derivative.
+    #[test]
+    fn derivatives_agree_with_differences() {
+        for k1 in [0.0, 0.05, -0.08] {
+            let u = some_unknowns(k1);
+            for q in [[0.8, 0.4], [-0.7, 0.45], [0.1, -0.3], [0.08, -0.05]] {
+                let exact = sight_on_board(&u, q, 18.0).expect("a sight");
+                for k in 0..UNKNOWNS {
+                    let step = 1e-5 * u[k].abs().max(1.0);
+                    let (mut more, mut less) = (u, u);
+                    more[k] += step;
+                    less[k] -= step;
+                    let (more, less) = (sight_on_board(&more, q, 18.0), sight_on_board(&less, q, 18.0));
+                    let (more, less) = (more.expect("a sight"), less.expect("a sight"));
+                    for axis in 0..2 {
+                        let differences = (more.mm[axis] - less.mm[axis]) / (2.0 * step);
+                        let off = (differences - exact.by[axis][k]).abs();
+                        assert!(off < 1e-5 * (1.0 + differences.abs()), "d{axis} by {k} at {q:?}: off by {off}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_table_and_its_unknowns_are_the_same_map() {
+        let frame = Frame::of([1920, 1080]);
+        let u = some_unknowns(0.05);
+        let table = Table {
+            picture_px: [1920, 1080],
+            homography: frame.homography(&u).expect("a homography"),
+            lens: frame.lens(&u),
+            stand: None,
+        };
+        let back = frame.unknowns(&table).expect("unknowns");
+        assert!((back - u).rows(0, MAP_UNKNOWNS).norm() < 1e-9, "{back}");
+        for q in [[0.8, 0.4], [-0.7, 0.45]] {
+            let at = table.mm_from_px(frame.px(q)).expect("a point");
+            let sighted = sight(&u, q).expect("a sight").mm;
+            assert!((at.x - sighted[0]).hypot(at.y - sighted[1]) < 1e-8);
+        }
+    }
 }

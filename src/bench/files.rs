@@ -1,0 +1,118 @@
+//! Files that come to the bench: orders, tables and readings, told apart by what they say, whatever they are called.
+//!
+//! A file that can't be taken leaves the bench and itself as they were, with a sentence why.
+
+use std::path::Path;
+
+use super::model::{Bench, Step, TableFile, Wish};
+use super::notebook::Notebook;
+use super::paper::Paper;
+use crate::calibrate::readings_file;
+use crate::remark::{Refusal, Remark};
+use crate::table::file;
+
+/// Sections by which an order is known.
+const ORDER_SECTIONS: [&str; 5] = ["client", "body", "garment", "rules", "cloth"];
+
+/// What a file holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Holds {
+    Order,
+    Table,
+    Readings,
+    Neither,
+}
+
+impl Bench {
+    /// A file was read, at her wish.
+    pub fn opened(&mut self, path: &Path, text: &str) {
+        let name = path.display().to_string();
+        if let Err(refusal) = self.take(path, text) {
+            self.refused(refusal.in_file(&name));
+        }
+    }
+
+    fn take(&mut self, path: &Path, text: &str) -> Result<(), Refusal> {
+        let paper = Paper::of(text)?;
+        match holds(&paper) {
+            Holds::Order => self.take_order(path, paper),
+            Holds::Table => self.take_table(path, file::read(text)?.value),
+            Holds::Readings => self.take_readings_file(&readings_file::read(text)?.value),
+            Holds::Neither => {
+                return Err(Refusal::because(
+                    Remark::refusal("this is no order, no table and no readings; it was left as it is")
+                        .remedy("open an order, which begins with [client], [body] or [garment]"),
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    fn take_order(&mut self, path: &Path, paper: Paper) {
+        self.lay_out(paper, Some(path.to_owned()));
+        self.remember(path);
+        self.said = vec![Remark::note(format!("Opened {}", path.display()))];
+        if self.step > Step::Cloth {
+            self.step = Step::Client;
+        }
+    }
+
+    fn take_table(&mut self, path: &Path, kept: crate::table::KeptTable) {
+        if let Some(screen) = &kept.screen {
+            self.screen = Some(screen.clone());
+        }
+        if let (Some(notebook), 0) = (Notebook::of_table(&kept), self.notebook().taken()) {
+            self.take_readings(notebook);
+            self.notebook_saved();
+        }
+        self.table = Some(TableFile { path: path.to_owned(), kept });
+        self.habits.table = Some(path.to_owned());
+        self.wish(Wish::KeepHabits);
+        self.said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
+    }
+
+    fn take_readings_file(&mut self, readings: &crate::calibrate::Readings) {
+        let (notebook, left_out) = Notebook::of(readings);
+        self.take_readings(notebook);
+        self.step = Step::Table;
+        self.said = vec![match left_out {
+            0 => Remark::note("The readings are in the notebook"),
+            count => Remark::doubt(format!("{count} of these readings can't be shown on the bench"))
+                .remedy("solve that file with 'chalklight calibrate'; the file was left as it is"),
+        }];
+    }
+
+    /// The table that was solved from the notebook, as it is to be written on `date`.
+    ///
+    /// # Errors
+    /// Why the readings give no table.
+    pub fn table_to_save(&mut self, date: String) -> Result<crate::table::KeptTable, Refusal> {
+        let screen = self.screen.clone();
+        let mut kept = self.solve().clone()?.value;
+        kept.screen = screen;
+        if let Some(fit) = &mut kept.fit {
+            fit.date = Some(date);
+        }
+        Ok(kept)
+    }
+
+    /// The table was written to a file, and is now the one that is cut by.
+    pub fn table_saved(&mut self, path: &Path, kept: crate::table::KeptTable) {
+        self.take_table(path, kept);
+        self.notebook_saved();
+        self.said = vec![Remark::note(format!("Table written to {}", path.display()))];
+    }
+}
+
+/// What a text holds, by its sections.
+fn holds(paper: &Paper) -> Holds {
+    if paper.has("table") {
+        Holds::Table
+    } else if paper.has("projector") || paper.has("reading") {
+        Holds::Readings
+    } else if paper.is_empty() || ORDER_SECTIONS.iter().any(|section| paper.has(section)) {
+        Holds::Order
+    } else {
+        Holds::Neither
+    }
+}

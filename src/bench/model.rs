@@ -1,0 +1,407 @@
+//! What lies on the bench, as a value: the order's paper, the notebook of readings, the table, and where she is.
+//!
+//! No window and no file is known here. What she does is a method; what that needs from the computer is left as a
+//! [`Wish`], which whoever owns the bench carries out and answers. Nothing is computed but by the stages of the work.
+
+use std::path::{Path, PathBuf};
+
+use super::desk::{Cutting, Habits, Unsaved};
+use super::history::History;
+use super::notebook::{Notebook, Slot};
+use super::paper::{Entry, Paper};
+use super::work::{Drawn, Work};
+use crate::calibrate::{calibrate, readings_file};
+use crate::remark::{Refusal, Remark, Told};
+use crate::table::{KeptTable, TrustedTable};
+
+/// Smallest and largest text, and the step between, in percent.
+pub const TEXT_PERCENT: [u32; 2] = [70, 250];
+const TEXT_STEP_PERCENT: u32 = 10;
+
+/// Files remembered as opened of late.
+const MOST_RECENT: usize = 8;
+
+/// The picture of a projector about which nothing is known yet.
+const USUAL_PICTURE_PX: [u32; 2] = [1920, 1080];
+
+/// The steps of the job, in their order; each may be looked at at any time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    /// Whose it is, and her measurements.
+    Client,
+    /// What is made, by which house rules.
+    Garment,
+    /// The working and the checks.
+    Draft,
+    /// The cloth and the lay.
+    Cloth,
+    /// The table and its readings.
+    Table,
+    /// The stages and the screen.
+    Cut,
+}
+
+/// What can be undone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// The order.
+    pub paper: Paper,
+    /// The readings.
+    pub notebook: Notebook,
+}
+
+/// What the bench asks of its owner.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Wish {
+    /// A file's text, to be given to [`Bench::opened`].
+    Open(PathBuf),
+    /// The order in a file, to be told to [`Bench::saved`].
+    Save(PathBuf),
+    /// The solved table in a file, to be told to [`Bench::table_saved`].
+    SaveTable(PathBuf),
+    /// A cutting session.
+    Cut(Cutting),
+    /// Her habits kept.
+    KeepHabits,
+    /// What was kept from a crash forgotten.
+    ForgetKept,
+}
+
+/// A table and the file it is from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TableFile {
+    /// The file.
+    pub path: PathBuf,
+    /// The table.
+    pub kept: KeptTable,
+}
+
+/// A screen that a picture can be thrown on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ScreenHere {
+    /// Its name and size, as a table file keeps it.
+    pub title: String,
+    /// Its size.
+    pub size_px: [u32; 2],
+    /// Its desktop's scale in percent; anything but 100 scales windows that ask for it.
+    pub scale_percent: u32,
+}
+
+/// The bench.
+pub struct Bench {
+    history: History<Sheet>,
+    work: Work,
+    /// The last draft that could be drawn, shown faintly while the numbers can't be.
+    last_drawn: Option<Drawn>,
+    place: Option<PathBuf>,
+    saved: Sheet,
+    /// Where she is.
+    pub step: Step,
+    /// Whether she has just come to this step by key: what is asked first takes the focus.
+    pub arriving: bool,
+    /// Whether the first number that is not measured yet takes the focus.
+    pub measure_next: bool,
+    /// The line of the working that is lit.
+    pub lit: Option<&'static str>,
+    /// The number that is measured next, while its field has the focus.
+    pub measuring: Option<Slot>,
+    /// The table that cloth is cut by.
+    pub table: Option<TableFile>,
+    solved: Option<Told<KeptTable>>,
+    /// The stage that is looked at, from 0.
+    pub stage: usize,
+    /// Her yes to a table that is not trusted.
+    pub trust_anyway: bool,
+    /// Her yes to a dress that can't be worn as drafted.
+    pub cut_anyway: bool,
+    /// The day it is, as `2026-11-25`.
+    pub today: String,
+    /// What was said last: opened, saved, or why not.
+    pub said: Vec<Remark>,
+    /// Unsaved work from before, offered back.
+    pub offered: Option<Unsaved>,
+    /// How she likes the bench.
+    pub habits: Habits,
+    /// The screens there are.
+    pub screens: Vec<ScreenHere>,
+    /// The screen of the projector, by its title.
+    pub screen: Option<String>,
+    /// Whether the numbers are thrown on all screens, to tell them apart.
+    pub numbering: bool,
+    /// Whether the grid is thrown on the projector's screen.
+    pub throwing_grid: bool,
+    /// Whether a cutting session is under way.
+    pub cutting: bool,
+    /// What the owner is asked for; taken by [`Bench::take_wishes`].
+    wishes: Vec<Wish>,
+}
+
+impl Bench {
+    /// An empty bench.
+    pub fn new(habits: Habits, offered: Option<Unsaved>) -> Self {
+        let sheet = Sheet { paper: Paper::blank(), notebook: Notebook::new(USUAL_PICTURE_PX) };
+        let table = habits.table.clone();
+        let mut bench = Self {
+            work: Work::of(sheet.paper.text()),
+            history: History::of(sheet.clone()),
+            last_drawn: None,
+            place: None,
+            saved: sheet,
+            step: Step::Client,
+            arriving: false,
+            measure_next: false,
+            lit: None,
+            measuring: None,
+            table: None,
+            solved: None,
+            stage: 0,
+            trust_anyway: false,
+            cut_anyway: false,
+            today: String::new(),
+            said: Vec::new(),
+            offered,
+            habits,
+            screens: Vec::new(),
+            screen: None,
+            numbering: false,
+            throwing_grid: false,
+            cutting: false,
+            wishes: Vec::new(),
+        };
+        bench.wishes.extend(table.map(Wish::Open));
+        bench
+    }
+
+    /// The order's paper.
+    pub fn paper(&self) -> &Paper {
+        &self.history.now().paper
+    }
+
+    /// The notebook of readings.
+    pub fn notebook(&self) -> &Notebook {
+        &self.history.now().notebook
+    }
+
+    /// What the order comes to.
+    pub fn work(&self) -> &Work {
+        &self.work
+    }
+
+    /// The draft to be shown, and whether it is of the numbers as they are now.
+    pub fn drawn(&self) -> Option<(&Drawn, bool)> {
+        match &self.work.drawn {
+            Some(drawn) => Some((drawn, true)),
+            None => self.last_drawn.as_ref().map(|drawn| (drawn, false)),
+        }
+    }
+
+    /// The order's file.
+    pub fn place(&self) -> Option<&Path> {
+        self.place.as_deref()
+    }
+
+    /// Whether the order differs from its file.
+    pub fn unsaved(&self) -> bool {
+        *self.paper() != self.saved.paper
+    }
+
+    /// What must be kept from a crash; none when everything is in a file.
+    pub fn to_keep(&self) -> Option<Unsaved> {
+        let sheet = self.history.now();
+        let readings = (sheet.notebook.taken() > 0).then(|| sheet.notebook.readings_text());
+        let order = sheet.paper.text().to_owned();
+        (*sheet != self.saved).then(|| Unsaved { order, place: self.place.clone(), readings })
+    }
+
+    /// Writes into an entry of the order.
+    pub fn write(&mut self, entry: &Entry, written: &str) {
+        let paper = self.paper().with(entry, written);
+        let sheet = Sheet { paper, notebook: self.notebook().clone() };
+        self.history.change(&entry.field(), sheet);
+        self.follow();
+    }
+
+    /// Writes into the notebook.
+    pub fn read_off(&mut self, slot: Slot, typed: &str) {
+        self.change_notebook(&slot.says(), self.notebook().with(slot, typed));
+    }
+
+    /// Changes how the table is measured.
+    pub fn change_notebook(&mut self, field: &str, notebook: Notebook) {
+        let sheet = Sheet { paper: self.paper().clone(), notebook };
+        self.history.change(field, sheet);
+        self.solved = None;
+    }
+
+    /// A field was left.
+    pub fn settle(&mut self) {
+        self.history.settle();
+    }
+
+    /// One step back.
+    pub fn undo(&mut self) {
+        if self.history.undo() {
+            self.follow();
+        }
+    }
+
+    /// One step forward again.
+    pub fn redo(&mut self) {
+        if self.history.redo() {
+            self.follow();
+        }
+    }
+
+    /// Whether there is a step to undo, and one to redo.
+    pub fn steps(&self) -> [bool; 2] {
+        [self.history.can_undo(), self.history.can_redo()]
+    }
+
+    /// Runs the chain anew after a change.
+    fn follow(&mut self) {
+        self.solved = None;
+        let work = Work::of(self.paper().text());
+        let before = std::mem::replace(&mut self.work, work);
+        if before.drawn.is_some() {
+            self.last_drawn = before.drawn;
+        }
+    }
+
+    /// The table that the readings give, solved when it is asked for and kept until they change.
+    pub fn solve(&mut self) -> &Told<KeptTable> {
+        let text = self.history.now().notebook.readings_text();
+        self.solved.get_or_insert_with(|| calibrate(&readings_file::read(&text)?.value))
+    }
+
+    /// The table that the readings gave when they were last solved.
+    pub fn solved(&self) -> Option<&Told<KeptTable>> {
+        self.solved.as_ref()
+    }
+
+    /// Why the table that lies here is not to be cut by; none when it may.
+    pub fn distrust(&self) -> Option<Remark> {
+        TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err()
+    }
+
+    /// The projector's screen: its picture's size is that of the grid.
+    pub fn choose_screen(&mut self, screen: &ScreenHere) {
+        self.screen = Some(screen.title.clone());
+        let mut notebook = self.notebook().clone();
+        notebook.picture_px = screen.size_px;
+        self.change_notebook("screen", notebook);
+        self.settle();
+    }
+
+    /// The projector's screen, when it is there.
+    pub fn chosen_screen(&self) -> Option<&ScreenHere> {
+        self.screens.iter().find(|screen| Some(&screen.title) == self.screen.as_ref())
+    }
+
+    /// Where a table is best written: over the one that lies here, or beside the order.
+    pub fn table_path(&self) -> String {
+        let beside = || self.place.as_ref().map(|place| place.with_file_name("table.toml"));
+        let path = self.table.as_ref().map(|table| table.path.clone()).or_else(beside);
+        path.map_or_else(|| "table.toml".to_owned(), |path| path.display().to_string())
+    }
+
+    /// Leaves a wish.
+    pub fn wish(&mut self, wish: Wish) {
+        self.wishes.push(wish);
+    }
+
+    /// Takes all wishes.
+    pub fn take_wishes(&mut self) -> Vec<Wish> {
+        std::mem::take(&mut self.wishes)
+    }
+
+    /// Says what was refused.
+    pub fn refused(&mut self, refusal: Refusal) {
+        self.said = refusal.remarks;
+    }
+
+    /// The order was written to a file.
+    pub fn saved(&mut self, path: &Path) {
+        self.saved.paper = self.paper().clone();
+        self.history.settle();
+        self.place = Some(path.to_owned());
+        self.remember(path);
+        self.said = vec![Remark::note(format!("Saved as {}", path.display()))];
+    }
+
+    /// The notebook was written to a file, with the table that it gives.
+    pub(super) fn notebook_saved(&mut self) {
+        self.saved.notebook = self.notebook().clone();
+    }
+
+    /// Puts an order on the bench that was opened from `place`. What lay there unsaved is offered back.
+    pub(super) fn lay_out(&mut self, paper: Paper, place: Option<PathBuf>) {
+        if self.unsaved() {
+            self.offered = self.to_keep();
+        }
+        self.saved.paper = paper.clone();
+        self.history = History::of(Sheet { paper, notebook: self.notebook().clone() });
+        self.place = place;
+        self.last_drawn = None;
+        self.work = Work::default();
+        self.lit = None;
+        self.follow();
+    }
+
+    /// A new order; the notebook stays, since the table does.
+    pub fn begin_anew(&mut self) {
+        self.lay_out(Paper::blank(), None);
+        self.step = Step::Client;
+        self.said.clear();
+    }
+
+    /// Takes the readings of a file into the notebook, as a step that can be undone.
+    pub(super) fn take_readings(&mut self, notebook: Notebook) {
+        self.history.settle();
+        self.change_notebook("readings", notebook);
+        self.history.settle();
+    }
+
+    /// Takes up what was kept from before, or puts it away.
+    pub fn answer_offer(&mut self, take_up: bool) {
+        let Some(kept) = self.offered.take() else { return };
+        self.wish(Wish::ForgetKept);
+        if !take_up {
+            return;
+        }
+        match Paper::of(&kept.order) {
+            Ok(paper) => {
+                self.lay_out(paper, kept.place);
+                // It is in no file, so nothing of it counts as saved.
+                self.saved.paper = Paper::blank();
+                if let Some(told) = kept.readings.and_then(|text| readings_file::read(&text).ok()) {
+                    self.take_readings(Notebook::of(&told.value).0);
+                }
+            }
+            Err(refusal) => self.refused(refusal),
+        }
+    }
+
+    /// Remembers a file as opened of late.
+    pub(super) fn remember(&mut self, path: &Path) {
+        self.habits.recent.retain(|known| known != path);
+        self.habits.recent.insert(0, path.to_owned());
+        self.habits.recent.truncate(MOST_RECENT);
+        self.wish(Wish::KeepHabits);
+    }
+
+    /// Light ink on dark, or dark ink on light.
+    pub fn swap_look(&mut self) {
+        self.habits.dark = !self.habits.dark;
+        self.wish(Wish::KeepHabits);
+    }
+
+    /// Text larger or smaller by so many steps.
+    pub fn resize_text(&mut self, steps: i32) {
+        let [least, most] = TEXT_PERCENT;
+        let by = TEXT_STEP_PERCENT.saturating_mul(steps.unsigned_abs());
+        let percent = self.habits.text_percent;
+        let next = if steps < 0 { percent.saturating_sub(by) } else { percent.saturating_add(by) };
+        self.habits.text_percent = next.clamp(least, most);
+        self.wish(Wish::KeepHabits);
+    }
+}

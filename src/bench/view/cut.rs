@@ -1,0 +1,100 @@
+//! The cut: its stages in their order, what still stands in the way, and the session on the projector's screen.
+
+use egui::{RichText, Ui};
+
+use super::field::{arrive, aside, say, sentence_case};
+use super::heading;
+use crate::bench::desk::Cutting;
+use crate::bench::look::Ink;
+use crate::bench::model::{Bench, Wish};
+use crate::remark::Remark;
+
+/// Stages, screen and start.
+pub fn show(ui: &mut Ui, bench: &mut Bench) {
+    heading(ui, "Stages");
+    stages(ui, bench);
+    heading(ui, "Screen");
+    super::screens::choose(ui, bench);
+    heading(ui, "Cutting");
+    start(ui, bench);
+}
+
+fn stages(ui: &mut Ui, bench: &mut Bench) {
+    let Some(laid) = &bench.work().laid else {
+        aside(ui, "The stages are planned when the draft lies on the cloth.");
+        return;
+    };
+    let stages: Vec<(String, String)> =
+        laid.stages.iter().map(|stage| (stage.title.clone(), stage.sentence.clone())).collect();
+    let ink = Ink::here(ui);
+    for (i, (title, sentence)) in stages.iter().enumerate() {
+        let here = bench.stage == i;
+        let words = RichText::new(format!("{}  {}", i + 1, sentence_case(title)));
+        let words = words.color(if here { ink.ground } else { ink.words });
+        if ui.add(egui::Button::selectable(here, words).wrap()).clicked() {
+            bench.stage = i;
+        }
+        if here {
+            aside(ui, sentence);
+        }
+    }
+}
+
+fn start(ui: &mut Ui, bench: &mut Bench) {
+    if bench.cutting {
+        ui.label("A cutting session is under way. It is led from the table; escape there ends it.");
+        return;
+    }
+    let missing = missing(bench);
+    missing.iter().for_each(|remark| say(ui, remark));
+    if let Some(remark) = bench.distrust() {
+        say(ui, &remark);
+        ui.checkbox(&mut bench.trust_anyway, "Yes, cut by this table although it is not trusted");
+    }
+    if bench.work().drawn.as_ref().is_some_and(|drawn| !drawn.draft.wearable()) {
+        say(ui, &Remark::refusal("this dress can't be worn as drafted").remedy("see the checks of the draft"));
+        ui.checkbox(&mut bench.cut_anyway, "Yes, cut it all the same");
+    }
+    let ready = missing.is_empty()
+        && (bench.distrust().is_none() || bench.trust_anyway)
+        && (bench.work().can_be_cut() || bench.cut_anyway);
+    let button = ui.add_enabled(ready, egui::Button::new("Throw it on the table"));
+    arrive(bench, &button);
+    if button.clicked() {
+        begin(bench);
+    }
+    aside(ui, "Never look up into the lens, and darken it before you lean under it.");
+}
+
+/// What is missing for a cut.
+fn missing(bench: &Bench) -> Vec<Remark> {
+    let mut missing = Vec::new();
+    if bench.work().laid.is_none() {
+        missing.push(Remark::doubt("nothing is laid on the cloth yet").remedy("go back to the cloth"));
+    }
+    if bench.table.is_none() {
+        missing.push(Remark::doubt("no table lies here").remedy("measure one, or open a table file"));
+    }
+    if bench.place().is_none() {
+        missing.push(
+            Remark::doubt("the order is in no file yet").remedy("save it first; the session keeps its place beside it"),
+        );
+    } else if bench.unsaved() {
+        missing.push(Remark::doubt("the order was changed since it was saved").remedy("save it first"));
+    }
+    missing
+}
+
+fn begin(bench: &mut Bench) {
+    let (Some(order), Some(table)) = (bench.place(), &bench.table) else { return };
+    let cutting = Cutting {
+        order: order.to_owned(),
+        table: table.path.clone(),
+        screen: bench.screen.clone(),
+        trust_anyway: bench.trust_anyway,
+        cut_anyway: bench.cut_anyway,
+    };
+    bench.numbering = false;
+    bench.throwing_grid = false;
+    bench.wish(Wish::Cut(cutting));
+}

@@ -1,0 +1,120 @@
+//! One field: its name, where she types, how it is taken, and what is wrong with it, under it, as she types.
+
+use egui::{Id, Key, Response, RichText, TextEdit, Ui};
+
+use crate::bench::look::Ink;
+use crate::bench::model::Bench;
+use crate::bench::paper::Entry;
+use crate::remark::{Remark, Weight};
+
+/// What a field asks for.
+pub struct Asked<'a> {
+    /// The entry of the order.
+    pub entry: Entry,
+    /// What it is called.
+    pub name: &'a str,
+    /// How it is taken, or what it means; may be empty.
+    pub how: &'a str,
+    /// What stands in it while nothing is typed.
+    pub hint: String,
+    /// Whether the garment can't be drafted without it.
+    pub needed: bool,
+}
+
+/// Width of a field, in points: room for `1 yd 16 1/2 in`, and for a name.
+pub const WIDTH: f32 = 170.0;
+
+/// Shows a field of the order.
+pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
+    let mut written = bench.paper().written(&asked.entry);
+    let name = sentence_case(asked.name);
+    let id = Id::unique((asked.entry.field(), asked.entry.form));
+    let said: Vec<Remark> = bench.work().about(&asked.entry.field()).cloned().collect();
+    let response = line(ui, &name, |ui| {
+        ui.add(TextEdit::singleline(&mut written).id(id).hint_text(asked.hint.clone()).desired_width(WIDTH))
+    });
+    arrive(bench, &response);
+    if response.changed() {
+        bench.write(&asked.entry, &written);
+    }
+    left(ui, bench, &response);
+    if !asked.how.is_empty() {
+        aside(ui, &sentence(asked.how));
+    }
+    if written.trim().is_empty() {
+        if asked.needed {
+            aside(ui, "Needed for this garment.");
+        }
+    } else {
+        said.iter().for_each(|remark| say(ui, remark));
+    }
+    ui.add_space(6.0);
+}
+
+/// A name on the left and what it names on the right, told to a screen reader as belonging together.
+pub fn line(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> Response) -> Response {
+    ui.horizontal(|ui| {
+        let room = (ui.available_width() - WIDTH - 24.0).max(60.0);
+        let label = ui.scope(|ui| {
+            ui.set_width(room);
+            ui.add(egui::Label::new(RichText::new(name).strong()).wrap())
+        });
+        add(ui).labelled_by(label.inner.id)
+    })
+    .inner
+}
+
+/// What is asked first takes the focus of somebody who has just come.
+pub fn arrive(bench: &mut Bench, response: &Response) {
+    if std::mem::take(&mut bench.arriving) {
+        response.request_focus();
+    }
+}
+
+/// Ends a step of undoing when a field is left; enter goes on to the next field.
+pub fn left(ui: &Ui, bench: &mut Bench, response: &Response) {
+    if response.lost_focus() {
+        bench.settle();
+        if ui.input(|input| input.key_pressed(Key::Enter)) {
+            ui.memory_mut(|memory| memory.move_focus(egui::FocusDirection::Next));
+        }
+    }
+}
+
+/// Words that explain.
+pub fn aside(ui: &mut Ui, text: &str) {
+    let ink = Ink::here(ui);
+    ui.add(egui::Label::new(RichText::new(text).small().color(ink.aside)).wrap());
+}
+
+/// A remark with its remedy, marked by how heavily it weighs.
+pub fn say(ui: &mut Ui, remark: &Remark) {
+    let ink = Ink::here(ui);
+    let (sign, colour) = sign(&ink, remark.weight);
+    let mut text = format!("{sign}  {}", sentence(&remark.sentence));
+    if let Some(remedy) = &remark.remedy {
+        text = format!("{text} {}", sentence(remedy));
+    }
+    ui.add(egui::Label::new(RichText::new(text).small().color(colour)).wrap());
+}
+
+/// The sign and colour of a weight; the sign says it without the colour.
+pub fn sign(ink: &Ink, weight: Weight) -> (&'static str, egui::Color32) {
+    match weight {
+        Weight::Note => ("\u{2022}", ink.aside),
+        Weight::Doubt => ("?", ink.doubt),
+        Weight::Refusal => ("!", ink.refused),
+    }
+}
+
+/// A remark as a sentence of its own.
+pub fn sentence(text: &str) -> String {
+    let cased = sentence_case(text);
+    if cased.ends_with(['.', '?', '!']) { cased } else { format!("{cased}.") }
+}
+
+/// With a capital at its start.
+pub fn sentence_case(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

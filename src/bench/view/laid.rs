@@ -1,0 +1,64 @@
+//! The lay as it lies folded: the stack with its fold towards her, and every piece where it is cut.
+
+use egui::{Align2, vec2};
+
+use super::canvas::{Pen, canvas};
+use crate::bench::model::Bench;
+use crate::bench::work::Laid;
+use crate::geometry::{Cloth, Outline};
+
+/// Shows the lay.
+pub fn show(ui: &mut egui::Ui, bench: &Bench) {
+    let Some(laid) = &bench.work().laid else {
+        canvas(ui, "The lay: nothing is laid yet", [[0.0, -600.0], [1200.0, 0.0]], |canvas| {
+            canvas.nothing("The lay is drawn here when the draft and the cloth are known.");
+        });
+        return;
+    };
+    let lay = &laid.lay;
+    let size_mm = [lay.length_mm, lay.folded_width_mm];
+    let show = |mm: f64| lay.system.show(mm);
+    let name = format!(
+        "The lay: {} pieces on cloth folded to {} by {}, {} layers",
+        lay.placed.len(),
+        show(size_mm[0]),
+        show(size_mm[1]),
+        lay.layers
+    );
+    canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| paint(canvas, laid));
+}
+
+fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
+    let lay = &laid.lay;
+    let ink = canvas.ink;
+    let [along, across] = [lay.length_mm, lay.folded_width_mm];
+    let sheet = egui::Rect::from_two_pos(canvas.at(0.0, -across), canvas.at(along, 0.0));
+    canvas.painter.rect_filled(sheet, 0.0, ink.button.gamma_multiply(0.5));
+    canvas.line([[0.0, 0.0], [0.0, -across], [along, -across], [along, 0.0]], Pen::full(ink.edge, 1.2));
+    canvas.line([[0.0, 0.0], [along, 0.0]], Pen::dashed(ink.words, 1.6, [12.0, 4.0]));
+    for (i, placed) in lay.placed.iter().enumerate().rev() {
+        let pen = if i == 0 { Pen::full(ink.words, 1.8) } else { Pen::dashed(ink.words, 1.4, [6.0, 4.0]) };
+        canvas.line(closed(&placed.cut()), pen);
+        let sewn = placed.piece.sewn.mapped(&placed.cloth_from_draft);
+        canvas.line(closed(&sewn), Pen::full(ink.edge, 0.8));
+    }
+    let show = |mm: f64| lay.system.show(mm);
+    let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
+    let middle = [along / 2.0, -across / 2.0];
+    let mid = Align2::CENTER_CENTER;
+    canvas.words(middle, mid, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")));
+    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", show(along)));
+    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), "selvedges");
+    canvas.words(
+        [0.0, -across],
+        Align2::LEFT_CENTER,
+        vec2(6.0, 12.0),
+        &format!("{} from fold to selvedge", show(across)),
+    );
+}
+
+/// An outline as a line that comes back to its start, turned over so that the fold lies towards her.
+fn closed(outline: &Outline<Cloth>) -> Vec<[f64; 2]> {
+    let corners = outline.corners.iter();
+    corners.chain(outline.corners.first()).map(|corner| [corner.x, -corner.y]).collect()
+}

@@ -1,0 +1,97 @@
+//! What is seen of the bench: above, the bar and the way of the job; on the left what is asked at this step; on the right
+//! what it looks like. Nothing here opens a window, a file or a dialogue: it shows a [`Bench`] and tells it what she did.
+
+mod bar;
+mod canvas;
+mod client;
+mod cloth;
+mod cut;
+mod draft;
+pub mod drawing;
+mod errors;
+mod field;
+mod garment;
+mod laid;
+mod screens;
+mod staged;
+mod table;
+
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
+
+use super::look;
+use super::model::{Bench, Step};
+
+/// How much of the window's width is asked in, and the least and most of it in points.
+const ASKED_SHARE: f32 = 0.36;
+const ASKED: [f32; 2] = [290.0, 470.0];
+
+/// Height of the checks under the draft, as a share of the window's.
+const CHECKS_SHARE: f32 = 0.27;
+
+/// Shows the bench.
+pub fn show(ui: &mut Ui, bench: &mut Bench) {
+    look::follow(ui.ctx(), bench.habits.dark, bench.habits.text_percent);
+    bar::keys(ui, bench);
+    dropped(ui, bench);
+    let margin = |x, y| Frame::new().fill(ui.visuals().panel_fill).inner_margin(Margin::symmetric(x, y));
+    let (wide, tall, side) = (margin(12, 8), margin(12, 4), margin(12, 8));
+    Panel::top("bar").frame(wide).show_separator_line(false).show(ui, |ui| bar::show(ui, bench));
+    Panel::top("way").frame(tall).show(ui, |ui| bar::way(ui, bench));
+    let width = (ui.available_width() * ASKED_SHARE).clamp(ASKED[0], ASKED[1]);
+    Panel::left("asked").frame(side).resizable(false).exact_size(width).show(ui, |ui| {
+        ScrollArea::vertical().id_salt(bench.step as u8).auto_shrink([false, false]).show(ui, |ui| asked(ui, bench));
+    });
+    if bench.step <= Step::Garment {
+        let height = ui.available_height() * CHECKS_SHARE;
+        Panel::bottom("checks").frame(side).resizable(false).exact_size(height).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| draft::checks(ui, bench));
+        });
+    }
+    CentralPanel::default().frame(side).show(ui, |ui| seen(ui, bench));
+}
+
+fn asked(ui: &mut Ui, bench: &mut Bench) {
+    match bench.step {
+        Step::Client => client::show(ui, bench),
+        Step::Garment => garment::show(ui, bench),
+        Step::Draft => draft::show(ui, bench),
+        Step::Cloth => cloth::show(ui, bench),
+        Step::Table => table::show(ui, bench),
+        Step::Cut => cut::show(ui, bench),
+    }
+}
+
+fn seen(ui: &mut Ui, bench: &Bench) {
+    match bench.step {
+        Step::Client | Step::Garment | Step::Draft => drawing::show(ui, bench),
+        Step::Cloth => laid::show(ui, bench),
+        Step::Table => errors::show(ui, bench),
+        Step::Cut => staged::show(ui, bench),
+    }
+}
+
+/// Files dragged on to the window.
+fn dropped(ui: &Ui, bench: &mut Bench) {
+    let paths: Vec<_> = ui.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+    paths.into_iter().for_each(|path| bench.wish(super::model::Wish::Open(path)));
+}
+
+/// A heading.
+fn heading(ui: &mut Ui, text: &str) {
+    ui.add_space(4.0);
+    ui.add(egui::Label::new(RichText::new(text).heading()));
+    ui.add_space(2.0);
+}
+
+/// Whether what is said about a field is shown beside that field.
+fn shown_fields(field: &str) -> bool {
+    let (section, key) = field.split_once('.').unwrap_or((field, ""));
+    match section {
+        "client" => ["name", "measured"].contains(&key),
+        "body" => crate::order::MEASURES.iter().any(|facts| facts.key == key),
+        "garment" => ["kind", "length"].contains(&key),
+        "rules" => crate::draft::a_line_dress::RULES.iter().any(|rule| rule.key == key),
+        "cloth" => ["width", "length", "layer", "repeat", "print"].contains(&key),
+        _ => false,
+    }
+}

@@ -1,0 +1,224 @@
+//! The table: which one lies here, how old and how far off; and the notebook in which another is read off the grid.
+
+use egui::{Id, Key, RichText, TextEdit, Ui};
+
+use super::field::{WIDTH, arrive, aside, left, line, say, sentence};
+use super::heading;
+use crate::bench::age::ago;
+use crate::bench::look::Ink;
+use crate::bench::model::{Bench, Wish};
+use crate::bench::notebook::{By, LENS, Slot, Unit};
+use crate::bench::residual::residual_mm;
+use crate::calibrate::readings::Hang;
+use crate::table::{Fit, KeptTable};
+
+/// Table and readings.
+pub fn show(ui: &mut Ui, bench: &mut Bench) {
+    heading(ui, "The table that you cut by");
+    lying_here(ui, bench);
+    heading(ui, "Measure a table");
+    super::screens::choose(ui, bench);
+    ways(ui, bench);
+    grid(ui, bench);
+    readings(ui, bench);
+    heading(ui, "What the readings give");
+    result(ui, bench);
+}
+
+fn lying_here(ui: &mut Ui, bench: &Bench) {
+    let Some(table) = &bench.table else {
+        aside(ui, "None yet. Measure one below, or open a table file.");
+        return;
+    };
+    ui.add(egui::Label::new(RichText::new(table.path.display().to_string()).strong()).wrap());
+    if let Some(screen) = &table.kept.screen {
+        aside(ui, &format!("It belongs to the screen {screen}."));
+    }
+    match &table.kept.fit {
+        Some(fit) => fitted(ui, fit, &bench.today),
+        None => aside(ui, "It was written by hand: how far off it is is not known."),
+    }
+    if let Some(remark) = bench.distrust() {
+        say(ui, &remark);
+    }
+}
+
+fn fitted(ui: &mut Ui, fit: &Fit, today: &str) {
+    let age = fit.date.as_ref().map(|date| match ago(date, today) {
+        Some(ago) => format!("Measured {ago}, on {date}."),
+        None => format!("Measured on {date}."),
+    });
+    if let Some(age) = age {
+        aside(ui, &age);
+    }
+    aside(ui, &in_words(fit));
+}
+
+/// How well readings fit, in a sentence.
+fn in_words(fit: &Fit) -> String {
+    format!(
+        "A line can be {:.1} mm off at the worst place and {:.1} mm on average (95 in 100). \
+         The readings agree to {:.2} mm; the worst, {}, is {:.2} mm off. {} to spare.",
+        fit.bound95.largest_mm, fit.bound95.mean_mm, fit.rms_mm, fit.worst, fit.largest_mm, fit.redundancy
+    )
+}
+
+fn ways(ui: &mut Ui, bench: &mut Bench) {
+    let mut notebook = bench.notebook().clone();
+    ui.horizontal_wrapped(|ui| {
+        ui.radio_value(&mut notebook.by, By::Tape, "Tape, from mark to mark");
+        ui.radio_value(&mut notebook.by, By::Mat, "Ruled mat, each mark's place");
+    });
+    ui.horizontal_wrapped(|ui| {
+        ui.label("A number without a unit is in");
+        for unit in Unit::ALL {
+            ui.radio_value(&mut notebook.unit, unit, unit.says());
+        }
+    });
+    if notebook.by == By::Tape {
+        hang(ui, &mut notebook.hang);
+    }
+    if notebook != *bench.notebook() {
+        bench.change_notebook("how the table is measured", notebook);
+        bench.settle();
+    }
+}
+
+/// How the picture lies: distances alone can't tell a picture from its mirror image.
+fn hang(ui: &mut Ui, hang: &mut Hang) {
+    ui.checkbox(&mut hang.mirrored, "The letters on the table are seen mirrored");
+    ui.horizontal_wrapped(|ui| {
+        ui.label("The picture is turned by");
+        for turns in 0..4_u8 {
+            ui.radio_value(&mut hang.quarter_turns, turns, format!("{}\u{b0}", 90 * u32::from(turns)));
+        }
+    });
+}
+
+fn grid(ui: &mut Ui, bench: &mut Bench) {
+    let words = if bench.throwing_grid { "Take the grid off the table" } else { "Throw the grid on the table" };
+    let button = ui.button(words);
+    arrive(bench, &button);
+    if button.clicked() {
+        bench.throwing_grid = !bench.throwing_grid;
+        bench.measure_next = bench.throwing_grid;
+        bench.numbering = false;
+    }
+    let how = match bench.notebook().by {
+        By::Tape => "Lay the tape from the middle of one cross to the middle of the other.",
+        By::Mat => "Read each cross off the mat: right of its zero, and away from you.",
+    };
+    aside(ui, &format!("{how} What you are to measure next is ringed on the table. Enter or page down goes on."));
+}
+
+fn readings(ui: &mut Ui, bench: &mut Bench) {
+    let slots = bench.notebook().slots();
+    let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| told.value.clone());
+    let mut measuring = None;
+    for (i, slot) in slots.iter().enumerate() {
+        let response = reading(ui, bench, *slot, solved.as_ref());
+        if bench.measure_next && bench.notebook().typed(*slot).is_empty() {
+            bench.measure_next = false;
+            response.request_focus();
+        }
+        if response.has_focus() {
+            measuring = Some(*slot);
+            let (on, back) = ui.input(|input| (input.key_pressed(Key::PageDown), input.key_pressed(Key::PageUp)));
+            let next = if on {
+                i.checked_add(1)
+            } else if back {
+                i.checked_sub(1)
+            } else {
+                None
+            };
+            if let Some(next) = next.and_then(|next| slots.get(next)) {
+                ui.memory_mut(|memory| memory.request_focus(field_id(*next)));
+            }
+        }
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
+    }
+    bench.measuring = measuring;
+    ui.add_space(6.0);
+    aside(
+        ui,
+        "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table.",
+    );
+    for slot in LENS {
+        reading(ui, bench, slot, None);
+    }
+}
+
+/// The field of a slot.
+fn field_id(slot: Slot) -> Id {
+    Id::unique(("reading", slot.says()))
+}
+
+fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable>) -> egui::Response {
+    let ink = Ink::here(ui);
+    let mut typed = bench.notebook().typed(slot).to_owned();
+    let response = line(ui, &slot.says(), |ui| {
+        ui.add(TextEdit::singleline(&mut typed).id(field_id(slot)).hint_text("not measured").desired_width(WIDTH))
+    });
+    if response.changed() {
+        bench.read_off(slot, &typed);
+    }
+    left(ui, bench, &response);
+    if response.lost_focus() {
+        bench.solve();
+    }
+    match bench.notebook().length(slot) {
+        None => {}
+        Some(Err(no)) => {
+            let text = format!("!  {typed} {}. {}", no.says, sentence(&no.write));
+            ui.add(egui::Label::new(RichText::new(text).small().color(ink.refused)).wrap());
+        }
+        Some(Ok(length)) => {
+            let off = solved.and_then(|kept| residual_mm(kept, slot));
+            let off = off.map_or(String::new(), |off| format!(", {off:.1} mm off the table"));
+            aside(ui, &format!("= {:.1} mm{off}", length.mm));
+        }
+    }
+    response
+}
+
+fn result(ui: &mut Ui, bench: &mut Bench) {
+    let taken = bench.notebook().taken();
+    aside(ui, &format!("{taken} of {} measured.", bench.notebook().slots().len()));
+    if taken > 0 && bench.solved().is_none() && bench.measuring.is_none() {
+        bench.solve();
+    }
+    let Some(told) = bench.solved().filter(|_| taken > 0).cloned() else { return };
+    match told {
+        Err(refusal) => refusal.remarks.iter().for_each(|remark| say(ui, remark)),
+        Ok(told) => {
+            if let Some(fit) = &told.value.fit {
+                aside(ui, &in_words(fit));
+                for suspect in &fit.suspects {
+                    let ink = Ink::here(ui);
+                    let text = format!("?  {}: {}", suspect.reading, sentence(&suspect.says));
+                    ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
+                }
+            }
+            told.remarks.iter().for_each(|remark| say(ui, remark));
+            write(ui, bench);
+        }
+    }
+}
+
+/// Where the table is written.
+fn write(ui: &mut Ui, bench: &mut Bench) {
+    let id = Id::unique("table to write");
+    let mut path: String = ui.data(|data| data.get_temp(id)).unwrap_or_else(|| bench.table_path());
+    let response =
+        line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(id.with("field")).desired_width(WIDTH)));
+    if response.changed() {
+        ui.data_mut(|data| data.insert_temp(id, path.clone()));
+    }
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    let named = !path.trim().is_empty();
+    if ui.add_enabled(named, egui::Button::new("Write the table")).clicked() || (entered && named) {
+        bench.wish(Wish::SaveTable(path.trim().into()));
+    }
+}

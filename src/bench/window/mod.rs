@@ -1,0 +1,321 @@
+//! The window: events in, drawings out, and her wishes carried out at the [`Desk`].
+//!
+//! Unsaved work is kept half a second after the last change, and at once when the window is closed; nothing asks whether
+//! she is sure, since nothing is lost.
+
+mod pane;
+mod signs;
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use egui_winit::accesskit_winit;
+use winit::application::ApplicationHandler;
+use winit::dpi::LogicalSize;
+use winit::event::WindowEvent;
+use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoop, EventLoopProxy};
+use winit::keyboard::{Key, NamedKey};
+use winit::window::{Window, WindowId};
+
+use super::desk::{Desk, Unsaved};
+use super::model::{Bench, ScreenHere, Wish};
+use super::{look, view};
+use crate::projector::Screen;
+use crate::remark::{Refusal, Remark};
+use crate::table::file;
+use pane::Pane;
+use signs::Thrown;
+
+/// How long after a change unsaved work is kept.
+const KEPT_AFTER: Duration = Duration::from_millis(500);
+
+/// Size of the window when it is first opened, and the least it is good for.
+const SIZE: LogicalSize<f64> = LogicalSize::new(1280.0, 720.0);
+const LEAST_SIZE: LogicalSize<f64> = LogicalSize::new(640.0, 420.0);
+
+/// What reaches the window from outside its own events.
+#[derive(Debug)]
+enum Call {
+    /// A screen reader.
+    Reader(accesskit_winit::Event),
+    /// The end of a cutting session: what it said, or why it failed.
+    Ended(Result<String, String>),
+}
+
+impl From<accesskit_winit::Event> for Call {
+    fn from(event: accesskit_winit::Event) -> Self {
+        Self::Reader(event)
+    }
+}
+
+/// Opens the bench with files on it, until she closes the window.
+///
+/// # Errors
+/// When there is no window system, or nothing to draw with.
+pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
+    let event_loop = EventLoop::<Call>::with_user_event().build().map_err(|_| no_window())?;
+    let mut bench = Bench::new(desk.habits(), desk.kept());
+    bench.today = desk.today();
+    files.iter().for_each(|file| bench.wish(Wish::Open(file.clone())));
+    let mut host = Host {
+        desk,
+        bench,
+        proxy: event_loop.create_proxy(),
+        pane: None,
+        signs: Vec::new(),
+        kept: None,
+        keep_at: None,
+        outcome: Ok(()),
+    };
+    event_loop.run_app(&mut host).map_err(|_| no_window())?;
+    host.outcome
+}
+
+fn no_window() -> Refusal {
+    Refusal::because(
+        Remark::refusal("no window can be opened from here")
+            .remedy("start the program on the computer's own desktop, or see 'chalklight --help' for the commands"),
+    )
+}
+
+struct Host<'d> {
+    desk: &'d dyn Desk,
+    bench: Bench,
+    proxy: EventLoopProxy<Call>,
+    pane: Option<Pane>,
+    signs: Vec<Thrown>,
+    /// What was kept last.
+    kept: Option<Unsaved>,
+    keep_at: Option<Instant>,
+    outcome: Result<(), Refusal>,
+}
+
+impl ApplicationHandler<Call> for Host<'_> {
+    fn resumed(&mut self, event_loop: &ActiveEventLoop) {
+        if self.pane.is_none()
+            && let Err(refusal) = self.open(event_loop)
+        {
+            self.leave(event_loop, Err(refusal));
+        }
+    }
+
+    fn user_event(&mut self, _: &ActiveEventLoop, call: Call) {
+        let Some(pane) = &mut self.pane else { return };
+        match call {
+            Call::Reader(event) => match event.window_event {
+                accesskit_winit::WindowEvent::InitialTreeRequested => pane.context().enable_accesskit(),
+                accesskit_winit::WindowEvent::ActionRequested(request) => {
+                    pane.state.on_accesskit_action_request(request);
+                }
+                accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
+            },
+            Call::Ended(how) => {
+                self.bench.cutting = false;
+                self.bench.said = vec![match how {
+                    Ok(says) => Remark::note(says),
+                    Err(says) => Remark::refusal(says),
+                }];
+            }
+        }
+        pane.window().request_redraw();
+    }
+
+    fn window_event(&mut self, event_loop: &ActiveEventLoop, id: WindowId, event: WindowEvent) {
+        let done = match self.signs.iter().position(|sign| sign.is(id)) {
+            Some(at) => self.sign_event(at, &event),
+            None => self.bench_event(event_loop, &event),
+        };
+        if let Err(refusal) = done {
+            self.leave(event_loop, Err(refusal));
+        }
+    }
+
+    fn about_to_wait(&mut self, event_loop: &ActiveEventLoop) {
+        let now = Instant::now();
+        if self.keep_at.is_some_and(|at| at <= now) {
+            self.keep();
+        }
+        let signs = self.signs.iter_mut().map(Thrown::pane);
+        let mut next = self.keep_at;
+        for pane in self.pane.iter_mut().chain(signs) {
+            pane.remind(now);
+            next = next.into_iter().chain(pane.due()).min();
+        }
+        event_loop.set_control_flow(next.map_or(ControlFlow::Wait, ControlFlow::WaitUntil));
+    }
+}
+
+impl Host<'_> {
+    fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        let attributes = Window::default_attributes()
+            .with_title("Chalklight")
+            .with_inner_size(SIZE)
+            .with_min_inner_size(LEAST_SIZE)
+            .with_visible(false);
+        let window = event_loop.create_window(attributes).map_err(|_| no_window())?;
+        let mut pane = Pane::new(event_loop, window)?;
+        look::prepare(pane.context());
+        // A screen reader must be known before the window is first seen.
+        pane.greet_reader(event_loop, self.proxy.clone());
+        pane.window().set_visible(true);
+        pane.window().request_redraw();
+        self.pane = Some(pane);
+        self.carry_out();
+        Ok(())
+    }
+
+    fn bench_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) -> Result<(), Refusal> {
+        match event {
+            WindowEvent::CloseRequested => {
+                self.keep();
+                self.leave(event_loop, Ok(()));
+            }
+            WindowEvent::RedrawRequested => self.draw(event_loop)?,
+            event => {
+                if let Some(pane) = &mut self.pane {
+                    pane.event(event);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A sign is drawn, and taken off with escape or when its window is closed. Other keys are meant for the bench: the
+    /// window system may give the focus to the window that opened last.
+    fn sign_event(&mut self, at: usize, event: &WindowEvent) -> Result<(), Refusal> {
+        let sign = &mut self.signs[at];
+        match event {
+            WindowEvent::RedrawRequested => return sign.draw(&self.bench),
+            WindowEvent::CloseRequested => self.take_signs_off(),
+            WindowEvent::KeyboardInput { event: key, .. } if key.logical_key == Key::Named(NamedKey::Escape) => {
+                self.take_signs_off();
+            }
+            WindowEvent::KeyboardInput { .. } | WindowEvent::ModifiersChanged(_) => {
+                if let Some(pane) = &mut self.pane {
+                    pane.event(event);
+                }
+            }
+            event => sign.pane().event(event),
+        }
+        Ok(())
+    }
+
+    fn take_signs_off(&mut self) {
+        self.signs.clear();
+        self.bench.numbering = false;
+        self.bench.throwing_grid = false;
+        if let Some(pane) = &self.pane {
+            pane.window().request_redraw();
+        }
+    }
+
+    fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        let Some(pane) = &mut self.pane else { return Ok(()) };
+        self.bench.screens = screens(event_loop);
+        let before = self.bench.measuring;
+        let bench = &mut self.bench;
+        pane.draw(|ui| view::show(ui, bench))?;
+        let own = pane.window().current_monitor();
+        let own = own.and_then(|own| event_loop.available_monitors().position(|monitor| monitor == own));
+        self.carry_out();
+        if signs::follow(&mut self.signs, &self.bench, own, event_loop)?
+            && let Some(pane) = &self.pane
+        {
+            pane.window().focus_window();
+        }
+        if self.bench.measuring != before {
+            self.signs.iter_mut().for_each(|sign| sign.pane().window().request_redraw());
+        }
+        if self.bench.to_keep() != self.kept {
+            self.keep_at.get_or_insert_with(|| Instant::now() + KEPT_AFTER);
+        }
+        Ok(())
+    }
+
+    /// Keeps unsaved work, or forgets what is in a file by now.
+    fn keep(&mut self) {
+        self.keep_at = None;
+        let unsaved = self.bench.to_keep();
+        if unsaved == self.kept {
+            return;
+        }
+        match self.desk.keep(unsaved.as_ref()) {
+            Ok(()) => self.kept = unsaved,
+            Err(refusal) => self.bench.refused(refusal),
+        }
+    }
+
+    /// Carries out what the bench wishes for.
+    fn carry_out(&mut self) {
+        let wishes = self.bench.take_wishes();
+        if wishes.is_empty() {
+            return;
+        }
+        for wish in wishes {
+            if let Err(refusal) = self.grant(wish) {
+                self.bench.refused(refusal);
+            }
+        }
+        if let Some(pane) = &self.pane {
+            pane.window().request_redraw();
+        }
+    }
+
+    fn grant(&mut self, wish: Wish) -> Result<(), Refusal> {
+        match wish {
+            Wish::Open(path) => {
+                let text = self.desk.read(&path)?;
+                self.bench.opened(&path, &text);
+            }
+            Wish::Save(path) => {
+                self.desk.save(&path, self.bench.paper().text())?;
+                self.bench.saved(&path);
+                self.keep();
+            }
+            Wish::SaveTable(path) => {
+                let kept = self.bench.table_to_save(self.desk.today())?;
+                self.desk.save(&path, &file::write(&kept))?;
+                self.bench.table_saved(&path, kept);
+            }
+            Wish::Cut(cutting) => {
+                let proxy = self.proxy.clone();
+                let ended = Box::new(move |how| drop(proxy.send_event(Call::Ended(how))));
+                self.desk.cut(&cutting, ended)?;
+                self.bench.cutting = true;
+                self.bench.said.clear();
+            }
+            Wish::KeepHabits => self.desk.keep_habits(&self.bench.habits),
+            Wish::ForgetKept => {
+                self.desk.keep(None)?;
+                self.kept = None;
+            }
+        }
+        Ok(())
+    }
+
+    fn leave(&mut self, event_loop: &ActiveEventLoop, outcome: Result<(), Refusal>) {
+        if outcome.is_err() {
+            self.keep();
+        }
+        self.outcome = outcome;
+        self.signs.clear();
+        self.pane = None;
+        event_loop.exit();
+    }
+}
+
+/// The screens there are.
+fn screens(event_loop: &ActiveEventLoop) -> Vec<ScreenHere> {
+    let here = |monitor: winit::monitor::MonitorHandle| {
+        let (size, at) = (monitor.size(), monitor.position());
+        let screen = Screen {
+            name: monitor.name().unwrap_or_else(|| "unnamed".to_owned()),
+            size_px: [size.width, size.height],
+            at_px: [at.x, at.y],
+            rate_hz: None,
+        };
+        let scale_percent = (monitor.scale_factor() * 100.0).round() as u32;
+        ScreenHere { title: screen.title(), size_px: screen.size_px, scale_percent }
+    };
+    event_loop.available_monitors().map(here).collect()
+}

@@ -1,0 +1,103 @@
+//! What the order on the bench comes to: the whole chain run once, with everything that it says.
+//!
+//! Each stage is another module's; here they only follow one another until one refuses. What was said is kept with the
+//! field it belongs to, so that it can be shown under that field.
+
+use crate::draft::{Draft, draft};
+use crate::finish::{Piece, finish};
+use crate::lay::{Lay, lay};
+use crate::order::{self, Order};
+use crate::remark::{Remark, Told, Weight};
+use crate::stages::{Stage, stages};
+
+/// What an order comes to, as far as it goes.
+#[derive(Clone, Debug, Default)]
+pub struct Work {
+    /// The order, when it can be read.
+    pub order: Option<Order>,
+    /// Its draft and pieces, when it can be drawn.
+    pub drawn: Option<Drawn>,
+    /// The lay and its stages, when the cloth suffices.
+    pub laid: Option<Laid>,
+    /// Everything said on the way.
+    pub remarks: Vec<Remark>,
+}
+
+/// A draft with its finished pieces.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// The draft.
+    pub draft: Draft,
+    /// The pieces.
+    pub pieces: Vec<Piece>,
+}
+
+/// A lay with the stages of cutting it.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The lay.
+    pub lay: Lay,
+    /// The stages.
+    pub stages: Vec<Stage>,
+}
+
+impl Work {
+    /// Runs the chain on the text of an order file.
+    pub fn of(text: &str) -> Self {
+        let mut work = Self::default();
+        work.run(text);
+        work
+    }
+
+    /// Goes on until a stage refuses.
+    fn run(&mut self, text: &str) -> Option<()> {
+        let told = order::read(text);
+        let order = self.order.insert(heard(&mut self.remarks, told)?).clone();
+        let draft = heard(&mut self.remarks, draft(&order))?;
+        let pieces = heard(&mut self.remarks, finish(&draft))?;
+        let drawn = self.drawn.insert(Drawn { draft, pieces });
+        let told = lay(&drawn.pieces, order.cloth.as_ref()?, order.system);
+        let lay = heard(&mut self.remarks, told)?;
+        let stages = stages(&lay);
+        self.laid = Some(Laid { lay, stages });
+        Some(())
+    }
+
+    /// What was said about a field, such as `body.waist`.
+    pub fn about<'w>(&'w self, field: &'w str) -> impl Iterator<Item = &'w Remark> {
+        self.remarks.iter().filter(move |remark| remark.place.field.as_deref() == Some(field))
+    }
+
+    /// What was said about no field that `shown` knows.
+    pub fn elsewhere<'w>(&'w self, shown: impl Fn(&str) -> bool + 'w) -> impl Iterator<Item = &'w Remark> {
+        self.remarks.iter().filter(move |remark| !remark.place.field.as_deref().is_some_and(&shown))
+    }
+
+    /// How heavily a section of the order weighs: the heaviest remark about one of its fields.
+    pub fn weight_of(&self, section: &str) -> Option<Weight> {
+        let of_section = |remark: &&Remark| {
+            let field = remark.place.field.as_deref().unwrap_or("");
+            field.strip_prefix(section).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        self.remarks.iter().filter(of_section).map(|remark| remark.weight).max()
+    }
+
+    /// Whether it can be cut: laid, and nothing stands against wearing it.
+    pub fn can_be_cut(&self) -> bool {
+        self.laid.is_some() && self.drawn.as_ref().is_some_and(|drawn| drawn.draft.wearable())
+    }
+}
+
+/// The value of a stage, when it gave one; what it said is kept.
+fn heard<T>(remarks: &mut Vec<Remark>, told: Told<T>) -> Option<T> {
+    match told {
+        Ok(told) => {
+            remarks.extend(told.remarks);
+            Some(told.value)
+        }
+        Err(refusal) => {
+            remarks.extend(refusal.remarks);
+            None
+        }
+    }
+}

@@ -1,0 +1,217 @@
+//! `chalklight` alone: the bench window, and the computer under it.
+//!
+//! Habits and unsaved work lie in the program's own folder of the person who works at it. Each open bench holds a seat
+//! there; work kept at a seat that nobody holds any more is offered back. The cutting session is this program once more,
+//! as `chalklight cut`.
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+use std::process::{Command, ExitCode, Stdio};
+
+use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
+use serde::{Deserialize, Serialize};
+
+use super::calibrate::{read_text, today};
+use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
+use crate::remark::{Refusal, Remark};
+use crate::table::save::save_whole;
+
+/// Opens the bench.
+#[derive(clap::Args, Debug, Default)]
+pub struct BenchArgs {
+    /// Files to open: an order, a table, readings.
+    pub files: Vec<PathBuf>,
+}
+
+/// More benches than anyone has open.
+const MOST_SEATS: usize = 16;
+
+/// Opens the bench until she closes it.
+///
+/// # Errors
+/// When no window can be opened, or nothing can draw in it.
+pub fn run(args: &BenchArgs) -> Result<ExitCode, Refusal> {
+    bench::open(&Computer::here(), &args.files)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// This computer.
+struct Computer {
+    seat: Option<Seat>,
+}
+
+/// A place to keep things, held while the bench is open.
+struct Seat {
+    folder: PathBuf,
+    number: usize,
+    /// Held for as long as it is open.
+    _lock: File,
+}
+
+#[derive(Serialize, Deserialize)]
+struct UnsavedText {
+    order: String,
+    place: Option<PathBuf>,
+    readings: Option<String>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(default)]
+struct HabitsText {
+    dark: bool,
+    text_percent: u32,
+    recent: Vec<PathBuf>,
+    table: Option<PathBuf>,
+}
+
+impl Default for HabitsText {
+    fn default() -> Self {
+        let Habits { dark, text_percent, recent, table } = Habits::default();
+        Self { dark, text_percent, recent, table }
+    }
+}
+
+impl Computer {
+    fn here() -> Self {
+        Self { seat: folder().and_then(Seat::take) }
+    }
+
+    fn seat(&self) -> Result<&Seat, Refusal> {
+        self.seat.as_ref().ok_or_else(|| {
+            Refusal::because(
+                Remark::refusal(
+                    "unsaved work can't be kept: the program has no folder of its own that it can write to",
+                )
+                .remedy("save often, or set XDG_STATE_HOME to a folder that you may write to"),
+            )
+        })
+    }
+}
+
+/// The program's own folder.
+fn folder() -> Option<PathBuf> {
+    let name = AppStrategyArgs {
+        top_level_domain: "org".to_owned(),
+        author: "chalklight".to_owned(),
+        app_name: "chalklight".to_owned(),
+    };
+    let strategy = choose_app_strategy(name).ok()?;
+    let folder = strategy.state_dir().unwrap_or_else(|| strategy.data_dir());
+    fs::create_dir_all(&folder).ok()?;
+    Some(folder)
+}
+
+impl Seat {
+    /// The first seat that nobody holds.
+    fn take(folder: PathBuf) -> Option<Self> {
+        (1..=MOST_SEATS).find_map(|number| {
+            let lock = File::create(folder.join(format!("bench-{number}.lock"))).ok()?;
+            lock.try_lock().ok()?;
+            Some(Self { folder: folder.clone(), number, _lock: lock })
+        })
+    }
+
+    fn unsaved(&self) -> PathBuf {
+        self.folder.join(format!("bench-{}.json", self.number))
+    }
+
+    fn habits(&self) -> PathBuf {
+        self.folder.join("habits.json")
+    }
+}
+
+impl Desk for Computer {
+    fn read(&self, path: &Path) -> Result<String, Refusal> {
+        read_text(path)
+    }
+
+    fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {
+        save_whole(path, text.as_bytes())
+    }
+
+    fn keep(&self, unsaved: Option<&Unsaved>) -> Result<(), Refusal> {
+        let path = self.seat()?.unsaved();
+        let Some(unsaved) = unsaved.cloned() else {
+            // Nothing was kept, or it is gone by now: either way nothing is left.
+            let _ = fs::remove_file(path);
+            return Ok(());
+        };
+        let Unsaved { order, place, readings } = unsaved;
+        let text = serde_json::to_string(&UnsavedText { order, place, readings }).unwrap_or_default();
+        save_whole(&path, text.as_bytes())
+    }
+
+    fn kept(&self) -> Option<Unsaved> {
+        let text = fs::read_to_string(self.seat.as_ref()?.unsaved()).ok()?;
+        let UnsavedText { order, place, readings } = serde_json::from_str(&text).ok()?;
+        Some(Unsaved { order, place, readings })
+    }
+
+    fn keep_habits(&self, habits: &Habits) {
+        let Some(seat) = &self.seat else { return };
+        let Habits { dark, text_percent, recent, table } = habits.clone();
+        let text = serde_json::to_string(&HabitsText { dark, text_percent, recent, table }).unwrap_or_default();
+        // Habits that can't be kept cost her a click tomorrow; that is not worth a word today.
+        let _ = save_whole(&seat.habits(), text.as_bytes());
+    }
+
+    fn habits(&self) -> Habits {
+        let text = self.seat.as_ref().and_then(|seat| fs::read_to_string(seat.habits()).ok());
+        let kept: HabitsText = text.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default();
+        let HabitsText { dark, text_percent, recent, table } = kept;
+        Habits { dark, text_percent, recent, table }
+    }
+
+    fn today(&self) -> String {
+        today()
+    }
+
+    fn cut(&self, cutting: &Cutting, ended: Box<dyn FnOnce(Result<String, String>) + Send>) -> Result<(), Refusal> {
+        let failed = |error: std::io::Error| {
+            Refusal::because(
+                Remark::refusal(format!("the cutting session can't be started: {error}"))
+                    .remedy("save the order, and start it by hand with 'chalklight cut'"),
+            )
+        };
+        let program = std::env::current_exe().map_err(failed)?;
+        let child = Command::new(program)
+            .args(arguments(cutting))
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .map_err(failed)?;
+        std::thread::spawn(move || ended(how_it_ended(child.wait_with_output())));
+        Ok(())
+    }
+}
+
+fn arguments(cutting: &Cutting) -> Vec<std::ffi::OsString> {
+    let mut arguments =
+        vec!["cut".into(), cutting.order.clone().into(), "--table".into(), cutting.table.clone().into()];
+    if let Some(screen) = &cutting.screen {
+        arguments.extend(["--screen".into(), screen.into()]);
+    }
+    if cutting.trust_anyway {
+        arguments.push("--trust-anyway".into());
+    }
+    if cutting.cut_anyway {
+        arguments.push("--cut-anyway".into());
+    }
+    arguments
+}
+
+/// What a session said at its end, or why it failed.
+fn how_it_ended(output: std::io::Result<std::process::Output>) -> Result<String, String> {
+    let output = output.map_err(|error| format!("the cutting session was lost: {error}"))?;
+    let said = String::from_utf8_lossy(&output.stdout).trim().to_owned();
+    if output.status.success() {
+        return Ok(format!("The cutting session is over. {said}"));
+    }
+    let complaint = String::from_utf8_lossy(&output.stderr);
+    let last = complaint.lines().rev().find(|line| !line.trim().is_empty()).unwrap_or("it gave no reason");
+    match output.status.code() {
+        Some(_) => Err(format!("the cutting session ended: {last}")),
+        None => Err("the cutting session was stopped; start it again, and it goes on where it was".to_owned()),
+    }
+}

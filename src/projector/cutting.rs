@@ -1,0 +1,122 @@
+//! The cutting session as a show: keys become events, and every event is traced and its place kept on the disc.
+
+use super::{Key, KeyName, Reaction, Show};
+use crate::scene::{Pose, Scene};
+use crate::session::file::{self, Belongs};
+use crate::session::keep::{Keeper, Recorder};
+use crate::session::{Change, Event, Group, Session};
+
+/// A session behind a window.
+#[derive(Debug)]
+pub struct Cutting {
+    /// The session.
+    pub session: Session,
+    /// What its saved place belongs to.
+    pub belongs: Belongs,
+    /// Where its place is kept; none when it is not.
+    pub keeper: Option<Keeper>,
+    /// Where its events are traced; none when they are not.
+    pub recorder: Option<Recorder>,
+    /// The height of a stage's stack for which the table can correct.
+    pub corrects_stack: bool,
+}
+
+impl Cutting {
+    /// Answers an event, traces it, and keeps the place that it led to.
+    pub fn answer(&mut self, event: Event) -> Change {
+        if let Some(recorder) = &mut self.recorder {
+            recorder.record(event);
+        }
+        let change = self.session.answer(event);
+        if change != Change::Nothing {
+            self.keep();
+        }
+        change
+    }
+
+    /// Keeps the place, and says once when that fails.
+    pub fn keep(&mut self) {
+        let Some(keeper) = &self.keeper else { return };
+        keeper.keep(file::write(&self.session, &self.belongs));
+        if let Some(fault) = keeper.fault() {
+            eprintln!("{fault}\nThe session goes on, but can't be taken up again after a power cut.");
+            self.keeper = None;
+        }
+    }
+}
+
+impl Show for Cutting {
+    fn scene(&mut self) -> Scene {
+        self.session.scene()
+    }
+
+    fn stack_mm(&self) -> f64 {
+        if self.corrects_stack { self.session.stage().stack_mm } else { 0.0 }
+    }
+
+    fn pose(&mut self) -> Pose {
+        self.session.pose()
+    }
+
+    fn key(&mut self, key: Key) -> Reaction {
+        let Some(event) = event(key) else { return Reaction::None };
+        match self.answer(event) {
+            Change::Nothing => Reaction::None,
+            Change::Pose => Reaction::Pose,
+            Change::Scene => Reaction::Scene,
+            Change::Left => Reaction::Leave,
+        }
+    }
+}
+
+/// What a key asks for. A numeric pad means the same with its lock (digits) and without (names). A key that is held
+/// down only goes on nudging and turning.
+pub fn event(key: Key) -> Option<Event> {
+    let nudge = |right, away| Some(Event::Nudge { right, away, long: key.shift });
+    let moves = match key.name {
+        KeyName::Left | KeyName::Sign('4') => nudge(-1, 0),
+        KeyName::Right | KeyName::Sign('6') => nudge(1, 0),
+        KeyName::Up | KeyName::Sign('8') => nudge(0, 1),
+        KeyName::Down | KeyName::Sign('2') => nudge(0, -1),
+        KeyName::Wheel(notches) => nudge(notches, 0),
+        KeyName::Home | KeyName::Sign('7') => Some(Event::Turn(1)),
+        KeyName::End | KeyName::Sign('1') => Some(Event::Turn(-1)),
+        _ => None,
+    };
+    if moves.is_some() || key.held {
+        return moves;
+    }
+    Some(match key.name {
+        KeyName::Space | KeyName::PageDown | KeyName::Sign('3') => Event::Next,
+        KeyName::PageUp | KeyName::Sign('9') => Event::Back,
+        KeyName::Enter | KeyName::Middle | KeyName::Sign('5') => Event::Confirm,
+        KeyName::Insert | KeyName::Delete | KeyName::Sign('0' | '.') => Event::Pause,
+        KeyName::Backspace => Event::Undo,
+        KeyName::Escape => Event::Leave,
+        KeyName::F1 | KeyName::Sign('/' | '?') => Event::Help,
+        KeyName::Sign('*') => Event::SwapLight,
+        KeyName::Sign('+' | '=') => Event::Larger,
+        KeyName::Sign('-') => Event::Smaller,
+        KeyName::Sign(letter) => lettered(letter.to_ascii_lowercase())?,
+        _ => return None,
+    })
+}
+
+fn lettered(letter: char) -> Option<Event> {
+    Some(match letter {
+        'a' => Event::SetPlace,
+        'b' => Event::Pause,
+        'c' => Event::Colour,
+        'g' => Event::Hide(Group::Grain),
+        'h' => Event::Help,
+        'l' => Event::SwapLight,
+        'n' => Event::Hide(Group::Labels),
+        'p' => Event::Prove,
+        's' => Event::Hide(Group::Sewing),
+        't' => Event::Side,
+        'u' => Event::Undo,
+        'v' => Event::Hide(Group::Levels),
+        'y' => Event::Yes,
+        _ => return None,
+    })
+}

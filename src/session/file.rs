@@ -1,0 +1,226 @@
+//! The saved session: a small TOML text that holds where she is, where the cloth lies and how it is seen.
+//!
+//! It names what it belongs to by checksums of the order's text, of the lay and its reaches, and of the table; a session
+//! of anything else is not taken up, because its place would be a place on another cloth. Numbers are written so that
+//! they come back to the last bit.
+
+use std::fmt::Write as _;
+
+use serde::{Deserialize, Serialize};
+
+use super::event::Group;
+use super::{Alignment, COLOURS, Doing, Look, Moved, Session, State, Why, Work};
+use crate::geometry::{Point, Vector};
+use crate::remark::{Refusal, Remark};
+use crate::scene::{Hidden, Pose, Side, Way};
+use crate::table::{KeptTable, file::write as table_text, located::toml_remark};
+
+/// The form of the file. A file of a higher number was written by a newer program.
+const VERSION: u32 = 1;
+
+const HEAD: &str = "# The place of a cutting session, kept by chalklight at every step so that it can be taken up again.\n\
+                    # Delete this file to begin afresh.\n";
+
+/// What a session belongs to.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Belongs {
+    order: String,
+    lay: String,
+    table: String,
+}
+
+/// A saved session, read but not yet held against an order.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Saved {
+    version: u32,
+    belongs: Belongs,
+    place: Place,
+    look: Seen,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Place {
+    /// The step of the work, from 1.
+    step: usize,
+    /// The step whose reach the cloth is being moved to, from 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    moving_to: Option<usize>,
+    at_mm: [f64; 2],
+    turn_rad: f64,
+    chalked: Vec<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    moved: Option<Move>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Move {
+    by_mm: [f64; 2],
+    turned_rad: f64,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Seen {
+    way: String,
+    colour: String,
+    label_size: i32,
+    hidden: Vec<String>,
+    reads_from: String,
+    laid_from: String,
+}
+
+impl Belongs {
+    /// What a session of this order, work and table belongs to.
+    pub fn of(order_text: &str, work: &Work, table: &KeptTable) -> Self {
+        let sum = |text: &str| format!("{:08x}", crc32fast::hash(text.as_bytes()));
+        Self { order: sum(order_text), lay: sum(&lay_text(work)), table: sum(&table_text(table)) }
+    }
+
+    /// Why a session of `saved` can't be taken up here; none when it can.
+    fn differs(&self, saved: &Self) -> Option<&'static str> {
+        if self.table != saved.table {
+            Some("it was thrown by another table")
+        } else if self.order != saved.order {
+            Some("the order was changed since")
+        } else if self.lay != saved.lay {
+            Some("the cloth was laid or lit otherwise")
+        } else {
+            None
+        }
+    }
+}
+
+/// The lay and its reaches to a hundredth of a millimetre.
+fn lay_text(work: &Work) -> String {
+    let mut text = String::new();
+    for stage in &work.stages {
+        let _ = writeln!(text, "{} {}", stage.title, stage.layers);
+        for point in stage.lines.iter().flat_map(|line| &line.points) {
+            let _ = write!(text, "{:.2},{:.2} ", point.x, point.y);
+        }
+    }
+    for reach in &work.plan.reaches {
+        let (low, high) = (reach.lit.low_mm, reach.lit.high_mm);
+        let _ = writeln!(text, "{:.2},{:.2} {:.2},{:.2}", low.x, low.y, high.x, high.y);
+    }
+    text
+}
+
+/// The text of the file for a session as it is now.
+pub fn write(session: &Session, belongs: &Belongs) -> String {
+    let state = session.state();
+    let moving_to = match &state.doing {
+        Doing::Aligning(Alignment { why: Why::Moved { to }, .. }) => Some(to + 1),
+        _ => None,
+    };
+    let moved = state.moved.map(|m| Move { by_mm: m.by_mm.to_array(), turned_rad: m.turned_rad });
+    let look = &state.look;
+    let hidden = [
+        (Group::Sewing, look.hidden.sewing),
+        (Group::Levels, look.hidden.levels),
+        (Group::Labels, look.hidden.labels),
+        (Group::Grain, look.hidden.grain),
+    ];
+    let saved = Saved {
+        version: VERSION,
+        belongs: belongs.clone(),
+        place: Place {
+            step: state.step + 1,
+            moving_to,
+            at_mm: state.pose.at_mm.to_array(),
+            turn_rad: state.pose.turn_rad,
+            chalked: state.chalked.clone(),
+            moved,
+        },
+        look: Seen {
+            way: look.way.key().to_owned(),
+            colour: COLOURS[look.colour % COLOURS.len()].0.to_owned(),
+            label_size: look.size,
+            hidden: hidden.iter().filter(|(_, is)| *is).map(|(group, _)| group.word().to_owned()).collect(),
+            reads_from: look.reads.key().to_owned(),
+            laid_from: session.view.band.key().to_owned(),
+        },
+    };
+    // Every value has a form in TOML, so that writing it can't fail.
+    toml::to_string(&saved).map_or_else(|_| String::new(), |text| format!("{HEAD}{text}"))
+}
+
+/// Reads a saved session.
+///
+/// # Errors
+/// When it is broken or of a newer program.
+pub fn read(text: &str) -> Result<Saved, Refusal> {
+    #[derive(Deserialize)]
+    struct Newer {
+        version: u32,
+    }
+    if let Ok(Newer { version }) = toml::from_str(text)
+        && version > VERSION
+    {
+        let remark = Remark::refusal("this session was saved by a newer chalklight").field("version");
+        return Err(Refusal::because(remark.remedy("take it up with that one")));
+    }
+    toml::from_str(text).map_err(|error| Refusal::because(toml_remark(text, &error)))
+}
+
+impl Saved {
+    /// The side at which the cloth's room was planned.
+    pub fn laid_from(&self) -> Option<Side> {
+        Side::of_key(&self.look.laid_from)
+    }
+
+    /// Where the session was, when it is one of this order, lay and table.
+    ///
+    /// # Errors
+    /// Why it can't be taken up.
+    pub fn state(&self, belongs: &Belongs, work: &Work) -> Result<State, Refusal> {
+        let no = |why: &str| {
+            let remark = Remark::refusal(format!("the saved session is not taken up: {why}"));
+            Refusal::because(remark.remedy("lay the cloth and begin at the first stage"))
+        };
+        if let Some(why) = belongs.differs(&self.belongs) {
+            return Err(no(why));
+        }
+        let place = &self.place;
+        let at = |step: usize| step.checked_sub(1).filter(|step| *step < work.steps.len());
+        let moving = place.moving_to.map(|step| at(step).ok_or_else(|| no("it has no such step"))).transpose()?;
+        let pose = Pose { at_mm: Point::from(place.at_mm), turn_rad: place.turn_rad };
+        let step = at(place.step).ok_or_else(|| no("it has no such step"))?;
+        let neighbours = moving.is_none_or(|to| {
+            work.way(step, to).is_some_and(|m| place.chalked.get(m) == Some(&true) && to.abs_diff(step) == 1)
+        });
+        if !pose.at_mm.is_finite() || !pose.turn_rad.is_finite() || !neighbours {
+            return Err(no("its place is no place on this cloth"));
+        }
+        if place.chalked.len() != work.plan.moves.len() {
+            return Err(no("the cloth was laid or lit otherwise"));
+        }
+        let look = self.look.look().ok_or_else(|| no("it asks for a look that is not known"))?;
+        let moved = place.moved.as_ref();
+        let moved = moved.map(|m| Moved { by_mm: Vector::from(m.by_mm), turned_rad: m.turned_rad });
+        let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, step, pose, work));
+        Ok(State { said_yes: false, step, pose, look, chalked: place.chalked.clone(), doing, moved })
+    }
+}
+
+impl Seen {
+    fn look(&self) -> Option<Look> {
+        let is_hidden = |group: Group| self.hidden.iter().any(|word| word == group.word());
+        Some(Look {
+            way: Way::ALL.into_iter().find(|way| way.key() == self.way)?,
+            colour: COLOURS.iter().position(|(name, _)| *name == self.colour)?,
+            size: self.label_size.clamp(super::state::SIZES[0], super::state::SIZES[1]),
+            hidden: Hidden {
+                sewing: is_hidden(Group::Sewing),
+                levels: is_hidden(Group::Levels),
+                labels: is_hidden(Group::Labels),
+                grain: is_hidden(Group::Grain),
+            },
+            reads: Side::of_key(&self.reads_from)?,
+        })
+    }
+}

@@ -1,0 +1,247 @@
+//! What a session throws: the scene of its state, and the sentence that says what to do now.
+
+use super::{Alignment, Anchor, Doing, Doubt, Ground, Moved, Session, Why};
+use crate::geometry::{Cloth, Point, Table, Vector};
+use crate::scene::{Marks, Scene, Side, View, Way, compose_saying, cross, dots, page, proof_on};
+use crate::stages::reach::Window;
+use crate::stages::{Line, LineKind, Stage};
+use crate::units::System;
+
+/// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
+pub const KEYS: [&str; 15] = [
+    "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
+    "arrows, pad 2 4 6 8, wheel: nudge the lines, or the cross; with shift, ten times as far",
+    "home and end, pad 7 and 1: turn the lines left and right",
+    "A: set the cloth's place by two points; again: by the other two",
+    "L, pad *: light lines, lit ground, lit shape    C: colour of the light",
+    "+ and -: larger and smaller labels",
+    "S: sewing lines    V: levels    G: grain    N: what is written",
+    "P: the proof",
+    "B, full stop, pad 0: all light off, and on again",
+    "T: turn the text to the next side of the table",
+    "U, backspace: take the last step back",
+    "H, pad /: these keys",
+    "Y: yes to a table that is not trusted",
+    "escape: out of this; then out of the session",
+    "A clicker: on, back, and its dark key.",
+];
+
+impl Session {
+    /// The scene as it is now.
+    pub fn scene(&self) -> Scene {
+        let view = self.seen();
+        if self.dark {
+            return Scene { ground: [0; 3], on_cloth: Marks::default(), on_table: Marks::default() };
+        }
+        if self.help {
+            return page(&KEYS.map(str::to_owned), &plain(view));
+        }
+        if !self.permitted() {
+            return page(&self.question(), &plain(view));
+        }
+        let stage = self.work.stage(self.state.step);
+        match &self.state.doing {
+            Doing::Cutting => compose_saying(stage, Some(self.additions(&view)), &self.sentence(), &view),
+            Doing::Proving => {
+                let bare = Stage { lines: self.outline(), whole: Vec::new(), ..stage.clone() };
+                let says =
+                    "Hold the tape against the rule and the diagonal; both must measure what is written on them.";
+                compose_saying(&bare, Some(proof_on(self.work.lit(self.state.step), &view)), says, &view)
+            }
+            Doing::Chalking { to } => {
+                let says = self.chalking(*to);
+                let of_move = self.work.way(self.state.step, *to);
+                let marks = of_move.map(|m| self.crosses(self.work.plan.moves[m].crosses, &view, ["1", "2"]));
+                compose_saying(stage, marks, &says, &plain(view))
+            }
+            Doing::Aligning(alignment) => self.aligning(alignment, &plain(view)),
+        }
+    }
+
+    /// The view with her wishes.
+    fn seen(&self) -> View {
+        let look = &self.state.look;
+        View {
+            cap_mm: self.view.cap_mm * look.size_share(),
+            way: look.way,
+            light: look.light(),
+            reads: look.reads,
+            reads_cloth: look.reads.on_turned(self.pose().turn_rad),
+            hidden: look.hidden,
+            window: Some(self.work.lit(self.state.step)),
+            ..self.view
+        }
+    }
+
+    /// Asks for a yes.
+    fn question(&self) -> Vec<String> {
+        let why = match &self.ground {
+            Ground::Doubted(_, why) => why.to_string(),
+            Ground::Trusted(_) => String::new(),
+        };
+        vec![format!("Nothing is thrown yet: {why}."), "Y: yes, cut by it all the same.    Escape: leave.".into()]
+    }
+
+    /// The bare cloth.
+    fn outline(&self) -> Vec<Line> {
+        let cloth = [LineKind::Fold, LineKind::Selvedge, LineKind::ClothEnd];
+        let lines = self.work.stages[0].lines.iter().filter(|line| cloth.contains(&line.kind));
+        lines.map(|line| Line { label: None, ..line.clone() }).collect()
+    }
+
+    /// What a stage shows besides its lines: the proof, where the cutting of this reach ends, and the crosses.
+    fn additions(&self, view: &View) -> Marks<Cloth> {
+        let step = self.work.steps[self.state.step];
+        let mut marks = Marks::default();
+        if self.work.stages[step.stage].proof {
+            marks.add(proof_on(self.work.lit(self.state.step), view));
+        }
+        if self.cuts() {
+            marks.strokes.extend(ends(self.work.reach(self.state.step).own, self.work.cloth, view));
+        }
+        if self.lifts() {
+            let here = [step.reach.checked_sub(1), Some(step.reach)].into_iter().flatten();
+            for of_move in here.filter(|m| self.state.chalked.get(*m) == Some(&true)) {
+                marks.add(self.crosses(self.work.plan.moves[of_move].crosses, view, ["", ""]));
+            }
+        }
+        marks
+    }
+
+    /// Whether this stage is worked on in several reaches.
+    fn cuts(&self) -> bool {
+        let step = self.work.steps[self.state.step];
+        self.work.steps.iter().any(|other| other.stage == step.stage && other.reach != step.reach)
+    }
+
+    /// Whether a layer is lifted off here that carries crosses.
+    fn lifts(&self) -> bool {
+        let step = self.work.steps[self.state.step];
+        let layers = |stage: usize| self.work.stages.get(stage).map_or(0, |it| it.layers);
+        step.stage > 0 && layers(step.stage) < layers(step.stage - 1) && self.state.chalked.contains(&true)
+    }
+
+    fn crosses(&self, at: [Point<Cloth>; 2], view: &View, names: [&str; 2]) -> Marks<Cloth> {
+        let light = if view.way == Way::LitShape { [0; 3] } else { view.line() };
+        let mut marks = Marks::default();
+        for (at, name) in at.into_iter().zip(names) {
+            marks.add(cross(at, name, view.reads_cloth.right_hand(), (view.cap_mm, light)));
+        }
+        marks
+    }
+
+    /// What to do now.
+    fn sentence(&self) -> String {
+        let step = self.work.steps[self.state.step];
+        let count = self.work.plan.reaches.len();
+        let mut says = vec![format!("{}  {}", step.stage + 1, self.work.stages[step.stage].sentence)];
+        if step.passing {
+            says.push(format!("Nothing to do in reach {} of {count}: press on.", step.reach + 1));
+        } else if self.cuts() {
+            says.push(format!("Reach {} of {count}: no farther than the dots.", step.reach + 1));
+        }
+        if let Some(moved) = self.state.moved {
+            let off_by = self.view.system.show_fine(self.work.reach(self.state.step).off_by_mm);
+            says.push(format!("{} Lines here are within {off_by} (95 in 100).", self.told(moved)));
+        }
+        if self.lifts() {
+            says.push("First push a pin straight down at each cross and chalk it on the layer below.".into());
+        }
+        says.join(" ")
+    }
+
+    fn told(&self, moved: Moved) -> String {
+        let turned = moved.turned_rad.to_degrees();
+        format!("The cloth moved {}, turned {turned:.2} degrees.", self.way_of(moved.by_mm))
+    }
+
+    /// A way on the table as she sees it.
+    fn way_of(&self, by: Vector<Table>) -> String {
+        directions(by, self.state.look.reads, self.view.system)
+    }
+
+    fn chalking(&self, to: usize) -> String {
+        let adds_mm = self.work.way(self.state.step, to).map_or(0.0, |m| self.work.plan.moves[m].adds_mm);
+        format!(
+            "Before the cloth is moved to reach {} of {}: chalk both crosses with a sharp edge, or push a pin straight down \
+             through all {} layers at each; then press on. The move can put lines off by {} (95 in 100).",
+            self.work.steps[to].reach + 1,
+            self.work.plan.reaches.len(),
+            self.stage().layers,
+            self.view.system.show_fine(adds_mm)
+        )
+    }
+
+    fn aligning(&self, alignment: &Alignment, view: &View) -> Scene {
+        let names = if alignment.second { ["", "2"] } else { ["1", ""] };
+        let lines = self.outline();
+        let bare = Stage { lines, whole: Vec::new(), ..self.stage().clone() };
+        compose_saying(&bare, Some(self.crosses(alignment.marks, view, names)), &self.meeting(alignment), view)
+    }
+
+    /// How a cross is met.
+    fn meeting(&self, alignment: &Alignment) -> String {
+        let place = match (alignment.anchor, alignment.second) {
+            (Anchor::Crosses { .. }, false) => "its chalked cross, the first",
+            (Anchor::Crosses { .. }, true) => "the second chalked cross",
+            (Anchor::Fold { .. }, false) => "the corner where the fold meets the cut end",
+            (Anchor::Fold { whole: true }, true) => "the other end of the fold",
+            (Anchor::Fold { whole: false }, true) => "the fold, as far along as the light goes",
+        };
+        let step = format!("Step cross {} on to {place} with the arrows", 1 + u8::from(alignment.second));
+        let before = match (alignment.why, alignment.second) {
+            (_, true) | (Why::Asked, false) => String::new(),
+            (Why::Moved { .. }, false) => {
+                let at = |pose: crate::scene::Pose| pose.table_from_cloth().transform_point(alignment.marks[0]);
+                let by = at(alignment.expected) - at(self.state.pose);
+                format!("Slide the cloth {}, until its chalked crosses lie near the thrown ones. ", self.way_of(by))
+            }
+            (Why::Resumed, false) => format!(
+                "Taken up again at stage {} of {}. Lay the cloth to these lines and crosses as it lay before. ",
+                self.number(),
+                self.work.stages.len()
+            ),
+        };
+        let doubt = match alignment.doubt {
+            None => String::new(),
+            Some(Doubt::Unlit) => {
+                "There the part to be cut would lie in the dark: slide the cloth into the light. ".into()
+            }
+            Some(Doubt::Apart { by_mm }) => format!(
+                "The two lie {} {} than they should: look at both again, or confirm once more. ",
+                self.view.system.show_fine(by_mm.abs()),
+                if by_mm > 0.0 { "farther apart" } else { "nearer together" }
+            ),
+        };
+        format!("{before}{doubt}{step}; enter when it is there.")
+    }
+}
+
+/// Lines and text without areas, for what is chalked and met.
+fn plain(view: View) -> View {
+    if view.way == Way::LitShape { View { way: Way::LightOnDark, ..view } } else { view }
+}
+
+/// The dots at which the cutting of a reach begins and ends.
+fn ends(own: Window, cloth: Window, view: &View) -> Vec<crate::scene::Stroke<Cloth>> {
+    let light = if view.way == Way::LitShape { [0; 3] } else { view.line() };
+    let inner = |(a, b): &(Point<Cloth>, Point<Cloth>)| {
+        let on = |at: f64, edges: [f64; 2]| edges.iter().any(|edge| (at - edge).abs() < 1e-6);
+        let along = a.x == b.x && on(a.x, [cloth.low_mm.x, cloth.high_mm.x]);
+        let across = a.y == b.y && on(a.y, [cloth.low_mm.y, cloth.high_mm.y]);
+        !along && !across
+    };
+    let [a, b, c, d] = own.corners();
+    [(a, b), (b, c), (c, d), (d, a)].into_iter().filter(inner).flat_map(|(a, b)| dots(a, b, light)).collect()
+}
+
+/// A way in words: "15.4 cm to the left and 3 mm away from you".
+fn directions(by: Vector<Table>, reads: Side, system: System) -> String {
+    let (right, away) = (by.dot(reads.right_hand()), by.dot(reads.away()));
+    let part = |mm: f64, plus: &str, minus: &str| {
+        (mm.abs() >= 0.5).then(|| format!("{} {}", system.show(mm.abs()), if mm > 0.0 { plus } else { minus }))
+    };
+    let parts = [part(right, "to the right", "to the left"), part(away, "away from you", "towards you")];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    if parts.is_empty() { "not at all".into() } else { parts.join(" and ") }
+}

@@ -1,0 +1,159 @@
+//! Keyboard and screen reader: every control has a name and is reached by tab, in the order of the job.
+
+use std::fmt::Write;
+
+use chalklight::bench::model::Step;
+use chalklight::bench::{Bench, Habits};
+use egui::Key;
+use egui::accessibility::is_input;
+use egui_kittest::kittest::NodeT;
+use egui_kittest::{Harness, kittest::Queryable};
+
+use super::{bench_at, with_order};
+
+const STEPS: [Step; 6] = [Step::Client, Step::Garment, Step::Draft, Step::Cloth, Step::Table, Step::Cut];
+
+/// The sizes of window and of text that every step is tried at: points at 100 % and at 150 %.
+const SIZES: [[f32; 2]; 3] = [[1280.0, 720.0], [1920.0, 1080.0], [853.0, 480.0]];
+
+fn at_step(step: Step, size: [f32; 2]) -> Harness<'static, Bench> {
+    let mut bench = with_order();
+    bench.step = step;
+    bench.opened("readings.toml".as_ref(), include_str!("../../calibration/readings/demo.toml"));
+    bench.step = step;
+    let mut harness = bench_at(bench, size);
+    harness.run();
+    harness
+}
+
+#[test]
+fn every_control_has_a_name() {
+    for step in STEPS {
+        for size in SIZES {
+            let harness = at_step(step, size);
+            assert_eq!(harness.unnamed_widgets(), Vec::<String>::new(), "{step:?}");
+        }
+    }
+}
+
+/// What has the focus, by name.
+fn focused(harness: &Harness<'static, Bench>) -> Option<String> {
+    let nodes = harness.root().children_recursive();
+    nodes.map(|node| node.accesskit_node()).find(|node| node.is_focused()).and_then(|node| node.label())
+}
+
+/// The names that tab comes to, until it comes to the first again.
+fn tabbed(harness: &mut Harness<'static, Bench>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for _ in 0..200 {
+        harness.key_press(Key::Tab);
+        harness.run();
+        let Some(name) = focused(harness) else { continue };
+        if names.first() == Some(&name) {
+            break;
+        }
+        names.push(name);
+    }
+    names
+}
+
+#[test]
+fn tab_goes_along_the_job() {
+    let mut harness = at_step(Step::Client, [1280.0, 720.0]);
+    let names = tabbed(&mut harness);
+    let place = |name: &str| {
+        let at = names.iter().position(|each| each.starts_with(name));
+        at.unwrap_or_else(|| panic!("tab never comes to {name}: {names:?}"))
+    };
+    let job = [
+        "New",
+        "Open",
+        "Save",
+        "Step 1, Client",
+        "Step 2, Garment",
+        "Step 6, Cut",
+        "Name",
+        "Measured on",
+        "Bust",
+        "Waist",
+        "Hip",
+        "Hip depth",
+        "Shoulder",
+        "Waist depth",
+        "Head",
+        "Upper arm",
+        "The draft",
+    ];
+    let order: Vec<usize> = job.iter().map(|name| place(name)).collect();
+    assert!(order.is_sorted(), "{names:?}");
+}
+
+#[test]
+fn tab_reaches_every_control_of_every_step() {
+    for step in STEPS {
+        let mut harness = at_step(step, [1280.0, 720.0]);
+        let controls: Vec<String> = harness
+            .root()
+            .children_recursive()
+            .map(|node| node.accesskit_node())
+            .filter(|node| is_input(node.role()) && !node.is_disabled() && !node.is_hidden())
+            .filter_map(|node| node.label())
+            .collect();
+        assert!(controls.len() > 15, "{step:?} has {} controls", controls.len());
+        let reached = tabbed(&mut harness);
+        for control in controls {
+            assert!(reached.contains(&control), "{step:?}: tab never comes to {control}: {reached:?}");
+        }
+    }
+}
+
+#[test]
+fn the_tree_for_screen_readers_is_written_down() {
+    let mut dump = String::new();
+    for step in STEPS {
+        let harness = at_step(step, [1280.0, 720.0]);
+        writeln!(dump, "{step:?}").expect("a string");
+        for node in harness.root().children_recursive() {
+            let node = node.accesskit_node();
+            let (label, value) = (node.label().unwrap_or_default(), node.value().unwrap_or_default());
+            if !label.is_empty() || !value.is_empty() {
+                writeln!(dump, "  {:?}  {label}  {value}", node.role()).expect("a string");
+            }
+        }
+    }
+    for name in ["Bust", "Front neck depth", "Width", "Table file", "The lay: 2 pieces", "Stage 1"] {
+        assert!(dump.contains(name), "{name} is not in the tree");
+    }
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    std::fs::write(folder.join("bench-tree.txt"), dump).expect("a file");
+}
+
+#[test]
+fn nothing_of_the_bar_is_cut_off_at_any_size() {
+    for step in STEPS {
+        for size in SIZES {
+            let harness = at_step(step, size);
+            for name in ["New", "Open", "Save", "Save as", "Undo", "Redo", "Dark look", "Larger text"] {
+                let rect = harness.get_by_label(name).rect();
+                assert!(rect.min.x >= 0.0 && rect.max.x <= size[0], "{name} at {rect:?} in {size:?}");
+            }
+            for number in 1..=6 {
+                let rect = harness.get_by_label_contains(&format!("Step {number}, ")).rect();
+                assert!(rect.max.x <= size[0] && rect.max.y <= size[1] * 0.4, "step {number} at {rect:?} in {size:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn text_grows_and_shrinks_by_key_within_reason() {
+    let mut harness = bench_at(Bench::new(Habits::default(), None), [1280.0, 720.0]);
+    harness.run();
+    for (key, expected) in [(Key::Plus, 110), (Key::Plus, 120), (Key::Minus, 110)] {
+        harness.key_press_modifiers(egui::Modifiers::COMMAND, key);
+        harness.run();
+        assert_eq!(harness.state().habits.text_percent, expected);
+    }
+    harness.state_mut().resize_text(-100);
+    assert_eq!(harness.state().habits.text_percent, 70);
+}

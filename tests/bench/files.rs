@@ -1,0 +1,95 @@
+//! Files on the bench: opened, refused, kept from a crash.
+
+use chalklight::bench::model::Step;
+use chalklight::bench::paper::Entry;
+use chalklight::bench::{Bench, Habits};
+
+use super::{ORDER, with_order};
+
+const BUST: Entry = Entry::text("body", "bust");
+
+#[test]
+fn a_file_that_cannot_be_taken_leaves_the_bench_as_it_was() {
+    let mut bench = with_order();
+    bench.write(&BUST, "95 cm");
+    let before = bench.paper().clone();
+    for (text, says) in [
+        ("bust = 94 cm", "can't be read"),
+        ("\u{1}\u{2}PK binary", "can't be read"),
+        ("[package]\nname = \"other\"\n", "this is no order"),
+        ("[table]\nhomography = [1, 2]\n", ""),
+        ("[projector]\nwidth = 1920\n", ""),
+    ] {
+        bench.opened("other.toml".as_ref(), text);
+        assert_eq!(*bench.paper(), before, "{text}");
+        assert!(bench.unsaved());
+        let said = bench.said.first().unwrap_or_else(|| panic!("nothing is said of {text}"));
+        assert!(said.sentence.contains(says), "{}", said.sentence);
+        assert_eq!(said.place.file.as_deref(), Some("other.toml"));
+        assert!(said.remedy.is_some(), "{} has no remedy", said.sentence);
+    }
+}
+
+#[test]
+fn an_order_of_a_newer_kind_is_shown_with_what_is_not_known() {
+    let mut bench = with_order();
+    bench.opened("newer.toml".as_ref(), &ORDER.replace("[cloth]", "[cloth]\nlustre = \"high\""));
+    assert!(bench.work().remarks.iter().any(|remark| remark.sentence.contains("lustre is not known")));
+    // And nothing of it is lost where she goes on.
+    bench.write(&BUST, "95 cm");
+    assert!(bench.paper().text().contains("lustre = \"high\""));
+}
+
+#[test]
+fn unsaved_work_is_offered_back_whole() {
+    let mut bench = with_order();
+    assert!(bench.to_keep().is_none());
+    bench.write(&BUST, "95½ cm");
+    let kept = bench.to_keep().expect("unsaved work");
+    let mut next = Bench::new(Habits::default(), Some(kept));
+    assert!(next.offered.is_some() && next.paper().written(&BUST).is_empty());
+    next.answer_offer(true);
+    assert_eq!(next.paper(), bench.paper());
+    assert_eq!(next.place(), bench.place());
+    assert!(next.unsaved(), "it is in no file yet");
+    let mut other = Bench::new(Habits::default(), next.to_keep());
+    other.answer_offer(false);
+    assert!(other.offered.is_none() && !other.unsaved());
+}
+
+#[test]
+fn opening_another_order_offers_the_unsaved_one_back() {
+    let mut bench = with_order();
+    bench.write(&BUST, "95 cm");
+    let before = bench.paper().clone();
+    bench.opened("second.toml".as_ref(), ORDER);
+    bench.answer_offer(true);
+    assert_eq!(*bench.paper(), before);
+}
+
+#[test]
+fn saving_makes_it_the_file() {
+    let mut bench = with_order();
+    bench.write(&BUST, "95 cm");
+    bench.saved("elsewhere.toml".as_ref());
+    assert!(!bench.unsaved() && bench.to_keep().is_none());
+    assert_eq!(bench.place(), Some("elsewhere.toml".as_ref()));
+    assert_eq!(bench.habits.recent[0], std::path::Path::new("elsewhere.toml"));
+    bench.undo();
+    assert!(bench.unsaved());
+}
+
+#[test]
+fn readings_and_tables_are_known_by_what_they_say() {
+    let mut bench = with_order();
+    bench.opened("x".as_ref(), include_str!("../../calibration/readings/demo.toml"));
+    assert_eq!(bench.step, Step::Table);
+    assert!(bench.notebook().taken() > 0);
+    assert!(bench.solve().is_ok());
+    let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
+    let text = chalklight::table::file::write(&kept);
+    bench.opened("table.toml".as_ref(), &text);
+    let table = bench.table.as_ref().expect("a table on the bench");
+    assert_eq!(table.kept.fit.as_ref().and_then(|fit| fit.date.as_deref()), Some("2026-11-25"));
+    assert!(bench.paper().text() == ORDER, "the order stays");
+}

@@ -1,0 +1,132 @@
+//! The way of the job, step by step.
+
+use chalklight::bench::model::{Step, Wish};
+use chalklight::bench::view::drawing::made;
+use chalklight::bench::{Bench, Habits};
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+
+use super::{bench_at, empty, type_into, with_order};
+
+/// The trade's five measurements, typed.
+const TYPED: [(&str, &str); 5] =
+    [("Bust", "94 cm"), ("Waist", "78 cm"), ("Hip", "102 cm"), ("Shoulder", "39 cm"), ("Waist depth", "40 cm")];
+
+#[test]
+fn what_she_types_becomes_a_draft_as_she_types_it() {
+    let mut harness = empty();
+    harness.run();
+    for (field, text) in TYPED {
+        assert!(harness.state().drawn().is_none());
+        type_into(&mut harness, field, text);
+    }
+    harness.get_by_label_contains("Step 2, Garment").click();
+    harness.run();
+    assert_eq!(harness.state().step, Step::Garment);
+    type_into(&mut harness, "Length", "104 cm");
+    let drawn = harness.state().drawn().expect("a draft");
+    assert!(drawn.1 && drawn.0.draft.length_mm == 1040.0);
+    assert!(harness.state().paper().text().contains("waist_depth = \"40 cm\""));
+    assert!(harness.state().unsaved());
+}
+
+#[test]
+fn what_is_wrong_with_a_length_is_said_under_its_field() {
+    let mut harness = empty();
+    harness.run();
+    type_into(&mut harness, "Bust", "94");
+    harness.get_by_label_contains("write \"94 cm\"");
+    type_into(&mut harness, "Bust", " cm");
+    assert!(harness.query_by_label_contains("write \"94 cm\"").is_none());
+    type_into(&mut harness, "Waist", "780 cm");
+    harness.get_by_label_contains("can't be a waist");
+}
+
+#[test]
+fn undo_and_redo_work_by_key_and_a_field_is_one_step() {
+    let mut harness = empty();
+    harness.run();
+    let blank = harness.state().paper().text().to_owned();
+    type_into(&mut harness, "Bust", "94 cm");
+    type_into(&mut harness, "Waist", "78 cm");
+    let both = harness.state().paper().text().to_owned();
+    for _ in 0..2 {
+        harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        harness.run();
+    }
+    assert_eq!(harness.state().paper().text(), blank);
+    for _ in 0..2 {
+        harness.key_press_modifiers(Modifiers::COMMAND, Key::Y);
+        harness.run();
+    }
+    assert_eq!(harness.state().paper().text(), both);
+}
+
+#[test]
+fn a_line_of_the_working_lights_what_it_made() {
+    let mut bench = with_order();
+    bench.step = Step::Draft;
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "Waist line: waist depth as measured = 40 cm").click();
+    harness.run();
+    assert_eq!(harness.state().lit, Some("waist line"));
+}
+
+#[test]
+fn every_line_of_the_working_made_something() {
+    let bench = with_order();
+    let (drawn, _) = bench.drawn().expect("the demo's draft");
+    for step in &drawn.draft.working {
+        assert!(made(step.name).is_some(), "{} lights nothing", step.name);
+    }
+}
+
+#[test]
+fn numbers_that_cannot_be_drawn_leave_the_draft_before_faintly() {
+    let mut bench = with_order();
+    let entry = chalklight::bench::paper::Entry::text("body", "waist_depth");
+    bench.write(&entry, "2");
+    assert!(bench.drawn().is_some_and(|(_, of_now)| !of_now));
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness.get_by_label_contains("as it was before the last change");
+}
+
+#[test]
+fn a_cut_waits_for_what_is_missing_and_for_her_yes() {
+    let mut bench = with_order();
+    bench.step = Step::Cut;
+    let mut harness = bench_at(bench, [1280.0, 900.0]);
+    harness.run();
+    harness.get_by_label_contains("No table lies here");
+    harness.get_by_label("Throw it on the table").click();
+    harness.run();
+    assert!(!harness.state_mut().take_wishes().iter().any(|wish| matches!(wish, Wish::Cut(_))));
+    // A table that was written by hand is not trusted: one pixel a millimetre.
+    let by_hand = "[projector]\nwidth = 1920\nheight = 1080\n[table]\n\
+                   homography = [1.0, 0.0, 0.0, 0.0, -1.0, 1080.0, 0.0, 0.0, 1.0]\n";
+    harness.state_mut().opened("table.toml".as_ref(), by_hand);
+    harness.run();
+    harness.get_by_label("Throw it on the table").click();
+    harness.run();
+    assert!(!harness.state_mut().take_wishes().iter().any(|wish| matches!(wish, Wish::Cut(_))));
+    harness.get_by_label_contains("although it is not trusted").click();
+    harness.run();
+    harness.get_by_label("Throw it on the table").click();
+    harness.run();
+    let wishes = harness.state_mut().take_wishes();
+    assert!(
+        wishes.iter().any(|wish| matches!(wish, Wish::Cut(cutting) if cutting.trust_anyway && !cutting.cut_anyway)),
+        "{wishes:?}"
+    );
+}
+
+#[test]
+fn an_empty_bench_says_what_is_needed_and_does_not_scold() {
+    let mut harness = bench_at(Bench::new(Habits::default(), None), [1280.0, 720.0]);
+    harness.run();
+    assert!(harness.query_all_by_label_contains("is missing").next().is_none());
+    assert_eq!(harness.query_all_by_label("Needed for this garment.").count(), 5);
+}

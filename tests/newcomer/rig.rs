@@ -1,0 +1,148 @@
+//! Two screens without hardware: Xorg's dummy driver, a window manager, and a hand that types.
+
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+/// The laptop's screen and the projector's.
+pub const LAPTOP: &str = "1280x800";
+pub const PROJECTOR: &str = "1920x1080";
+
+/// How long anything may take on a busy machine before it is called lost.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// The screens, the folder of this run, and what was started in it.
+pub struct Rig {
+    /// Where everything of this run lies.
+    pub folder: PathBuf,
+    display: String,
+    started: Vec<Child>,
+}
+
+impl Rig {
+    /// Two screens side by side, and a window manager.
+    pub fn start() -> Self {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("newcomer");
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(folder.join("state")).expect("a folder");
+        let free = (84..160).find(|n| !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()).expect("a free display");
+        let mut rig = Self { folder, display: format!(":{free}"), started: Vec::new() };
+        let conf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/two-screens.conf");
+        let log = rig.folder.join("xorg.log");
+        let mut xorg = Command::new("Xorg");
+        xorg.arg(&rig.display).arg("-config").arg(conf).arg("-logfile").arg(log).args(["-noreset", "-nolisten", "tcp"]);
+        rig.spawn(&mut xorg);
+        rig.until("the screens", |rig| rig.run("xrandr", &[]).is_some());
+        rig.run("xrandr", &["--addmode", "DUMMY0", LAPTOP]);
+        rig.run("xrandr", &["--addmode", "DUMMY1", PROJECTOR]);
+        rig.run("xrandr", &["--output", "DUMMY0", "--mode", LAPTOP, "--primary", "--output", "DUMMY1", "--mode", PROJECTOR, "--right-of", "DUMMY0"])
+            .expect("two screens");
+        let mut openbox = rig.command("openbox");
+        rig.spawn(&mut openbox);
+        rig.until("the window manager", |rig| {
+            rig.run("xprop", &["-root", "_NET_SUPPORTING_WM_CHECK"]).is_some_and(|said| said.contains("window id"))
+        });
+        rig
+    }
+
+    /// A command on these screens, with a folder of its own for what the program keeps.
+    pub fn command(&self, program: &str) -> Command {
+        let mut command = Command::new(program);
+        command.env("DISPLAY", &self.display).env_remove("WAYLAND_DISPLAY").current_dir(&self.folder);
+        command.env("XDG_STATE_HOME", self.folder.join("state")).env("XDG_RUNTIME_DIR", &self.folder);
+        command.env("NODEVICE_SELECT", "1");
+        command
+    }
+
+    fn spawn(&mut self, command: &mut Command) {
+        let child = command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn();
+        self.started.push(child.unwrap_or_else(|error| panic!("{command:?}: {error}; run 'make test' once")));
+    }
+
+    /// What a tool prints; none when it fails.
+    pub fn run(&self, tool: &str, words: &[&str]) -> Option<String> {
+        let output = self.command(tool).args(words).output();
+        let output = output.unwrap_or_else(|error| panic!("{tool}: {error}; run 'make test' once"));
+        output.status.success().then(|| String::from_utf8_lossy(&output.stdout).into_owned())
+    }
+
+    /// Opens the bench and waits for its window.
+    pub fn open_bench(&mut self) -> Child {
+        let log = std::fs::File::create(self.folder.join("bench.log")).expect("a log");
+        let bench = self.command(env!("CARGO_BIN_EXE_chalklight")).stderr(log).spawn().expect("the bench");
+        self.until("the bench's window", |rig| rig.window("^Chalklight$").is_some());
+        self.focus("^Chalklight$");
+        bench
+    }
+
+    /// The window of that title.
+    pub fn window(&self, title: &str) -> Option<String> {
+        let found = self.run("xdotool", &["search", "--onlyvisible", "--name", title])?;
+        found.lines().last().map(str::to_owned)
+    }
+
+    /// Gives a window the keyboard.
+    pub fn focus(&self, title: &str) {
+        self.until("a window to focus", |rig| {
+            let Some(window) = rig.window(title) else { return false };
+            rig.run("xdotool", &["windowactivate", "--sync", &window]).is_some()
+        });
+    }
+
+    /// Presses keys, one after the other.
+    pub fn press(&self, keys: &[&str]) {
+        for key in keys {
+            self.run("xdotool", &["key", "--clearmodifiers", key]).expect("a key");
+        }
+    }
+
+    /// Presses a key so often.
+    pub fn press_times(&self, key: &str, times: usize) {
+        self.press(&vec![key; times]);
+    }
+
+    /// Types a text and goes on to the next field.
+    pub fn enter(&self, text: &str) {
+        if !text.is_empty() {
+            self.run("xdotool", &["type", "--clearmodifiers", "--delay", "4", text]).expect("typing");
+        }
+        self.press(&["Return"]);
+    }
+
+    /// Waits until something is so.
+    pub fn until(&self, what: &str, so: impl Fn(&Self) -> bool) {
+        let start = Instant::now();
+        while !so(self) {
+            if start.elapsed() > PATIENCE {
+                self.shot("lost");
+                panic!("waited in vain for {what}; see {}", self.folder.display());
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+    }
+
+    /// A picture of both screens.
+    pub fn shot(&self, name: &str) {
+        let path = self.folder.join(format!("{name}.png"));
+        self.run("import", &["-window", "root", &path.display().to_string()]);
+    }
+
+    /// What the bench has kept of unsaved work.
+    pub fn kept(&self) -> String {
+        std::fs::read_to_string(self.folder.join("state/chalklight/bench-1.json")).unwrap_or_default()
+    }
+
+    /// The text of a file of this run; empty when it is not there.
+    pub fn text(&self, name: &str) -> String {
+        std::fs::read_to_string(self.folder.join(name)).unwrap_or_default()
+    }
+}
+
+impl Drop for Rig {
+    fn drop(&mut self) {
+        for child in self.started.iter_mut().rev() {
+            let _ = child.kill();
+            let _ = child.wait();
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! The cutting session: as a machine of its own, and as a real process that is killed.
+
+mod desk;
+mod look;
+mod machine;
+mod reaches;
+mod real;
+mod two_points;

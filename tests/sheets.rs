@@ -1,0 +1,112 @@
+//! The cut sheet and the drawings, read back with readers that share nothing with their writers.
+
+mod pdf;
+mod svg;
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use chalklight::draft::{Draft, draft};
+use chalklight::finish::{Piece, finish};
+use chalklight::lay::{Lay, lay};
+use chalklight::order::{Order, read};
+use chalklight::sheet::{CutSheet, cut_sheet};
+use chalklight::stages::{Stage, stages};
+use image::RgbaImage;
+use serde_json::Value;
+
+use crate::check::OrderText;
+
+/// Everything that a sheet is made of.
+struct Job {
+    order: Order,
+    draft: Draft,
+    pieces: Vec<Piece>,
+    lay: Lay,
+    stages: Vec<Stage>,
+}
+
+impl Job {
+    /// The work on an order file.
+    fn of(text: &str) -> Self {
+        let order = read(text).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let draft = draft(&order).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let cloth = order.cloth.as_ref().expect("a cloth");
+        let lay = lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let stages = stages(&lay);
+        Self { order, draft, pieces, lay, stages }
+    }
+
+    /// The cut sheet as a PDF.
+    fn sheet(&self, pictures: &[(String, RgbaImage)], error_on_cloth: Option<&str>) -> Vec<u8> {
+        let Self { order, draft, pieces, lay, stages } = self;
+        let sheet = CutSheet { order, draft, pieces, lay, stages, pictures, error_on_cloth };
+        cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
+    }
+
+    fn piece(&self, name: &str) -> &Piece {
+        self.pieces.iter().find(|piece| piece.name == name).unwrap_or_else(|| panic!("no {name}"))
+    }
+}
+
+/// A dress of everyday measurements in centimetres.
+fn metric() -> Job {
+    let body = [
+        ("bust", "94 cm"),
+        ("waist", "78 cm"),
+        ("hip", "102 cm"),
+        ("shoulder", "39 cm"),
+        ("waist_depth", "40 cm"),
+        ("head", "56 cm"),
+    ];
+    let order = OrderText::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"");
+    let who = "[client]\nname = \"Second alto <& co>\"\nmeasured = 2026-11-02\n";
+    Job::of(&format!("{}{who}[cloth]\nwidth = \"114 cm\"\nlength = \"3 m\"\n", order.text()))
+}
+
+/// A dress in inches that can't be put on, for a cloth with a one-way print.
+fn inches() -> Job {
+    let body = [
+        ("bust", "38 in"),
+        ("waist", "32 in"),
+        ("hip", "42 in"),
+        ("shoulder", "15 1/2 in"),
+        ("waist_depth", "16 in"),
+        ("head", "23 1/2 in"),
+    ];
+    let order = OrderText::of("51 in", &body).rule("bust_ease", "\"1/8 in\"").rule("neck_allowance", "\"3/8 in\"");
+    Job::of(&format!("{}[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\n", order.text()))
+}
+
+/// The Python that has the readers: the one named by CHALKLIGHT_PYTHON, or that of `target/venv`, or `python3`.
+fn python() -> PathBuf {
+    if let Some(python) = std::env::var_os("CHALKLIGHT_PYTHON") {
+        return python.into();
+    }
+    let venv = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/venv/bin/python");
+    if venv.is_file() { venv } else { "python3".into() }
+}
+
+/// What a reading script under tests/oracles says of a file with this content.
+fn ask(script: &str, content: &[u8]) -> Value {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("sheet");
+    std::fs::write(&file, content).expect("the file can be handed over");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/oracles").join(script);
+    let python = python();
+    let output = Command::new(&python).arg(path).arg(&file).output().unwrap_or_else(|e| {
+        panic!("{} can't be started ({e}); set CHALKLIGHT_PYTHON", python.display());
+    });
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(
+        output.status.success(),
+        "{script} failed; {} needs tests/oracles/requirements.txt\n{said}",
+        python.display()
+    );
+    serde_json::from_slice(&output.stdout).expect("the script answers in JSON")
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}

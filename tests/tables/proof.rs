@@ -1,0 +1,96 @@
+//! The proof before cutting: passes, offers a corrected table, or asks for a new calibration.
+
+use chalklight::calibrate::calibrate;
+use chalklight::calibrate::proof::{Proof, distances, prove};
+use chalklight::geometry::Point;
+use chalklight::table::{KeptTable, Kind, Reading};
+
+use super::synthetic::{Chance, Manner, Projector, read};
+
+fn solved(chance: &mut Chance) -> (Projector, KeptTable) {
+    let projector = Projector::draw(chance, 0.0);
+    let manner = Manner { columns: 5, rows: 3, sigma_mm: 0.5, distances: None };
+    let kept = calibrate(&read(&projector, manner, chance)).expect("a table").value;
+    (projector, kept)
+}
+
+/// Two sides and the diagonal between them, as a tape reads them.
+fn taped(kept: &KeptTable, projector: &Projector, chance: &mut Chance) -> Vec<Reading> {
+    let marks = &kept.record.as_ref().expect("a record").marks;
+    distances(kept)
+        .into_iter()
+        .map(|[from, to]| {
+            let mm = (projector.mm(marks[&from]) - projector.mm(marks[&to])).length() + 0.5 * chance.normal();
+            Reading { kind: Kind::Distance { from, to, distance_mm: mm }, height_mm: 0.0 }
+        })
+        .collect()
+}
+
+#[test]
+fn an_untouched_table_holds() {
+    let mut chance = Chance(81);
+    let held = (0..100).filter(|_| {
+        let (projector, kept) = solved(&mut chance);
+        prove(&kept, &taped(&kept, &projector, &mut chance)) == Some(Proof::Holds)
+    });
+    assert!(held.count() >= 96);
+}
+
+#[test]
+fn a_raised_projector_is_corrected() {
+    let mut chance = Chance(82);
+    for _ in 0..20 {
+        let (mut projector, kept) = solved(&mut chance);
+        projector.lens_mm[2] *= 1.01;
+        let Some(Proof::Moved(corrected, remark)) = prove(&kept, &taped(&kept, &projector, &mut chance)) else {
+            panic!("a table 1 % larger was not corrected");
+        };
+        assert!(remark.sentence.contains("one factor"), "{remark}");
+        let marks = &kept.record.as_ref().expect("a record").marks;
+        let corners = [marks[&"A1".parse().expect("a mark")], marks[&"C5".parse().expect("a mark")]];
+        let span = |at: &dyn Fn(Point<_>) -> Point<_>| (at(corners[0]) - at(corners[1])).length();
+        let off = span(&|px| corrected.table.mm_from_px(px).expect("a point")) - span(&|px| projector.mm(px));
+        assert!(off.abs() < 1.5, "{off} mm off after the correction");
+    }
+}
+
+#[test]
+fn a_pushed_projector_is_corrected_by_places() {
+    let mut chance = Chance(83);
+    let (mut projector, kept) = solved(&mut chance);
+    projector.lens_mm[0] += 25.0;
+    projector.lens_mm[1] -= 10.0;
+    let marks = kept.record.as_ref().expect("a record").marks.clone();
+    let places: Vec<Reading> = ["A1", "A5", "C5"]
+        .map(|name| {
+            let mark = name.parse().expect("a mark");
+            let at_mm = projector.mm(marks[&mark]);
+            Reading { kind: Kind::Place { mark, at_mm }, height_mm: 0.0 }
+        })
+        .into();
+    let Some(Proof::Moved(corrected, _)) = prove(&kept, &places) else { panic!("not corrected") };
+    for px in marks.values() {
+        let off = (corrected.table.mm_from_px(*px).expect("a point") - projector.mm(*px)).length();
+        assert!(off < 2.0, "{off} mm off after the correction");
+    }
+}
+
+#[test]
+fn a_tilted_projector_asks_for_a_new_calibration() {
+    let mut chance = Chance(84);
+    let broken = (0..20).filter(|_| {
+        let (mut projector, kept) = solved(&mut chance);
+        let [right, down, ahead] = projector.axes;
+        let (sin, cos) = 0.05_f64.sin_cos();
+        projector.axes[0] = [0, 1, 2].map(|i| cos * right[i] + sin * ahead[i]);
+        projector.axes[2] = [0, 1, 2].map(|i| cos * ahead[i] - sin * right[i]);
+        projector.axes[1] = down;
+        match prove(&kept, &taped(&kept, &projector, &mut chance)) {
+            Some(Proof::Broken(remark)) => remark.remedy.is_some_and(|r| r.contains("calibrate anew")),
+            Some(Proof::Holds) => panic!("a tilt of three degrees was not noticed"),
+            _ => false,
+        }
+    });
+    // A size change can pass for the tilt where the table's own bound is wide.
+    assert!(broken.count() >= 18);
+}

@@ -1,0 +1,107 @@
+//! How long a keystroke in a measurement takes until draft, checks and lay are drawn anew: our own time, part by part.
+//!
+//!     cargo bench --bench keystroke [-- COUNT]
+
+use std::time::Instant;
+
+use chalklight::bench::model::Step;
+use chalklight::bench::paper::Entry;
+use chalklight::bench::{Bench, Habits, look, view};
+use chalklight::throw::{Choice, Gpu};
+use egui_wgpu::{Renderer, RendererOptions, ScreenDescriptor};
+
+const BUST: Entry = Entry::text("body", "bust");
+const SIZE: [u32; 2] = [1920, 1080];
+
+fn main() {
+    let count: usize = std::env::args().filter_map(|word| word.parse().ok()).next().unwrap_or(300);
+    let gpu = Gpu::headless(Choice::Any).expect("a driver");
+    println!("{} at {} x {}, {count} keystrokes", gpu.name(), SIZE[0], SIZE[1]);
+    for step in [Step::Client, Step::Cloth] {
+        let mut parts = [const { Vec::new() }; 4];
+        let mut desk = Desk::new(&gpu, step);
+        desk.keystroke("94 cm");
+        for i in 0..count {
+            let took = desk.keystroke(["94 c", "94 cm", "95 cm", "95.5 cm"][i % 4]);
+            parts.iter_mut().zip(took).for_each(|(all, one)| all.push(one));
+        }
+        println!("{step:?}");
+        for (name, mut all) in ["chain", "layout", "triangles", "picture"].into_iter().zip(parts) {
+            all.sort_by(f64::total_cmp);
+            let at = |share: f64| all[((all.len() - 1) as f64 * share) as usize];
+            println!("  {name:<10} median {:6.2} ms  95 % {:6.2} ms  most {:6.2} ms", at(0.5), at(0.95), at(1.0));
+        }
+    }
+}
+
+/// A bench drawn in memory.
+struct Desk<'g> {
+    gpu: &'g Gpu,
+    bench: Bench,
+    context: egui::Context,
+    renderer: Renderer,
+    target: wgpu::TextureView,
+}
+
+impl<'g> Desk<'g> {
+    fn new(gpu: &'g Gpu, step: Step) -> Self {
+        let mut bench = Bench::new(Habits::default(), None);
+        bench.opened("order.toml".as_ref(), include_str!("../../src/command/demo/order.toml"));
+        bench.step = step;
+        let context = egui::Context::default();
+        look::prepare(&context);
+        let format = wgpu::TextureFormat::Rgba8Unorm;
+        let target = gpu.device.create_texture(&wgpu::TextureDescriptor {
+            label: None,
+            size: wgpu::Extent3d { width: SIZE[0], height: SIZE[1], depth_or_array_layers: 1 },
+            mip_level_count: 1,
+            sample_count: 1,
+            dimension: wgpu::TextureDimension::D2,
+            format,
+            usage: wgpu::TextureUsages::RENDER_ATTACHMENT,
+            view_formats: &[],
+        });
+        let renderer = Renderer::new(&gpu.device, format, RendererOptions::default());
+        let target = target.create_view(&wgpu::TextureViewDescriptor::default());
+        Self { gpu, bench, context, renderer, target }
+    }
+
+    /// Milliseconds for the chain, the layout, the triangles and the picture.
+    fn keystroke(&mut self, text: &str) -> [f64; 4] {
+        let start = Instant::now();
+        self.bench.write(&BUST, text);
+        let chain = Instant::now();
+        let size = egui::vec2(SIZE[0] as f32, SIZE[1] as f32);
+        let input = egui::RawInput {
+            screen_rect: Some(egui::Rect::from_min_size(egui::Pos2::ZERO, size)),
+            ..Default::default()
+        };
+        let bench = &mut self.bench;
+        let mut output = self.context.run_ui(input, |ui| view::show(ui, bench));
+        let layout = Instant::now();
+        let jobs = self.context.tessellate(output.shapes, output.pixels_per_point);
+        let triangles = Instant::now();
+        let Gpu { device, queue, .. } = self.gpu;
+        for (id, deltas) in &output.textures_delta.set {
+            deltas.iter().for_each(|delta| self.renderer.update_texture(device, queue, *id, delta));
+        }
+        output.textures_delta.clear();
+        let screen = ScreenDescriptor { size_in_pixels: SIZE, pixels_per_point: output.pixels_per_point };
+        let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        let mut commands = self.renderer.update_buffers(device, queue, &mut encoder, &jobs, &screen);
+        let ops = wgpu::Operations { load: wgpu::LoadOp::Clear(wgpu::Color::BLACK), store: wgpu::StoreOp::Store };
+        let target =
+            wgpu::RenderPassColorAttachment { view: &self.target, depth_slice: None, resolve_target: None, ops };
+        let pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+            color_attachments: &[Some(target)],
+            ..Default::default()
+        });
+        self.renderer.render(&mut pass.forget_lifetime(), &jobs, &screen);
+        commands.push(encoder.finish());
+        queue.submit(commands);
+        device.poll(wgpu::PollType::wait_indefinitely()).expect("the driver");
+        let picture = Instant::now();
+        let ms = |from: Instant, to: Instant| (to - from).as_secs_f64() * 1000.0;
+        [ms(start, chain), ms(chain, layout), ms(layout, triangles), ms(triangles, picture)]
+    }
+}
