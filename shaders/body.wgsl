@@ -63,10 +63,12 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
     out.ground = s.ground.rgb;
     out.light = s.light.rgb;
 
-    let start_px = reach(s.shape.x, abs(dot(a.px_per_mm * left, side)) * half_mm);
-    let end_px = reach(s.shape.y, abs(dot(b.px_per_mm * left, side)) * half_mm);
-    let cut_start = select(start_px, 0.0, s.shape.x < 0.0);
-    let cut_end = select(end_px, 0.0, s.shape.y < 0.0);
+    let half_a = abs(dot(a.px_per_mm * left, side)) * half_mm;
+    let half_b = abs(dot(b.px_per_mm * left, side)) * half_mm;
+    let cut_start = select(reach(s.shape.x, half_a), 0.0, s.shape.x < 0.0);
+    let cut_end = select(reach(s.shape.y, half_b), 0.0, s.shape.y < 0.0);
+    // Each end judges by its own half width; only when both find the segment short do they cover it all.
+    let short = is_short(length_px, s.shape.x, s.shape.y, min(half_a, half_b));
     // Corners 0, 1 at the beginning (left, right), 2, 3 at the end.
     let at_end = corner >= 2u;
     let on_left = (corner & 1u) == 0u;
@@ -78,7 +80,7 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
     let cut = select(cut_start, cut_end, at_end);
     let lap = select(LAP - cut - dot(edge_point - here, out_along), LAP, smooth_here);
     out.clip = clip_from_px(edge_point + outward * PAD + out_along * lap);
-    if !a.lit || !b.lit || cut_start + cut_end >= length_px + 2.0 * LAP {
+    if !a.lit || !b.lit || short {
         out.clip = nowhere();
     }
     return out;

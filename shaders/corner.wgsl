@@ -56,15 +56,46 @@ fn covered_at_corner(p: vec2<f32>, own: vec2<f32>, other: vec2<f32>, half_mm: f3
     return sum / f32(PARTS * PARTS);
 }
 
+struct Fragment {
+    @builtin(position) clip: vec4<f32>,
+    // xy: the corner, px; zw: unit vector towards the segment's other end.
+    @location(0) @interpolate(flat) at: vec4<f32>,
+    // xy: from the corner to the segment's other end, zw: to the neighbour's far corner; mm.
+    @location(1) @interpolate(flat) lines: vec4<f32>,
+    // mm moved per px moved at the corner: columns for x and for y.
+    @location(2) @interpolate(flat) mm_per_px: vec4<f32>,
+    // xy: from where to where along the segment the corner counts, px; z: half the width, mm; w unused.
+    @location(3) @interpolate(flat) span: vec4<f32>,
+    // As in End.
+    @location(4) @interpolate(flat) ground: vec3<f32>,
+    @location(5) @interpolate(flat) light: vec3<f32>,
+}
+
 @vertex
-fn vertex(@builtin(vertex_index) corner: u32, e: End) -> EndFragment {
-    var out = end_quad(corner, e, false);
-    out.more = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond - e.ends.xy);
+fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
+    let end = end_px(e);
+    var out: Fragment;
+    out.at = vec4<f32>(end.at, end.axis);
+    out.lines = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond.xy - e.ends.xy);
+    let m = end.px_per_mm;
+    out.mm_per_px = vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / determinant(m);
+    let back = extent(end.length, e.shape.x, e.shape.y, end.half);
+    out.span = vec4<f32>(-round_px(end, e.shape.w) - PAD, back, e.shape.w, 0.0);
+    out.ground = e.ground.rgb;
+    out.light = e.light.rgb;
+    out.clip = around(corner, end.at, end.axis, out.span.xy, end.half + PAD);
+    if !end.lit {
+        out.clip = nowhere();
+    }
     return out;
 }
 
 @fragment
-fn fragment(f: EndFragment) -> @location(0) vec4<f32> {
-    let share = covered_at_corner(f.clip.xy - f.at, f.more.xy, f.more.zw, f.half_mm, f.mm_per_px);
+fn fragment(f: Fragment) -> @location(0) vec4<f32> {
+    let p = f.clip.xy - f.at.xy;
+    var share = 0.0;
+    if within(p, f.at.zw, f.span.xy) {
+        share = covered_at_corner(p, f.lines.xy, f.lines.zw, f.span.z, f.mm_per_px);
+    }
     return vec4<f32>(mix(f.ground, f.light, share), 1.0);
 }

@@ -11,6 +11,8 @@
 const LAP: f32 = 0.25;
 // How far edges are drawn out past their far ends, px, so that they leave the pixel.
 const DRAWN_OUT: f32 = 2.0;
+// What a body must have left between its ends to be drawn, px.
+const SHORT: f32 = 2.0;
 
 fn perpendicular(v: vec2<f32>) -> vec2<f32> {
     return vec2<f32>(-v.y, v.x);
@@ -22,90 +24,89 @@ fn reach(back: f32, half_px: f32) -> f32 {
     return PAD + back * (half_px + PAD);
 }
 
+// Whether a segment is so short that its body is not worth a quad, and its ends share it. `back` and `far_back` are the
+// tangents of half the turns at its ends.
+fn is_short(length_px: f32, back: f32, far_back: f32, half_px: f32) -> bool {
+    let ends = reach(back, half_px) + reach(far_back, half_px);
+    return back >= 0.0 && far_back >= 0.0 && length_px < ends + SHORT;
+}
+
+// How far an end reaches back along a segment, px.
+fn extent(length_px: f32, back: f32, far_back: f32, half_px: f32) -> f32 {
+    let own = min(reach(back, half_px), length_px);
+    return LAP + select(own, 0.5 * length_px, is_short(length_px, back, far_back, half_px));
+}
+
 // One end of a segment, as seen from that end.
 struct End {
     // xy: the end, zw: the segment's other end; mark mm.
     @location(0) ends: vec4<f32>,
-    // From the end (xy) and from the other end (zw) to where the left edge ends there, in half widths; left as seen from
-    // this end towards the other.
-    @location(1) mitres: vec4<f32>,
-    // The corner beyond the end, mark mm; the end itself at a free end.
-    @location(2) beyond: vec2<f32>,
-    // x: the tangent of half the turn; y: half the width, mm; z: 1 where both ends of the segment are free, otherwise 0.
-    @location(3) shape: vec3<f32>,
+    // xy: the corner beyond the end, mark mm; the end itself at a free end.
+    // zw: at a bend, from the end to where its left edge ends, in half widths; left as seen towards the other end.
+    @location(1) beyond: vec4<f32>,
+    // x, y, z: the tangent of half the turn here, at the segment's other end, at the neighbour's other end; 0 at a free
+    // end, negative where the stroke goes on smoothly; w: half the width, mm.
+    @location(2) shape: vec4<f32>,
     // The light without the mark, linear, 0 to 1 a channel; w unused.
-    @location(4) ground: vec4<f32>,
+    @location(3) ground: vec4<f32>,
     // The mark's own light, linear, 0 to 1 a channel; w unused.
-    @location(5) light: vec4<f32>,
+    @location(4) light: vec4<f32>,
 }
 
-struct EndFragment {
-    @builtin(position) clip: vec4<f32>,
-    // The end, px; x to the right, y down.
-    @location(0) @interpolate(flat) at: vec2<f32>,
-    // Where the left (xy) and the right edge (zw) lie at the end and at the segment's other end, px from the end.
-    @location(1) @interpolate(flat) near: vec4<f32>,
-    @location(2) @interpolate(flat) far: vec4<f32>,
-    // At a bend: the same of the neighbour's far corner, px from the end.
-    // At a free end: xy how far the round end reaches out, px; z: 1 where the whole segment is a dot.
-    // At a corner: xy to the segment's other end, zw to the neighbour's far corner, mm.
-    @location(3) @interpolate(flat) more: vec4<f32>,
-    // mm moved per px moved at the end: columns for x and for y.
-    @location(4) @interpolate(flat) mm_per_px: vec4<f32>,
-    // Half the width, mm.
-    @location(5) @interpolate(flat) half_mm: f32,
-    // As in End.
-    @location(6) @interpolate(flat) ground: vec3<f32>,
-    @location(7) @interpolate(flat) light: vec3<f32>,
+// A segment's end in the picture.
+struct EndPx {
+    // The end, px.
+    at: vec2<f32>,
+    // How the table moves under it.
+    px_per_mm: mat2x2<f32>,
+    // Unit vector towards the segment's other end.
+    axis: vec2<f32>,
+    // The segment's length, px.
+    length: f32,
+    // Half the width across the axis, px.
+    half: f32,
+    // Unit vectors in mm: towards the other end, and to its left.
+    dir: vec2<f32>,
+    left: vec2<f32>,
+    lit: bool,
 }
 
-fn inverse2(m: mat2x2<f32>) -> vec4<f32> {
-    let det = determinant(m);
-    return vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / det;
-}
-
-// A quad over the pixels near an end: corners 0, 1 beyond the end (left, right), 2, 3 back on the segment. `mitred`
-// tells whether it stops at the mitre (a bend) or goes round the end (a free end, a corner).
-fn end_quad(corner: u32, e: End, mitred: bool) -> EndFragment {
-    let along_mm = e.ends.zw - e.ends.xy;
-    let dir = normalize(along_mm);
-    let left = perpendicular(dir);
-    let half_mm = e.shape.y;
+fn end_px(e: End) -> EndPx {
     let a = throw_mm(e.ends.xy);
     let b = throw_mm(e.ends.zw);
-    var out: EndFragment;
+    var out: EndPx;
     out.at = a.px;
-    out.near = vec4<f32>(
-        throw_mm(e.ends.xy + e.mitres.xy * half_mm).px - a.px,
-        throw_mm(e.ends.xy - e.mitres.xy * half_mm).px - a.px,
-    );
-    out.far = vec4<f32>(
-        throw_mm(e.ends.zw + e.mitres.zw * half_mm).px - a.px,
-        throw_mm(e.ends.zw - e.mitres.zw * half_mm).px - a.px,
-    );
-    out.mm_per_px = inverse2(a.px_per_mm);
-    out.half_mm = half_mm;
-    out.ground = e.ground.rgb;
-    out.light = e.light.rgb;
-
+    out.px_per_mm = a.px_per_mm;
+    out.dir = normalize(e.ends.zw - e.ends.xy);
+    out.left = perpendicular(out.dir);
     let axis_px = b.px - a.px;
-    let length_px = length(axis_px);
-    let axis = select(normalize(a.px_per_mm * dir), axis_px / max(length_px, 1e-9), length_px > 1e-4);
-    let side = perpendicular(axis);
-    let to_left = side * select(-1.0, 1.0, dot(side, a.px_per_mm * left) >= 0.0);
-    let half_px = abs(dot(a.px_per_mm * left, side)) * half_mm;
-    // A round end reaches as far along the axis as the thrown circle does.
-    let round = length(vec2<f32>(dot(a.px_per_mm * dir, axis), dot(a.px_per_mm * left, axis))) * half_mm + PAD;
-    let on_left = (corner & 1u) == 0u;
-    let wide = half_px + PAD + LAP;
-    let back_px = min(reach(e.shape.x, half_px), length_px) + LAP;
-    // At the mitre the near side of a bend lies further out on one side than on the other.
-    let edge_px = select(out.near.zw, out.near.xy, on_left);
-    let near_px = select(round, LAP - dot(edge_px, axis) + e.shape.x * (PAD + LAP), mitred);
-    let along = select(-near_px, back_px, corner >= 2u);
-    out.clip = clip_from_px(a.px + axis * along + to_left * select(-wide, wide, on_left));
-    if !a.lit || !b.lit {
-        out.clip = nowhere();
-    }
+    out.length = length(axis_px);
+    out.axis = select(normalize(a.px_per_mm * out.dir), axis_px / max(out.length, 1e-9), out.length > 1e-4);
+    out.half = abs(dot(a.px_per_mm * out.left, perpendicular(out.axis))) * e.shape.w;
+    out.lit = a.lit && b.lit;
     return out;
+}
+
+// A round end reaches as far along the axis as the thrown circle does, px.
+fn round_px(e: EndPx, half_mm: f32) -> f32 {
+    return length(vec2<f32>(dot(e.px_per_mm * e.dir, e.axis), dot(e.px_per_mm * e.left, e.axis))) * half_mm;
+}
+
+// One of three corners of a triangle over a rectangle about `at`, which runs from `low` to `high` along `axis` and
+// `wide` to both sides, px. One triangle is half the work of two, and these are small.
+fn around(corner: u32, at: vec2<f32>, axis: vec2<f32>, span: vec2<f32>, wide: f32) -> vec4<f32> {
+    let side = perpendicular(axis) * (2.0 * wide);
+    if corner == 0u {
+        return clip_from_px(at + axis * span.y + side);
+    }
+    if corner == 1u {
+        return clip_from_px(at + axis * span.y - side);
+    }
+    return clip_from_px(at + axis * (2.0 * span.x - span.y));
+}
+
+// Whether a place, px from the end, lies within the rectangle and not only within its triangle.
+fn within(p: vec2<f32>, axis: vec2<f32>, span: vec2<f32>) -> bool {
+    let along = dot(p, axis);
+    return along >= span.x && along <= span.y;
 }

@@ -33,16 +33,15 @@ pub struct Body {
 pub struct End {
     /// The end and the segment's other end, mm from the marks' origin.
     pub ends_mm: [f32; 4],
-    /// To where the left edge ends, from the end and from the other one, in half widths.
-    pub mitres: [f32; 4],
     /// The corner beyond the end, mm from the marks' origin; the end itself at a free end.
     pub beyond_mm: [f32; 2],
-    /// Tangent of half the turn, 0 at a free end.
-    pub back: f32,
+    /// To where the left edge ends, from the end, in half widths.
+    pub mitre: [f32; 2],
+    /// Tangent of half the turn here, at the segment's other end, and at the neighbour's other end: 0 at a free end,
+    /// [`SMOOTH_ON`] where the stroke goes on smoothly.
+    pub backs: [f32; 3],
     /// Half the width, mm.
     pub half_mm: f32,
-    /// 1 where both ends of the segment are free, otherwise 0.
-    pub lone: f32,
     /// The light without the mark, linear.
     pub ground: [u16; 4],
     /// The mark's light, linear.
@@ -50,7 +49,7 @@ pub struct End {
 }
 
 const _: () = assert!(size_of::<Body>() == 60, "shaders/body.wgsl reads 60 bytes");
-const _: () = assert!(size_of::<End>() == 68, "shaders/shared/stroke.wgsl reads 68 bytes");
+const _: () = assert!(size_of::<End>() == 64, "shaders/shared/stroke.wgsl reads 64 bytes");
 
 impl Body {
     /// Where each field lies, in the order of the shader's locations.
@@ -61,8 +60,8 @@ impl Body {
 
 impl End {
     /// Where each field lies, in the order of the shader's locations.
-    pub const ATTRIBUTES: [wgpu::VertexAttribute; 6] = wgpu::vertex_attr_array![
-        0 => Float32x4, 1 => Float32x4, 2 => Float32x2, 3 => Float32x3, 4 => Unorm16x4, 5 => Unorm16x4
+    pub const ATTRIBUTES: [wgpu::VertexAttribute; 5] = wgpu::vertex_attr_array![
+        0 => Float32x4, 1 => Float32x4, 2 => Float32x4, 3 => Unorm16x4, 4 => Unorm16x4
     ];
 }
 
@@ -73,7 +72,7 @@ pub struct Pieces {
     pub bodies: Vec<Body>,
     /// Free ends.
     pub caps: Vec<End>,
-    /// Ends at a mild turn.
+    /// Mild turns, one for the two ends that meet there.
     pub bends: Vec<End>,
     /// Ends at a sharp turn.
     pub corners: Vec<End>,
@@ -102,7 +101,7 @@ const HAIRPIN: f64 = 16.0;
 /// What stands for the tangent where a stroke goes on smoothly.
 const SMOOTH_ON: f64 = -1.0;
 
-/// How a segment meets its neighbour at one of its ends.
+/// How two segments meet, or that a stroke ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Kind {
     Free,
@@ -111,94 +110,112 @@ enum Kind {
     Corner,
 }
 
-/// A segment's end, in mm and in the sense in which the stroke runs.
+/// A corner of the stroke's line.
 #[derive(Clone, Copy, Debug)]
-struct Meeting<F> {
+struct Joint {
     kind: Kind,
-    beyond: Point<F>,
-    mitre: Vector<F>,
+    /// Tangent of half the turn, 0 at a free end, [`SMOOTH_ON`] where nothing is cut.
     back: f64,
 }
 
 /// Appends the instances of a flattened stroke to `out`.
 pub fn pieces<F>(points: &[Point<F>], closed: bool, pen: Pen, origin: Point<F>, out: &mut Pieces) {
-    let mut corners = points.to_vec();
+    let mut corners: Vec<Vector<F>> = points.iter().map(|p| *p - origin).collect();
     corners.dedup_by(|b, a| (*b - *a).length() < DOT_MM);
+    if closed && corners.len() > 1 && (corners[0] - corners[corners.len() - 1]).length() < DOT_MM {
+        corners.pop();
+    }
     if let [only] = corners[..] {
-        corners.push(Point::new(only.x + DOT_MM, only.y));
+        corners.push(only + Vector::new(DOT_MM, 0.0));
     }
     let n = corners.len();
-    let closed = closed && n > 2;
-    for i in 0..if closed { n } else { n.saturating_sub(1) } {
-        let (a, b) = (corners[i], corners[(i + 1) % n]);
-        let before = (i > 0 || closed).then(|| corners[(i + n - 1) % n]);
-        let after = (i + 2 < n || closed).then(|| corners[(i + 2) % n]);
-        let along = (b - a).normalize();
-        let (start, finish) = (meeting(a, before, -along, along), meeting(b, after, along, along));
-        segment((a, start), (b, finish), pen, origin, out);
+    let line = Line { closed: closed && n > 2, corners };
+    let joints: Vec<Joint> = (0..n).map(|i| line.joint(i)).collect();
+    for i in 0..if line.closed { n } else { n.saturating_sub(1) } {
+        segment(&line, &joints, i, pen, out);
     }
 }
 
-/// How the end `at` meets the corner beyond it. `towards` points out of the segment there, `along` from its beginning
-/// to its end.
-fn meeting<F>(at: Point<F>, beyond: Option<Point<F>>, towards: Vector<F>, along: Vector<F>) -> Meeting<F> {
-    let left = Vector::new(-along.y, along.x);
-    let Some(beyond) = beyond.filter(|b| (*b - at).length() > 0.0) else {
-        return Meeting { kind: Kind::Free, beyond: at, mitre: left, back: 0.0 };
-    };
-    let on = (beyond - at).normalize();
-    let turn = towards.angle_to(on).radians.abs();
-    let back = (turn / 2.0).tan().min(HAIRPIN);
-    if turn > BEND_RAD {
-        return Meeting { kind: Kind::Corner, beyond, mitre: left, back };
+/// A stroke's line, from the marks' origin.
+struct Line<F> {
+    corners: Vec<Vector<F>>,
+    closed: bool,
+}
+
+impl<F> Line<F> {
+    /// The corner `step` after (or before) corner `i`, if the line goes on there.
+    fn index(&self, i: usize, step: isize) -> Option<usize> {
+        let n = self.corners.len() as isize;
+        let at = i as isize + step;
+        if self.closed { Some(at.rem_euclid(n) as usize) } else { (0..n).contains(&at).then_some(at as usize) }
     }
-    let mean = on + towards;
-    let across = Vector::new(-mean.y, mean.x);
-    let mitre = across / across.dot(left);
-    if turn > SMOOTH_RAD {
-        Meeting { kind: Kind::Bend, beyond, mitre, back }
-    } else {
-        Meeting { kind: Kind::Smooth, beyond, mitre, back: SMOOTH_ON }
+
+    /// Unit vector from corner `i` to the one after it.
+    fn direction(&self, i: usize) -> Option<Vector<F>> {
+        Some((self.corners[self.index(i, 1)?] - self.corners[i]).normalize())
+    }
+
+    fn joint(&self, i: usize) -> Joint {
+        let before = self.index(i, -1).and_then(|b| self.direction(b));
+        let (Some(before), Some(after)) = (before, self.direction(i)) else {
+            return Joint { kind: Kind::Free, back: 0.0 };
+        };
+        let turn = before.angle_to(after).radians.abs();
+        if turn <= SMOOTH_RAD {
+            return Joint { kind: Kind::Smooth, back: SMOOTH_ON };
+        }
+        let kind = if turn <= BEND_RAD { Kind::Bend } else { Kind::Corner };
+        Joint { kind, back: (turn / 2.0).tan().min(HAIRPIN) }
+    }
+
+    /// To where the left edge of the segment from corner `i` ends at corner `at`, in half widths.
+    fn mitre(&self, i: usize, at: usize, joint: Joint) -> Vector<F> {
+        let own = self.direction(i).unwrap_or_default();
+        let left = |d: Vector<F>| Vector::new(-d.y, d.x);
+        let other = if at == i { self.index(i, -1).and_then(|b| self.direction(b)) } else { self.direction(at) };
+        match (joint.kind, other) {
+            (Kind::Smooth | Kind::Bend, Some(other)) => {
+                let mean = left(own + other);
+                mean / mean.dot(left(own))
+            }
+            _ => left(own),
+        }
     }
 }
 
-/// Appends one segment's body and its ends.
-fn segment<F>(
-    (a, start): (Point<F>, Meeting<F>),
-    (b, finish): (Point<F>, Meeting<F>),
-    pen: Pen,
-    origin: Point<F>,
-    out: &mut Pieces,
-) {
+/// Appends the body of the segment from corner `i` and what belongs to its ends.
+fn segment<F>(line: &Line<F>, joints: &[Joint], i: usize, pen: Pen, out: &mut Pieces) {
+    let Some(j) = line.index(i, 1) else { return };
+    let (a, b) = (line.corners[i], line.corners[j]);
+    let mitres = [line.mitre(i, i, joints[i]), line.mitre(i, j, joints[j])];
     let (ground, light) = (packed(pen.ground.map(linear)), packed(pen.light.map(linear)));
     let half_mm = (pen.width_mm / 2.0) as f32;
     out.bodies.push(Body {
-        ends_mm: pair(a - origin, b - origin),
-        mitres: pair(start.mitre, finish.mitre),
-        backs: [start.back as f32, finish.back as f32],
+        ends_mm: pair(a, b),
+        mitres: pair(mitres[0], mitres[1]),
+        backs: [joints[i].back as f32, joints[j].back as f32],
         half_mm,
         ground,
         light,
     });
-    let lone = if start.kind == Kind::Free && finish.kind == Kind::Free { 1.0 } else { 0.0 };
     // Seen from its end the segment runs the other way, and its left is its right.
-    let mitres = [start.mitre, finish.mitre];
-    for (at, here, far, [near_mitre, far_mitre]) in [(a, &start, b, mitres), (b, &finish, a, [-mitres[1], -mitres[0]])]
-    {
-        let list = match here.kind {
+    for (at, far, beyond, mitre) in [(i, j, line.index(i, -1), mitres[0]), (j, i, line.index(j, 1), -mitres[1])] {
+        let list = match joints[at].kind {
             Kind::Smooth => continue,
             Kind::Free => &mut out.caps,
+            // A bend belongs to both segments; the later one's beginning stands for it.
+            Kind::Bend if at == j => continue,
             Kind::Bend => &mut out.bends,
             Kind::Corner => &mut out.corners,
         };
-        let beyond = here.beyond - origin;
+        let beyond = beyond.unwrap_or(at);
+        let corner = line.corners[beyond];
         list.push(End {
-            ends_mm: pair(at - origin, far - origin),
-            mitres: pair(near_mitre, far_mitre),
-            beyond_mm: [beyond.x as f32, beyond.y as f32],
-            back: here.back as f32,
+            ends_mm: pair(line.corners[at], line.corners[far]),
+            beyond_mm: [corner.x as f32, corner.y as f32],
+            mitre: [mitre.x as f32, mitre.y as f32],
+            backs: [at, far, beyond].map(|k| joints[k].back as f32),
             half_mm,
-            lone,
             ground,
             light,
         });

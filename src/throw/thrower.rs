@@ -28,8 +28,10 @@ macro_rules! shader {
     };
 }
 
-/// Corners of a stroke's quads, drawn as a strip.
+/// Corners of a body's quad, drawn as a strip.
 const QUAD: u32 = 4;
+/// Corners of the triangle over an end.
+const TRIANGLE: u32 = 3;
 /// Corners of a grown triangle, drawn as a strip.
 const GROWN: u32 = 6;
 
@@ -210,9 +212,9 @@ impl Thrower {
             }
             for group in [&projection.on_cloth, &projection.on_table] {
                 draw_load(&mut pass, group, &group.bodies, &self.bodies, QUAD);
-                draw_load(&mut pass, group, &group.caps, &self.caps, QUAD);
-                draw_load(&mut pass, group, &group.bends, &self.bends, QUAD);
-                draw_load(&mut pass, group, &group.corners, &self.corners, QUAD);
+                draw_load(&mut pass, group, &group.caps, &self.caps, TRIANGLE);
+                draw_load(&mut pass, group, &group.bends, &self.bends, TRIANGLE);
+                draw_load(&mut pass, group, &group.corners, &self.corners, TRIANGLE);
             }
         }
         self.gpu.queue.submit([encoder.finish()]);

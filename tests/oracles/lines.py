@@ -77,6 +77,19 @@ def fit(seen, model):
     return found
 
 
+def rise(inside, seen):
+    """Distance over which an edge rises from 10 to 90 %; 0 where there are too few pixels to tell."""
+    bins = np.arange(-2.0, 2.01, 0.125)
+    which = np.digitize(inside, bins)
+    counts = np.bincount(which, minlength=len(bins) + 1)[1:-1]
+    if len(seen) == 0 or counts.min() == 0:
+        return 0.0
+    mean = np.bincount(which, weights=seen, minlength=len(bins) + 1)[1:-1] / counts
+    middle = (bins[:-1] + bins[1:]) / 2
+    mean = np.maximum.accumulate(mean)
+    return float(np.interp(0.9, mean, middle) - np.interp(0.1, mean, middle))
+
+
 def measure_stretch(table, light, line, ends, inner):
     """One stretch, between `ends` (mm along the line); `inner` holds thrown points of its middle line."""
     a, along, across, half = line
@@ -110,6 +123,8 @@ def measure_stretch(table, light, line, ends, inner):
         return share(-left + shift + extra / 2, left_normal) + share(right - shift + extra / 2, right_normal) - 1
 
     shift, extra = fit(seen, model)
+    # 10 to 90 % rise of the left edge, from the pixels' light by their distance to it.
+    inner = (right > width_px / 2) if width_px > 4 else np.zeros(len(p), dtype=bool)
     exact = model(0.0, 0.0)
     return {
         "shift_px": float(shift),
@@ -117,6 +132,7 @@ def measure_stretch(table, light, line, ends, inner):
         "width_px": float(width_px),
         "share": float(np.abs(seen - exact).max()),
         "brightness": float(seen.sum() / exact.sum() - 1),
+        "rise_px": rise(-left[inner], seen[inner]),
     }
 
 

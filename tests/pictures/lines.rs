@@ -5,18 +5,20 @@ use super::tables::Hang;
 use super::{on_cloth, square, thrown};
 use chalklight::geometry::{Cloth, Point};
 use chalklight::scene::{Marks, Pose, Scene, Stroke};
+use chalklight::table::Table;
+use image::RgbaImage;
 use serde_json::json;
 
 /// A line on the cloth, with the cloth lying square on the table.
 #[derive(Clone, Copy, Debug)]
-struct Line {
+pub struct Line {
     from: [f64; 2],
     to: [f64; 2],
     width_mm: f64,
 }
 
 /// Lines in every direction, one in each cell of a grid over the lit part of the table.
-fn in_all_directions(widths_mm: &[f64]) -> Vec<Line> {
+pub fn in_all_directions(widths_mm: &[f64]) -> Vec<Line> {
     let (columns, rows, length_mm) = (7, 4, 140.0);
     let cells = (0..rows).flat_map(|j| (0..columns).map(move |i| (i, j)));
     let place = |(n, (i, j)): (usize, (u32, u32))| {
@@ -31,7 +33,7 @@ fn in_all_directions(widths_mm: &[f64]) -> Vec<Line> {
     cells.enumerate().map(place).collect()
 }
 
-fn strokes(lines: &[Line]) -> Marks<Cloth> {
+pub fn strokes(lines: &[Line]) -> Marks<Cloth> {
     let stroke = |l: &Line| Stroke {
         points: vec![Point::from(l.from), Point::from(l.to)],
         closed: false,
@@ -43,9 +45,9 @@ fn strokes(lines: &[Line]) -> Marks<Cloth> {
 
 /// What was measured of one stretch.
 #[derive(Clone, Copy, Debug, serde::Deserialize)]
-struct Stretch {
+pub struct Stretch {
     /// Sideways, px.
-    shift_px: f64,
+    pub shift_px: f64,
     /// Too wide by this share of the width.
     width: f64,
     /// True width, px.
@@ -54,14 +56,21 @@ struct Stretch {
     share: f64,
     /// Sum of light, relative to the true sum.
     brightness: f64,
+    /// 10 to 90 % rise of an edge, px; 0 where the line is too thin to tell.
+    pub rise_px: f64,
 }
 
 fn stretches(hang: Hang, lines: &[Line], scene: &Scene, dark: bool) -> Vec<Stretch> {
     let table = hang.table();
     let picture = thrown(scene, &square(), &table).expect("a picture");
+    measured(&table, lines, &picture, dark)
+}
+
+/// All stretches of lines that lie where the cloth lies square on the table.
+pub fn measured(table: &Table, lines: &[Line], picture: &RgbaImage, dark: bool) -> Vec<Stretch> {
     let lines: Vec<_> = lines.iter().map(|l| json!({ "from": l.from, "to": l.to, "width": l.width_mm })).collect();
-    let job = json!({ "table": table_json(&table), "lines": lines, "dark": dark });
-    let answer: Vec<Vec<Stretch>> = serde_json::from_value(measure("lines.py", job, &picture)).expect("stretches");
+    let job = json!({ "table": table_json(table), "lines": lines, "dark": dark });
+    let answer: Vec<Vec<Stretch>> = serde_json::from_value(measure("lines.py", job, picture)).expect("stretches");
     answer.into_iter().flatten().collect()
 }
 
@@ -83,7 +92,7 @@ fn rms(values: impl Iterator<Item = f64> + Clone) -> f64 {
     (values.clone().map(|v| v * v).sum::<f64>() / values.count() as f64).sqrt()
 }
 
-fn largest(values: impl Iterator<Item = f64>) -> f64 {
+pub fn largest(values: impl Iterator<Item = f64>) -> f64 {
     values.fold(0.0, |a: f64, b| a.max(b.abs()))
 }
 

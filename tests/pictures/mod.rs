@@ -4,6 +4,10 @@ mod above;
 mod golden;
 mod lines;
 mod oracle;
+mod others;
+mod outlines;
+mod reading;
+mod session;
 mod shapes;
 mod tables;
 
