@@ -29,6 +29,8 @@ pub struct Ink {
     pub aside: Color32,
     /// What is lit, and where the focus is.
     pub chalk: Color32,
+    /// Behind what is chosen.
+    pub chosen: Color32,
     /// What is well.
     pub good: Color32,
     /// What is questioned.
@@ -47,6 +49,7 @@ const DAY: Ink = Ink {
     words: Color32::from_rgb(0x24, 0x22, 0x1e),
     aside: Color32::from_rgb(0x55, 0x50, 0x47),
     chalk: Color32::from_rgb(0x0f, 0x55, 0x85),
+    chosen: Color32::from_rgb(0xcf, 0xe3, 0xf2),
     good: Color32::from_rgb(0x1d, 0x5c, 0x33),
     doubt: Color32::from_rgb(0x75, 0x49, 0x00),
     refused: Color32::from_rgb(0x98, 0x1f, 0x12),
@@ -62,6 +65,7 @@ const NIGHT: Ink = Ink {
     words: Color32::from_rgb(0xee, 0xea, 0xe1),
     aside: Color32::from_rgb(0xc2, 0xbd, 0xb2),
     chalk: Color32::from_rgb(0x9c, 0xd1, 0xf5),
+    chosen: Color32::from_rgb(0x1f, 0x44, 0x60),
     good: Color32::from_rgb(0xa3, 0xdc, 0xb0),
     doubt: Color32::from_rgb(0xf3, 0xc9, 0x77),
     refused: Color32::from_rgb(0xff, 0xb5, 0xa6),
@@ -97,7 +101,7 @@ impl Ink {
             pairs.extend([self.ground, self.sheet, self.field].map(|under| (name, words, under)));
         }
         pairs.extend([self.button, self.lifted].map(|under| ("words", self.words, under)));
-        pairs.push(("words on lit text", self.ground, self.chalk));
+        pairs.extend([self.words, self.chalk].map(|words| ("what is chosen", words, self.chosen)));
         pairs
     }
 }
@@ -134,8 +138,8 @@ fn dress(style: &mut egui::Style, visuals: Visuals, ink: &Ink) {
     visuals.warn_fg_color = ink.doubt;
     visuals.error_fg_color = ink.refused;
     visuals.hyperlink_color = ink.chalk;
-    visuals.selection.bg_fill = ink.chalk;
-    visuals.selection.stroke = Stroke::new(1.0, ink.ground);
+    visuals.selection.bg_fill = ink.chosen;
+    visuals.selection.stroke = Stroke::new(2.0, ink.chalk);
     visuals.text_cursor.stroke = Stroke::new(2.0, ink.chalk);
     visuals.disabled_alpha = 0.5;
     let radius = CornerRadius::same(3);

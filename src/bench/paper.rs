@@ -60,7 +60,7 @@ impl Entry {
 impl Paper {
     /// A new order: its sections, and nothing measured yet.
     pub fn blank() -> Self {
-        let text = "[client]\n\n[body]\n\n[garment]\nkind = \"a-line-dress\"\n\n[cloth]\n";
+        let text = "[client]\n\n[body]\n\n[garment]\nkind = \"a-line-dress\"\n";
         Self { document: text.parse().unwrap_or_default(), text: text.to_owned() }
     }
 
@@ -110,7 +110,8 @@ impl Paper {
         }
     }
 
-    /// The paper with something else written at an entry. An empty text takes the entry out.
+    /// The paper with something else written at an entry. An empty text takes the entry out, and a section with nothing
+    /// left in it goes with it.
     #[must_use]
     pub fn with(&self, entry: &Entry, written: &str) -> Self {
         let mut document = self.document.clone();
@@ -126,6 +127,9 @@ impl Paper {
                 *value.decor_mut() = old.map(|old| old.decor().clone()).unwrap_or_default();
                 table.insert(entry.key, Item::Value(value));
             }
+        }
+        if table.is_empty() {
+            document.remove(entry.section);
         }
         let text = document.to_string();
         Self { document, text }
@@ -214,7 +218,7 @@ mod tests {
         let bare = paper.with(&rule, "6").with(&date, "2026-11-25");
         assert!(bare.text().contains("chest_parts = 6\n") && bare.text().contains("measured = 2026-11-25\n"));
         let gone = bare.with(&along, "").with(&across, " ").with(&rule, "");
-        assert!(!gone.text().contains("repeat") && !gone.text().contains("chest_parts"));
+        assert!(!gone.has("cloth") && !gone.has("rules"), "{}", gone.text());
     }
 
     #[test]

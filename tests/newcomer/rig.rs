@@ -35,8 +35,23 @@ impl Rig {
         rig.until("the screens", |rig| rig.run("xrandr", &[]).is_some());
         rig.run("xrandr", &["--addmode", "DUMMY0", LAPTOP]);
         rig.run("xrandr", &["--addmode", "DUMMY1", PROJECTOR]);
-        rig.run("xrandr", &["--output", "DUMMY0", "--mode", LAPTOP, "--primary", "--output", "DUMMY1", "--mode", PROJECTOR, "--right-of", "DUMMY0"])
-            .expect("two screens");
+        rig.run(
+            "xrandr",
+            &[
+                "--output",
+                "DUMMY0",
+                "--mode",
+                LAPTOP,
+                "--primary",
+                "--output",
+                "DUMMY1",
+                "--mode",
+                PROJECTOR,
+                "--right-of",
+                "DUMMY0",
+            ],
+        )
+        .expect("two screens");
         let mut openbox = rig.command("openbox");
         rig.spawn(&mut openbox);
         rig.until("the window manager", |rig| {

@@ -122,8 +122,7 @@ pub fn way(ui: &mut Ui, bench: &mut Bench) {
         for (i, (step, name)) in STEPS.into_iter().enumerate() {
             let here = bench.step == step;
             let (mark, says) = standing(&ink, bench, step);
-            let colour = if here { ink.ground } else { ink.words };
-            let words = RichText::new(format!("{}  {name}  {mark}", i + 1)).color(colour);
+            let words = RichText::new(format!("{}  {name}  {mark}", i + 1)).color(ink.words);
             let response = ui.add(egui::Button::selectable(here, words));
             let response = response.on_hover_text(says).accessible_name(format!("Step {}, {name}: {says}", i + 1));
             if response.clicked() {

@@ -30,7 +30,7 @@ fn stages(ui: &mut Ui, bench: &mut Bench) {
     for (i, (title, sentence)) in stages.iter().enumerate() {
         let here = bench.stage == i;
         let words = RichText::new(format!("{}  {}", i + 1, sentence_case(title)));
-        let words = words.color(if here { ink.ground } else { ink.words });
+        let words = words.color(ink.words);
         if ui.add(egui::Button::selectable(here, words).wrap()).clicked() {
             bench.stage = i;
         }

@@ -61,7 +61,7 @@ fn working(ui: &mut Ui, bench: &mut Bench) {
     for step in steps {
         let lit = bench.lit == Some(step.name);
         let text = format!("{}: {}", sentence_case(step.name), step.rule);
-        let words = RichText::new(text).color(if lit { ink.ground } else { ink.words });
+        let words = RichText::new(text).color(ink.words);
         let response = ui.add(egui::Button::selectable(lit, words).wrap());
         super::field::arrive(bench, &response);
         if response.clicked() {

@@ -44,7 +44,7 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
     }
     let show = |mm: f64| lay.system.show(mm);
     let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
-    let middle = [along / 2.0, -across / 2.0];
+    let middle = [along / 2.0, -across / 4.0];
     let mid = Align2::CENTER_CENTER;
     canvas.words(middle, mid, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")));
     canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", show(along)));
