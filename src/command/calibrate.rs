@@ -43,10 +43,10 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
         if fit.bound95.largest_mm > GOOD_CUTTING_MM { advice::next(&read.value, &kept, NEXT) } else { Vec::new() };
     save_whole(&args.out, file::write(&kept).as_bytes())?;
     if json {
-        println!("{}", as_json(&kept, &fit, &next));
+        super::print::answer(as_json(&kept, &fit, &next));
     } else {
-        println!("{}", in_words(&fit, &args.out));
-        println!("{}", bounds_in_words(&advice::so_far(&read.value), &next));
+        super::print::answer(in_words(&fit, &args.out));
+        super::print::answer(bounds_in_words(&advice::so_far(&read.value), &next));
     }
     Ok(if fit.trusted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }

@@ -1,21 +1,24 @@
-//! `chalklight grid`: the marks to measure, as a picture.
+//! `chalklight grid`: the marks to measure, as a picture or thrown on a screen.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use serde_json::json;
 
-use crate::calibrate::{Grid, advice, picture};
+use super::print;
+use crate::calibrate::advice::{self, Advice};
+use crate::calibrate::{Grid, picture};
+use crate::projector::{self, ThrownGrid, Venue};
 use crate::remark::{Refusal, Remark};
 use crate::table::file::parts::MOST_PIXELS;
-use crate::table::save::save_whole;
+use crate::table::{Table, save::save_whole};
 
-/// Draws the test grid.
+/// Draws the test grid, or throws it.
 #[derive(clap::Args, Debug)]
 pub struct GridArgs {
-    /// The projector's own size, such as 1920x1080.
-    #[arg(long)]
-    pub size: String,
+    /// The projector's own size, such as 1920x1080; the screen's when it is thrown.
+    #[arg(long, required_unless_present = "screen")]
+    pub size: Option<String>,
     /// Marks from left to right.
     #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u8).range(2..=99))]
     pub columns: u8,
@@ -26,23 +29,28 @@ pub struct GridArgs {
     #[arg(long, default_value_t = 0.06)]
     pub margin: f64,
     /// The picture to write.
+    #[arg(long, required_unless_present = "screen")]
+    pub out: Option<PathBuf>,
+    /// The screen to throw it on, by its name or size, until escape is pressed.
     #[arg(long)]
-    pub out: PathBuf,
+    pub screen: Option<String>,
 }
 
-/// Draws the test grid and says where its marks are.
+/// Draws or throws the test grid and says where its marks are.
 ///
 /// # Errors
-/// When the size can't be read or the picture can't be written.
+/// When the size can't be read, the picture can't be written, or there is no such screen.
 pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let size_px = read_size(&args.size)?;
+    let size_px = size_px(args)?;
     if !(0.0..0.5).contains(&args.margin) {
         let says = format!("a margin of {} leaves no picture", args.margin);
         let how = "write a fraction of the picture's side, such as 0.06";
         return Err(Refusal::because(Remark::refusal(says).field("--margin").remedy(how)));
     }
     let grid = Grid::even(size_px, args.columns.into(), args.rows.into(), args.margin);
-    save_whole(&args.out, &png(&picture::draw(size_px, &grid))?)?;
+    if let Some(out) = &args.out {
+        save_whole(out, &png(&picture::draw(size_px, &grid))?)?;
+    }
     let plan = advice::plan(size_px, &grid, USUAL_SIGMA_MM, MORE);
     if json {
         let marks: Vec<_> =
@@ -51,18 +59,47 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
             .iter()
             .map(|a| json!({"from": a.from.to_string(), "to": a.to.to_string(), "bound95_mm": a.bound_mm}))
             .collect();
-        println!("{}", json!({"out": args.out, "size": size_px, "marks": marks, "distances": plan}));
+        print::answer(json!({"out": args.out, "size": size_px, "marks": marks, "distances": plan}));
     } else {
-        println!("{} marks drawn to {}", grid.marks.len(), args.out.display());
-        println!(
-            "Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:"
-        );
-        for (i, a) in plan.iter().enumerate() {
-            let bound = if i < 5 { String::new() } else { format!("   then at most {:.1} mm off", a.bound_mm) };
-            println!("{:>3}  {} to {}{bound}", i + 1, a.from, a.to);
-        }
+        print::answer(in_words(args, grid.marks.len(), &plan));
+    }
+    if let Some(screen) = &args.screen {
+        let venue = Venue { table: Table::of_pixels(size_px), screen: Some(screen.clone()) };
+        projector::run(&mut ThrownGrid::new(&grid, size_px), venue)?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// What was drawn, and what to measure.
+fn in_words(args: &GridArgs, marks: usize, plan: &[Advice]) -> String {
+    let mut text = match &args.out {
+        Some(out) => format!("{marks} marks drawn to {}\n", out.display()),
+        None => format!("{marks} marks; escape ends the picture\n"),
+    };
+    text += "Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:";
+    for (i, a) in plan.iter().enumerate() {
+        let bound = if i < 5 { String::new() } else { format!("   then at most {:.1} mm off", a.bound_mm) };
+        text += &format!("\n{:>3}  {} to {}{bound}", i + 1, a.from, a.to);
+    }
+    text
+}
+
+/// The size that was written, or that of the screen.
+fn size_px(args: &GridArgs) -> Result<[u32; 2], Refusal> {
+    if let Some(size) = &args.size {
+        return read_size(size);
+    }
+    let wanted = args.screen.as_deref().unwrap_or_default();
+    let screens = projector::screens()?;
+    let found = screens.iter().find(|screen| screen.answers_to(wanted));
+    found.map(|screen| screen.size_px).ok_or_else(|| {
+        let there: Vec<String> = screens.iter().map(projector::Screen::title).collect();
+        Refusal::because(
+            Remark::refusal(format!("there is no screen {wanted}"))
+                .field("--screen")
+                .remedy(format!("plug the projector in, or choose one of: {}", there.join(", "))),
+        )
+    })
 }
 
 /// A careful eye reads a tape to half a millimetre.

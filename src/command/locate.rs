@@ -49,7 +49,7 @@ pub fn run(args: &LocateArgs, json: bool) -> Result<ExitCode, Refusal> {
         }
     }
     if json {
-        println!("{}", serde_json::json!({ "points": pairs }));
+        super::print::answer(serde_json::json!({ "points": pairs }));
     }
     Ok(ExitCode::SUCCESS)
 }

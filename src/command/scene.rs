@@ -68,9 +68,11 @@ pub fn run(args: &SceneArgs, json: bool) -> Result<ExitCode, Refusal> {
     let [width, height] = kept.table.picture_px;
     if json {
         let strokes = scene.on_table.strokes.len();
-        println!("{}", serde_json::json!({ "out": args.out, "width": width, "height": height, "strokes": strokes }));
+        super::print::answer(
+            serde_json::json!({ "out": args.out, "width": width, "height": height, "strokes": strokes }),
+        );
     } else {
-        println!("{}: {width} x {height} pixels", args.out.display());
+        super::print::answer(format!("{}: {width} x {height} pixels", args.out.display()));
     }
     Ok(ExitCode::SUCCESS)
 }

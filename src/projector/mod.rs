@@ -1,16 +1,18 @@
 //! The projector's window: full screen on the chosen screen, at its native size, never scaled.
 //!
 //! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them; [`cutting`] is the show of a cutting session,
-//! with its keys. A table belongs to one picture size. While
+//! with its keys; [`grid`] that of the test grid. A table belongs to one picture size. While
 //! the window has another size (before it is full screen, or when the screen came back at another
 //! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along.
 //! A frame is drawn only when something changed.
 
 mod cutting;
+mod grid;
 mod screen;
 mod window;
 
 pub use cutting::Cutting;
+pub use grid::ThrownGrid;
 pub use screen::{Screen, screens};
 pub use window::{Venue, run};
 

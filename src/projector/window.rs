@@ -2,10 +2,10 @@
 
 use super::screen::{Screen, event_loop, no_display};
 use super::{Key, KeyName, Reaction, Show};
-use crate::geometry::{Pixel, Point, Vector};
+use crate::geometry::{Point, Vector};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Letters, Marks, Pose, Scene};
-use crate::table::{Lens, Table};
+use crate::table::Table;
 use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
 use std::time::Instant;
@@ -239,12 +239,7 @@ fn load<'l>(
 /// What stands on a window whose size is not the table's: a sentence in the window's own pixels.
 fn wrong_size(window_px: [u32; 2], table_px: [u32; 2]) -> (Table, Scene) {
     let [width, height] = window_px.map(f64::from);
-    let table = Table {
-        picture_px: window_px,
-        homography: [[1.0, 0.0, 0.0], [0.0, -1.0, height], [0.0, 0.0, 1.0]],
-        lens: Lens { centre_px: Point::<Pixel>::new(width / 2.0, height / 2.0), k1: 0.0, k2: 0.0 },
-        stand: None,
-    };
+    let table = Table::of_pixels(window_px);
     let line = |text: String, up: f64| Letters {
         text,
         at: Point::new(width * 0.04, height * up),

@@ -107,6 +107,13 @@ impl Stand {
 }
 
 impl Table {
+    /// A table whose millimetres are the picture's own pixels, counted from its lower left corner: for what belongs to a
+    /// screen and not to a table, such as the test grid.
+    pub fn of_pixels(picture_px: [u32; 2]) -> Self {
+        let homography = [[1.0, 0.0, 0.0], [0.0, -1.0, f64::from(picture_px[1])], [0.0, 0.0, 1.0]];
+        Self { picture_px, homography, lens: Lens::none(picture_px), stand: None }
+    }
+
     /// Half the picture's diagonal, the unit of the lens terms.
     pub fn half_diagonal_px(&self) -> f64 {
         f64::from(self.picture_px[0]).hypot(f64::from(self.picture_px[1])) / 2.0

@@ -23,10 +23,16 @@ fn main() {
     let mut wrong = clean.clone();
     misread(&mut wrong, 2, &mut chance);
     let clean_ms = best_ms(&clean);
-    println!("45 marks, all models, bound and misreadings: {clean_ms:.2} ms; with two misreadings: {:.2} ms", best_ms(&wrong));
+    println!(
+        "45 marks, all models, bound and misreadings: {clean_ms:.2} ms; with two misreadings: {:.2} ms",
+        best_ms(&wrong)
+    );
     match scipy(&clean) {
         Some((scipy_ms, off_mm)) => {
-            println!("SciPy, all models and bound, no misreadings: {scipy_ms:.1} ms, {:.0} times as long", scipy_ms / clean_ms);
+            println!(
+                "SciPy, all models and bound, no misreadings: {scipy_ms:.1} ms, {:.0} times as long",
+                scipy_ms / clean_ms
+            );
             println!("Both put the picture's middle in the same place to {off_mm:.3} mm.");
         }
         None => println!("SciPy was not run: no python3 with scipy here (set CHALKLIGHT_PYTHON)."),
