@@ -16,9 +16,9 @@ use crate::table::{Table, save::save_whole};
 /// Draws the test grid, or throws it.
 #[derive(clap::Args, Debug)]
 pub struct GridArgs {
-    /// The projector's own size, such as 1920x1080; the screen's when it is thrown.
-    #[arg(long, required_unless_present = "screen")]
-    pub size: Option<String>,
+    /// The projector's own size, such as 1920x1080.
+    #[arg(long)]
+    pub size: String,
     /// Marks from left to right.
     #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u8).range(2..=99))]
     pub columns: u8,
@@ -41,7 +41,7 @@ pub struct GridArgs {
 /// # Errors
 /// When the size can't be read, the picture can't be written, or there is no such screen.
 pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let size_px = size_px(args)?;
+    let size_px = read_size(&args.size)?;
     if !(0.0..0.5).contains(&args.margin) {
         let says = format!("a margin of {} leaves no picture", args.margin);
         let how = "write a fraction of the picture's side, such as 0.06";
@@ -82,24 +82,6 @@ fn in_words(args: &GridArgs, marks: usize, plan: &[Advice]) -> String {
         text += &format!("\n{:>3}  {} to {}{bound}", i + 1, a.from, a.to);
     }
     text
-}
-
-/// The size that was written, or that of the screen.
-fn size_px(args: &GridArgs) -> Result<[u32; 2], Refusal> {
-    if let Some(size) = &args.size {
-        return read_size(size);
-    }
-    let wanted = args.screen.as_deref().unwrap_or_default();
-    let screens = projector::screens()?;
-    let found = screens.iter().find(|screen| screen.answers_to(wanted));
-    found.map(|screen| screen.size_px).ok_or_else(|| {
-        let there: Vec<String> = screens.iter().map(projector::Screen::title).collect();
-        Refusal::because(
-            Remark::refusal(format!("there is no screen {wanted}"))
-                .field("--screen")
-                .remedy(format!("plug the projector in, or choose one of: {}", there.join(", "))),
-        )
-    })
 }
 
 /// A careful eye reads a tape to half a millimetre.
