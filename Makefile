@@ -41,8 +41,8 @@ fi
 endef
 
 demo: demo-packages
-	@cargo build --release --locked
-	@NODEVICE_SELECT=1 target/release/chalklight demo --out $(DEMO_DIR)
+	@cargo build --locked
+	@NODEVICE_SELECT=1 target/debug/chalklight demo --out $(DEMO_DIR)
 	@echo "The pictures are in $(CURDIR)/$(DEMO_DIR):"
 	@ls -1 $(DEMO_DIR)
 
