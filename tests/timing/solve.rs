@@ -1,6 +1,7 @@
 //! How long a calibration of 45 marks takes, beside the same fit in SciPy, in one run.
 //!
-//! `cargo bench --bench solve`; SciPy is run by `python3`, or by the interpreter that CHALKLIGHT_PYTHON names.
+//! `cargo bench --bench solve`; SciPy is run by the Python that CHALKLIGHT_PYTHON names, the one that
+//! `make test` sets up, or `python3`.
 
 #[path = "../tables/synthetic.rs"]
 mod synthetic;
@@ -23,10 +24,16 @@ fn main() {
     let mut wrong = clean.clone();
     misread(&mut wrong, 2, &mut chance);
     let clean_ms = best_ms(&clean);
-    println!("45 marks, all models, bound and misreadings: {clean_ms:.2} ms; with two misreadings: {:.2} ms", best_ms(&wrong));
+    println!(
+        "45 marks, all models, bound and misreadings: {clean_ms:.2} ms; with two misreadings: {:.2} ms",
+        best_ms(&wrong)
+    );
     match scipy(&clean) {
         Some((scipy_ms, off_mm)) => {
-            println!("SciPy, all models and bound, no misreadings: {scipy_ms:.1} ms, {:.0} times as long", scipy_ms / clean_ms);
+            println!(
+                "SciPy, all models and bound, no misreadings: {scipy_ms:.1} ms, {:.0} times as long",
+                scipy_ms / clean_ms
+            );
             println!("Both put the picture's middle in the same place to {off_mm:.3} mm.");
         }
         None => println!("SciPy was not run: no python3 with scipy here (set CHALKLIGHT_PYTHON)."),
@@ -58,7 +65,9 @@ fn scipy(readings: &Readings) -> Option<(f64, f64)> {
         .collect();
     let [w, h] = readings.picture_px;
     let given = format!("{{\"size\": [{w}, {h}], \"sigma\": {}, \"readings\": {rows:?}}}", readings.noise_mm());
-    let python = std::env::var("CHALKLIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let own = concat!(env!("CARGO_MANIFEST_DIR"), "/target/venv/bin/python");
+    let usual = if std::path::Path::new(own).is_file() { own } else { "python3" };
+    let python = std::env::var("CHALKLIGHT_PYTHON").unwrap_or_else(|_| usual.to_owned());
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/timing/solve_scipy.py");
     let mut child = Command::new(python)
         .arg(script)
