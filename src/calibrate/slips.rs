@@ -44,6 +44,9 @@ pub fn explore(network: &Network, models: &[LensModel], start: &Unknowns) -> Vec
         search.try_every_pair();
         search.run();
     }
+    for hypothesis in &mut search.found {
+        hypothesis.log_evidence = hypothesis.log_evidence_in_any_noise(network);
+    }
     let best = search.best();
     search.found.retain(|h| h.log_evidence > best - 2.0 * WORTH_FITTING);
     search.found

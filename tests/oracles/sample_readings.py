@@ -1,6 +1,8 @@
 """The readings of the demo, invented: a 1080p projector tilted by 12 degrees over a lit area of about 1500 by 850 mm, read on a
-ruled mat with 0.5 mm of honest noise and rounded to half a millimetre. Prints calibration/readings/demo.toml."""
+ruled mat with 0.5 mm of honest noise and rounded to half a millimetre. Writes calibration/readings/demo.toml;
+`--check` compares it."""
 
+import pathlib
 import sys
 
 import numpy as np
@@ -16,7 +18,7 @@ def sample():
     out = [
         "# Sample readings, invented for the demo: computed for a 1080p projector 1.8 m from the table, tilted by 12 degrees,",
         "# with a mild lens; then blurred with 0.5 mm of chance and rounded to half a millimetre, as a tape is read.",
-        "# tests/oracles/sample_readings.py prints this file.",
+        "# tests/oracles/sample_readings.py writes this file.",
         "[projector]",
         f"width = {SIZE[0]}",
         f"height = {SIZE[1]}",
@@ -41,4 +43,8 @@ def sample():
 
 
 if __name__ == "__main__":
-    sys.stdout.write(sample())
+    path = pathlib.Path(__file__).parents[2] / "calibration" / "readings" / "demo.toml"
+    if "--check" not in sys.argv[1:]:
+        path.write_text(sample())
+    elif path.read_text() != sample():
+        sys.exit(f"{path.name} is not what {pathlib.Path(__file__).name} computes now")

@@ -159,5 +159,6 @@ fn noisier_than_stated() {
     let told = calibrate(&readings).expect("a table");
     let fit = told.value.fit.expect("a fit");
     let said: Vec<String> = told.remarks.iter().map(ToString::to_string).collect();
+    assert!(fit.suspects.is_empty(), "{:?}", fit.suspects);
     assert!(fit.noise > 1.5 && said.iter().any(|s| s.contains("times as noisy as stated")), "{} {said:?}", fit.noise);
 }

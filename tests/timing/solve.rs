@@ -1,6 +1,7 @@
 //! How long a calibration of 45 marks takes, beside the same fit in SciPy, in one run.
 //!
-//! `cargo bench --bench solve`; SciPy is run by `python3`, or by the interpreter that CHALKLIGHT_PYTHON names.
+//! `cargo bench --bench solve`; SciPy is run by the Python that CHALKLIGHT_PYTHON names, the one that
+//! `make test` sets up, or `python3`.
 
 #[path = "../tables/synthetic.rs"]
 mod synthetic;
@@ -64,7 +65,9 @@ fn scipy(readings: &Readings) -> Option<(f64, f64)> {
         .collect();
     let [w, h] = readings.picture_px;
     let given = format!("{{\"size\": [{w}, {h}], \"sigma\": {}, \"readings\": {rows:?}}}", readings.noise_mm());
-    let python = std::env::var("CHALKLIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let own = concat!(env!("CARGO_MANIFEST_DIR"), "/target/venv/bin/python");
+    let usual = if std::path::Path::new(own).is_file() { own } else { "python3" };
+    let python = std::env::var("CHALKLIGHT_PYTHON").unwrap_or_else(|_| usual.to_owned());
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/timing/solve_scipy.py");
     let mut child = Command::new(python)
         .arg(script)
