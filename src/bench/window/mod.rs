@@ -18,11 +18,11 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::model::{Bench, ScreenHere, Wish};
+use super::model::{Bench, ScreenHere, Wish, solve};
 use super::{look, view};
 use crate::projector::Screen;
-use crate::remark::{Refusal, Remark};
-use crate::table::file;
+use crate::remark::{Refusal, Remark, Told};
+use crate::table::{KeptTable, file};
 use pane::Pane;
 use signs::Thrown;
 
@@ -38,6 +38,8 @@ const LEAST_SIZE: LogicalSize<f64> = LogicalSize::new(640.0, 420.0);
 enum Call {
     /// A screen reader.
     Reader(accesskit_winit::Event),
+    /// Readings that were solved, and what they gave.
+    Solved(String, Told<KeptTable>),
     /// The end of a cutting session: what it said, or why it failed.
     Ended(Result<String, String>),
 }
@@ -112,6 +114,7 @@ impl ApplicationHandler<Call> for Host<'_> {
                 }
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
+            Call::Solved(text, told) => self.bench.take_solved(text, told),
             Call::Ended(how) => {
                 self.bench.cutting = false;
                 self.bench.said = vec![match how {
@@ -284,6 +287,13 @@ impl Host<'_> {
                 self.desk.save(&path, self.bench.paper().text())?;
                 self.bench.saved(&path);
                 self.keep();
+            }
+            Wish::Solve(text) => {
+                let proxy = self.proxy.clone();
+                std::thread::spawn(move || {
+                    let told = solve(&text);
+                    drop(proxy.send_event(Call::Solved(text, told)));
+                });
             }
             Wish::SaveTable(path) => {
                 let kept = self.bench.table_to_save(self.desk.today())?;
