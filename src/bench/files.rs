@@ -4,7 +4,7 @@
 
 use std::path::Path;
 
-use super::model::{Bench, Step, TableFile, Wish};
+use super::model::{Bench, Step, TableFile, Wish, solve};
 use super::notebook::Notebook;
 use super::paper::Paper;
 use crate::calibrate::readings_file;
@@ -88,7 +88,11 @@ impl Bench {
     /// Why the readings give no table.
     pub fn table_to_save(&mut self, date: String) -> Result<crate::table::KeptTable, Refusal> {
         let screen = self.screen.clone();
-        let mut kept = self.solve().clone()?.value;
+        let text = self.notebook().readings_text();
+        if !self.is_solved() {
+            self.take_solved(text.clone(), solve(&text));
+        }
+        let mut kept = self.solved().cloned().unwrap_or_else(|| solve(&text))?.value;
         kept.screen = screen;
         if let Some(fit) = &mut kept.fit {
             fit.date = Some(date);

@@ -57,6 +57,8 @@ pub enum Wish {
     Open(PathBuf),
     /// The order in a file, to be told to [`Bench::saved`].
     Save(PathBuf),
+    /// The table that readings give, by [`solve`], to be given to [`Bench::take_solved`]. It may take a second.
+    Solve(String),
     /// The solved table in a file, to be told to [`Bench::table_saved`].
     SaveTable(PathBuf),
     /// A cutting session.
@@ -107,7 +109,10 @@ pub struct Bench {
     pub measuring: Option<Slot>,
     /// The table that cloth is cut by.
     pub table: Option<TableFile>,
-    solved: Option<Told<KeptTable>>,
+    /// The readings that were solved last, and what they gave.
+    solved: Option<(String, Told<KeptTable>)>,
+    /// The readings that are being solved.
+    solving: Option<String>,
     /// The stage that is looked at, from 0.
     pub stage: usize,
     /// Her yes to a table that is not trusted.
@@ -136,6 +141,14 @@ pub struct Bench {
     wishes: Vec<Wish>,
 }
 
+/// Solves readings.
+///
+/// # Errors
+/// Why they give no table.
+pub fn solve(readings: &str) -> Told<KeptTable> {
+    calibrate(&readings_file::read(readings)?.value)
+}
+
 impl Bench {
     /// An empty bench.
     pub fn new(habits: Habits, offered: Option<Unsaved>) -> Self {
@@ -154,6 +167,7 @@ impl Bench {
             measuring: None,
             table: None,
             solved: None,
+            solving: None,
             stage: 0,
             trust_anyway: false,
             cut_anyway: false,
@@ -230,7 +244,6 @@ impl Bench {
     pub fn change_notebook(&mut self, field: &str, notebook: Notebook) {
         let sheet = Sheet { paper: self.paper().clone(), notebook };
         self.history.change(field, sheet);
-        self.solved = None;
     }
 
     /// A field was left.
@@ -259,7 +272,6 @@ impl Bench {
 
     /// Runs the chain anew after a change.
     fn follow(&mut self) {
-        self.solved = None;
         let work = Work::of(self.paper().text());
         let before = std::mem::replace(&mut self.work, work);
         if before.drawn.is_some() {
@@ -267,15 +279,33 @@ impl Bench {
         }
     }
 
-    /// The table that the readings give, solved when it is asked for and kept until they change.
-    pub fn solve(&mut self) -> &Told<KeptTable> {
-        let text = self.history.now().notebook.readings_text();
-        self.solved.get_or_insert_with(|| calibrate(&readings_file::read(&text)?.value))
+    /// Wishes for the table that the readings give, unless that is known or under way.
+    pub fn ask_to_solve(&mut self) {
+        let text = self.notebook().readings_text();
+        if self.is_solved() || self.solving.as_ref() == Some(&text) {
+            return;
+        }
+        self.solving = Some(text.clone());
+        self.wish(Wish::Solve(text));
     }
 
-    /// The table that the readings gave when they were last solved.
+    /// Takes the table that readings gave.
+    pub fn take_solved(&mut self, text: String, told: Told<KeptTable>) {
+        if self.solving.as_ref() == Some(&text) {
+            self.solving = None;
+        }
+        self.solved = Some((text, told));
+    }
+
+    /// The table that readings gave when they were last solved; of the readings as they are only when
+    /// [`Bench::is_solved`].
     pub fn solved(&self) -> Option<&Told<KeptTable>> {
-        self.solved.as_ref()
+        self.solved.as_ref().map(|(_, told)| told)
+    }
+
+    /// Whether the readings as they are have been solved.
+    pub fn is_solved(&self) -> bool {
+        self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
     }
 
     /// Why the table that lies here is not to be cut by; none when it may.

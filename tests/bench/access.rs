@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use chalklight::bench::model::Step;
+use chalklight::bench::model::{ScreenHere, Step, Wish, solve};
 use chalklight::bench::{Bench, Habits};
-use egui::Key;
 use egui::accessibility::is_input;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::NodeT;
 use egui_kittest::{Harness, kittest::Queryable};
 
@@ -22,6 +22,13 @@ fn at_step(step: Step, size: [f32; 2]) -> Harness<'static, Bench> {
     bench.opened("readings.toml".as_ref(), include_str!("../../calibration/readings/demo.toml"));
     bench.step = step;
     let mut harness = bench_at(bench, size);
+    harness.run();
+    for wish in harness.state_mut().take_wishes() {
+        if let Wish::Solve(text) = wish {
+            let told = solve(&text);
+            harness.state_mut().take_solved(text, told);
+        }
+    }
     harness.run();
     harness
 }
@@ -86,6 +93,26 @@ fn tab_goes_along_the_job() {
     ];
     let order: Vec<usize> = job.iter().map(|name| place(name)).collect();
     assert!(order.is_sorted(), "{names:?}");
+}
+
+#[test]
+fn tab_goes_back_from_the_grid_to_the_screens() {
+    let mut bench = with_order();
+    let screen = |title: &str| ScreenHere { title: title.into(), size_px: [1920, 1080], scale_percent: 100 };
+    bench.screens = vec![screen("LEFT 1280x800"), screen("RIGHT 1920x1080")];
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Num5);
+    harness.run();
+    assert_eq!(focused(&harness).as_deref(), Some("Throw the grid on the table"));
+    for _ in 0..12 {
+        harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
+        harness.run();
+    }
+    assert_eq!(focused(&harness).as_deref(), Some("2  RIGHT 1920x1080"));
+    harness.key_press(Key::Space);
+    harness.run();
+    assert_eq!(harness.state().screen.as_deref(), Some("RIGHT 1920x1080"));
 }
 
 #[test]

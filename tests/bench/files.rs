@@ -85,7 +85,6 @@ fn readings_and_tables_are_known_by_what_they_say() {
     bench.opened("x".as_ref(), include_str!("../../calibration/readings/demo.toml"));
     assert_eq!(bench.step, Step::Table);
     assert!(bench.notebook().taken() > 0);
-    assert!(bench.solve().is_ok());
     let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
     let text = chalklight::table::file::write(&kept);
     bench.opened("table.toml".as_ref(), &text);

@@ -25,7 +25,7 @@ impl Rig {
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("newcomer");
         let _ = std::fs::remove_dir_all(&folder);
         std::fs::create_dir_all(folder.join("state")).expect("a folder");
-        let free = (84..160).find(|n| !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()).expect("a free display");
+        let free = (90..160).find(|n| !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()).expect("a free display");
         let mut rig = Self { folder, display: format!(":{free}"), started: Vec::new() };
         let conf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/two-screens.conf");
         let log = rig.folder.join("xorg.log");

@@ -166,7 +166,7 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
     }
     left(ui, bench, &response);
     if response.lost_focus() {
-        bench.solve();
+        bench.ask_to_solve();
     }
     match bench.notebook().length(slot) {
         None => {}
@@ -186,8 +186,11 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
 fn result(ui: &mut Ui, bench: &mut Bench) {
     let taken = bench.notebook().taken();
     aside(ui, &format!("{taken} of {} measured.", bench.notebook().slots().len()));
-    if taken > 0 && bench.solved().is_none() && bench.measuring.is_none() {
-        bench.solve();
+    if taken > 0 && !bench.is_solved() && bench.measuring.is_none() {
+        bench.ask_to_solve();
+    }
+    if taken > 0 && !bench.is_solved() {
+        aside(ui, "Being worked out.");
     }
     let Some(told) = bench.solved().filter(|_| taken > 0).cloned() else { return };
     match told {

@@ -18,11 +18,11 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::model::{Bench, ScreenHere, Wish};
+use super::model::{Bench, ScreenHere, Wish, solve};
 use super::{look, view};
 use crate::projector::Screen;
-use crate::remark::{Refusal, Remark};
-use crate::table::file;
+use crate::remark::{Refusal, Remark, Told};
+use crate::table::{KeptTable, file};
 use pane::Pane;
 use signs::Thrown;
 
@@ -38,6 +38,8 @@ const LEAST_SIZE: LogicalSize<f64> = LogicalSize::new(640.0, 420.0);
 enum Call {
     /// A screen reader.
     Reader(accesskit_winit::Event),
+    /// Readings that were solved, and what they gave.
+    Solved(String, Told<KeptTable>),
     /// The end of a cutting session: what it said, or why it failed.
     Ended(Result<String, String>),
 }
@@ -63,6 +65,7 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
         proxy: event_loop.create_proxy(),
         pane: None,
         signs: Vec::new(),
+        ctrl: false,
         kept: None,
         keep_at: None,
         outcome: Ok(()),
@@ -84,6 +87,8 @@ struct Host<'d> {
     proxy: EventLoopProxy<Call>,
     pane: Option<Pane>,
     signs: Vec<Thrown>,
+    /// Whether the control key is held.
+    ctrl: bool,
     /// What was kept last.
     kept: Option<Unsaved>,
     keep_at: Option<Instant>,
@@ -109,6 +114,7 @@ impl ApplicationHandler<Call> for Host<'_> {
                 }
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
+            Call::Solved(text, told) => self.bench.take_solved(text, told),
             Call::Ended(how) => {
                 self.bench.cutting = false;
                 self.bench.said = vec![match how {
@@ -122,7 +128,7 @@ impl ApplicationHandler<Call> for Host<'_> {
 
     fn window_event(&mut self, event_loop: &ActiveEventLoop, id: WindowId, event: WindowEvent) {
         let done = match self.signs.iter().position(|sign| sign.is(id)) {
-            Some(at) => self.sign_event(at, &event),
+            Some(at) => self.sign_event(event_loop, at, &event),
             None => self.bench_event(event_loop, &event),
         };
         if let Err(refusal) = done {
@@ -171,18 +177,30 @@ impl Host<'_> {
                 self.leave(event_loop, Ok(()));
             }
             WindowEvent::RedrawRequested => self.draw(event_loop)?,
-            event => {
-                if let Some(pane) = &mut self.pane {
-                    pane.event(event);
-                }
-            }
+            event => self.key_or_other(event_loop, event)?,
+        }
+        Ok(())
+    }
+
+    /// Hands an event on. A key that leads to another field is answered at once: what she types next is meant for there,
+    /// however fast she types.
+    fn key_or_other(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) -> Result<(), Refusal> {
+        let Some(pane) = &mut self.pane else { return Ok(()) };
+        pane.event(event);
+        if let WindowEvent::ModifiersChanged(now) = event {
+            self.ctrl = now.state().control_key();
+        }
+        if leads_on(event, self.ctrl) {
+            // The layout gives the focus away in one look and takes it up in the next.
+            self.draw(event_loop)?;
+            self.draw(event_loop)?;
         }
         Ok(())
     }
 
     /// A sign is drawn, and taken off with escape or when its window is closed. Other keys are meant for the bench: the
     /// window system may give the focus to the window that opened last.
-    fn sign_event(&mut self, at: usize, event: &WindowEvent) -> Result<(), Refusal> {
+    fn sign_event(&mut self, event_loop: &ActiveEventLoop, at: usize, event: &WindowEvent) -> Result<(), Refusal> {
         let sign = &mut self.signs[at];
         match event {
             WindowEvent::RedrawRequested => return sign.draw(&self.bench),
@@ -191,9 +209,7 @@ impl Host<'_> {
                 self.take_signs_off();
             }
             WindowEvent::KeyboardInput { .. } | WindowEvent::ModifiersChanged(_) => {
-                if let Some(pane) = &mut self.pane {
-                    pane.event(event);
-                }
+                return self.key_or_other(event_loop, event);
             }
             event => sign.pane().event(event),
         }
@@ -272,6 +288,13 @@ impl Host<'_> {
                 self.bench.saved(&path);
                 self.keep();
             }
+            Wish::Solve(text) => {
+                let proxy = self.proxy.clone();
+                std::thread::spawn(move || {
+                    let told = solve(&text);
+                    drop(proxy.send_event(Call::Solved(text, told)));
+                });
+            }
             Wish::SaveTable(path) => {
                 let kept = self.bench.table_to_save(self.desk.today())?;
                 self.desk.save(&path, &file::write(&kept))?;
@@ -302,6 +325,16 @@ impl Host<'_> {
         self.pane = None;
         event_loop.exit();
     }
+}
+
+/// Whether an event is a key that leads to another field or step: one that writes no letter.
+fn leads_on(event: &WindowEvent, ctrl: bool) -> bool {
+    let WindowEvent::KeyboardInput { event, .. } = event else { return false };
+    let leads = |key: &NamedKey| {
+        [NamedKey::Tab, NamedKey::Enter, NamedKey::PageDown, NamedKey::PageUp, NamedKey::Escape].contains(key)
+    };
+    let written = !ctrl && event.text.as_ref().is_some_and(|text| text.chars().all(|c| !c.is_control()));
+    event.state.is_pressed() && (!written || matches!(&event.logical_key, Key::Named(key) if leads(key)))
 }
 
 /// The screens there are.

@@ -45,7 +45,8 @@ impl Pane {
         // The layout blends in the display's own encoding, so the window must not encode a second time.
         let offered = surface.get_capabilities(&gpu.adapter).formats;
         settings.format = offered.iter().copied().find(|format| !format.is_srgb()).unwrap_or(settings.format);
-        settings.present_mode = wgpu::PresentMode::AutoVsync;
+        // Drawn on need, so nothing races the screen; waiting for it would only make her keystroke late.
+        settings.present_mode = wgpu::PresentMode::AutoNoVsync;
         settings.desired_maximum_frame_latency = 1;
         surface.configure(&gpu.device, &settings);
         let renderer = Renderer::new(&gpu.device, settings.format, RendererOptions::default());
