@@ -18,7 +18,8 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::model::{Bench, ScreenHere, Wish, solve};
+use super::model::{Bench, ScreenHere, Wish};
+use super::tables::solve;
 use super::{look, view};
 use crate::projector::Screen;
 use crate::remark::{Refusal, Remark, Told};
