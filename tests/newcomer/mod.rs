@@ -207,7 +207,8 @@ fn goes_on_cutting(rig: &Rig, step: usize) {
     rig.focus("^Chalklight table$");
     rig.shot("12-where-it-was");
     assert_eq!(step_of(rig), step);
-    rig.press(&["Next"]);
+    // The cloth is laid to the marks again: both ends of the fold are met where they were.
+    rig.press(&["Return", "Return", "Next"]);
     rig.until("the next step", |rig| step_of(rig) == step + 1);
     rig.press(&["Escape"]);
     rig.until("the session's end", |rig| rig.window("^Chalklight table$").is_none());
