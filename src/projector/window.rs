@@ -102,7 +102,11 @@ impl ApplicationHandler for Stage<'_> {
                 }
                 self.redraw();
             }
-            WindowEvent::Moved(_) | WindowEvent::ScaleFactorChanged { .. } | WindowEvent::Occluded(false) => {
+            WindowEvent::Moved(_)
+            | WindowEvent::ScaleFactorChanged { .. }
+            | WindowEvent::Occluded(false)
+            // A window manager may take the window over after its first frame, which is then lost.
+            | WindowEvent::Focused(true) => {
                 self.redraw()
             }
             WindowEvent::RedrawRequested => {
@@ -193,7 +197,7 @@ impl Stage<'_> {
                     self.show.shown(came.elapsed());
                 }
             }
-            Shown::Later => {}
+            Shown::Later => self.redraw(),
             Shown::Lost if self.replaced < REPLACEMENTS => {
                 self.replaced += 1;
                 self.loaded.clear();

@@ -37,6 +37,13 @@ impl Screen {
         let manager =
             screen.command("openbox").stderr(Stdio::null()).spawn().expect("openbox; `make test` installs it");
         screen.children.push(manager);
+        until("a window manager", || {
+            let asked = screen.command("xprop").args(["-root", "_NET_SUPPORTING_WM_CHECK"]).output();
+            let said = asked.expect("xprop; `make test` installs it").stdout;
+            String::from_utf8_lossy(&said).contains("window id").then_some(())
+        });
+        // It names itself before it takes windows over; one that is mapped in between stays unmapped.
+        std::thread::sleep(Duration::from_secs(1));
         screen
     }
 
