@@ -4,9 +4,10 @@
 
 use std::path::Path;
 
-use super::model::{Bench, Step, TableFile, Wish, solve};
+use super::model::{Bench, Step, TableFile, Wish};
 use super::notebook::Notebook;
 use super::paper::Paper;
+use super::tables::solve;
 use crate::calibrate::readings_file;
 use crate::remark::{Refusal, Remark};
 use crate::table::file;

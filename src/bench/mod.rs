@@ -16,6 +16,7 @@ pub mod model;
 pub mod notebook;
 pub mod paper;
 pub mod residual;
+pub mod tables;
 pub mod view;
 pub mod window;
 pub mod work;

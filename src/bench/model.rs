@@ -10,9 +10,9 @@ use super::history::History;
 use super::notebook::{Notebook, Slot};
 use super::paper::{Entry, Paper};
 use super::work::{Drawn, Work};
-use crate::calibrate::{calibrate, readings_file};
+use crate::calibrate::readings_file;
 use crate::remark::{Refusal, Remark, Told};
-use crate::table::{KeptTable, TrustedTable};
+use crate::table::KeptTable;
 
 /// Smallest and largest text, and the step between, in percent.
 pub const TEXT_PERCENT: [u32; 2] = [70, 250];
@@ -95,7 +95,7 @@ pub struct Bench {
     work: Work,
     /// The last draft that could be drawn, shown faintly while the numbers can't be.
     last_drawn: Option<Drawn>,
-    place: Option<PathBuf>,
+    pub(super) place: Option<PathBuf>,
     saved: Sheet,
     /// Where she is.
     pub step: Step,
@@ -110,9 +110,9 @@ pub struct Bench {
     /// The table that cloth is cut by.
     pub table: Option<TableFile>,
     /// The readings that were solved last, and what they gave.
-    solved: Option<(String, Told<KeptTable>)>,
+    pub(super) solved: Option<(String, Told<KeptTable>)>,
     /// The readings that are being solved.
-    solving: Option<String>,
+    pub(super) solving: Option<String>,
     /// The stage that is looked at, from 0.
     pub stage: usize,
     /// Her yes to a table that is not trusted.
@@ -139,14 +139,6 @@ pub struct Bench {
     pub cutting: bool,
     /// What the owner is asked for; taken by [`Bench::take_wishes`].
     wishes: Vec<Wish>,
-}
-
-/// Solves readings.
-///
-/// # Errors
-/// Why they give no table.
-pub fn solve(readings: &str) -> Told<KeptTable> {
-    calibrate(&readings_file::read(readings)?.value)
 }
 
 impl Bench {
@@ -277,61 +269,6 @@ impl Bench {
         if before.drawn.is_some() {
             self.last_drawn = before.drawn;
         }
-    }
-
-    /// Wishes for the table that the readings give, unless that is known or under way.
-    pub fn ask_to_solve(&mut self) {
-        let text = self.notebook().readings_text();
-        if self.is_solved() || self.solving.as_ref() == Some(&text) {
-            return;
-        }
-        self.solving = Some(text.clone());
-        self.wish(Wish::Solve(text));
-    }
-
-    /// Takes the table that readings gave.
-    pub fn take_solved(&mut self, text: String, told: Told<KeptTable>) {
-        if self.solving.as_ref() == Some(&text) {
-            self.solving = None;
-        }
-        self.solved = Some((text, told));
-    }
-
-    /// The table that readings gave when they were last solved; of the readings as they are only when
-    /// [`Bench::is_solved`].
-    pub fn solved(&self) -> Option<&Told<KeptTable>> {
-        self.solved.as_ref().map(|(_, told)| told)
-    }
-
-    /// Whether the readings as they are have been solved.
-    pub fn is_solved(&self) -> bool {
-        self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
-    }
-
-    /// Why the table that lies here is not to be cut by; none when it may.
-    pub fn distrust(&self) -> Option<Remark> {
-        TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err()
-    }
-
-    /// The projector's screen: its picture's size is that of the grid.
-    pub fn choose_screen(&mut self, screen: &ScreenHere) {
-        self.screen = Some(screen.title.clone());
-        let mut notebook = self.notebook().clone();
-        notebook.picture_px = screen.size_px;
-        self.change_notebook("screen", notebook);
-        self.settle();
-    }
-
-    /// The projector's screen, when it is there.
-    pub fn chosen_screen(&self) -> Option<&ScreenHere> {
-        self.screens.iter().find(|screen| Some(&screen.title) == self.screen.as_ref())
-    }
-
-    /// Where a table is best written: over the one that lies here, or beside the order.
-    pub fn table_path(&self) -> String {
-        let beside = || self.place.as_ref().map(|place| place.with_file_name("table.toml"));
-        let path = self.table.as_ref().map(|table| table.path.clone()).or_else(beside);
-        path.map_or_else(|| "table.toml".to_owned(), |path| path.display().to_string())
     }
 
     /// Leaves a wish.

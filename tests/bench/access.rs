@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use chalklight::bench::model::{ScreenHere, Step, Wish, solve};
+use chalklight::bench::model::{ScreenHere, Step, Wish};
+use chalklight::bench::tables::solve;
 use chalklight::bench::{Bench, Habits};
 use egui::accessibility::is_input;
 use egui::{Key, Modifiers};
@@ -96,7 +97,7 @@ fn tab_goes_along_the_job() {
 }
 
 #[test]
-fn tab_goes_back_from_the_grid_to_the_screens() {
+fn tab_goes_from_the_screens_to_the_grid_and_back() {
     let mut bench = with_order();
     let screen = |title: &str| ScreenHere { title: title.into(), size_px: [1920, 1080], scale_percent: 100 };
     bench.screens = vec![screen("LEFT 1280x800"), screen("RIGHT 1920x1080")];
@@ -104,6 +105,11 @@ fn tab_goes_back_from_the_grid_to_the_screens() {
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Num5);
     harness.run();
+    assert_eq!(focused(&harness).as_deref(), Some("1  LEFT 1280x800"));
+    for _ in 0..13 {
+        harness.key_press(Key::Tab);
+        harness.run();
+    }
     assert_eq!(focused(&harness).as_deref(), Some("Throw the grid on the table"));
     for _ in 0..12 {
         harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);

@@ -17,7 +17,7 @@ fn bench_at(bench: Bench, size: [f32; 2]) -> Harness<'static, Bench> {
         .with_size(size)
         .with_context_setup(look::prepare)
         .with_max_steps(20)
-        .build_ui_state(|ui, bench| view::show(ui, bench), bench)
+        .build_ui_state(view::show, bench)
 }
 
 /// An empty bench.

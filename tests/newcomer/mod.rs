@@ -120,26 +120,27 @@ fn measures_the_table(rig: &Rig) {
     let tape = tape_mm();
     let slots = Notebook::new(PICTURE_PX).slots();
     rig.press(&["ctrl+5"]);
-    // Back past the ways of the picture, the units and the ways of measuring, to the second screen; and on again.
-    rig.press_times("shift+Tab", 12);
-    rig.press(&["space"]);
+    // The second screen; then on past its numbers, the ways of measuring, the units and the ways of the picture.
+    rig.press(&["Tab", "space"]);
     rig.press_times("Tab", 12);
     rig.press(&["space"]);
     rig.until("the grid on the table", |rig| rig.window("^Chalklight on the table$").is_some());
     rig.focus("^Chalklight$");
     for (i, slot) in slots.iter().enumerate() {
         let slip = if i == SLIP.0 { SLIP.1 } else { 0.0 };
-        rig.enter(&format!("{}", tape[slot] + slip));
+        rig.type_text(&format!("{}", tape[slot] + slip));
+        rig.press(&["Next"]);
     }
     rig.shot("6-one-slip");
     rig.until("all readings", |rig| rig.kept().matches("[[reading]]").count() == slots.len());
-    let suspects = suspects(rig);
-    assert!(suspects.iter().any(|name| *name == slots[SLIP.0].says()), "{suspects:?}");
-    // Back to the slip, written anew, and on to the file's name.
-    rig.press_times("shift+Tab", slots.len() - SLIP.0);
+    let doubted = suspects(rig);
+    assert!(doubted.iter().any(|name| *name == slots[SLIP.0].says()), "{doubted:?}");
+    // Back to the slip with the clicker, written anew, and on past the lens's three figures to the file's name.
+    rig.press_times("Prior", slots.len() - 1 - SLIP.0);
     rig.press(&["ctrl+a"]);
     rig.enter(&format!("{}", tape[&slots[SLIP.0]]));
     rig.press_times("Tab", slots.len() - SLIP.0 - 1 + 3);
+    rig.until("the slip mended", |rig| suspects(rig).is_empty());
     rig.shot("7-mended");
     rig.press(&["Return"]);
     rig.until("the table's file", |rig| !rig.text("table.toml").is_empty());

@@ -118,10 +118,15 @@ impl Rig {
 
     /// Types a text and goes on to the next field.
     pub fn enter(&self, text: &str) {
+        self.type_text(text);
+        self.press(&["Return"]);
+    }
+
+    /// Types a text.
+    pub fn type_text(&self, text: &str) {
         if !text.is_empty() {
             self.run("xdotool", &["type", "--clearmodifiers", "--delay", "4", text]).expect("typing");
         }
-        self.press(&["Return"]);
     }
 
     /// Waits until something is so.

@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::field::aside;
-use crate::bench::model::{Bench, ScreenHere};
+use crate::bench::model::{Bench, ScreenHere, Step};
 
 /// Chooses the projector's screen.
 pub fn choose(ui: &mut Ui, bench: &mut Bench) {
@@ -14,7 +14,11 @@ pub fn choose(ui: &mut Ui, bench: &mut Bench) {
     }
     for (i, screen) in screens.iter().enumerate() {
         let chosen = bench.screen.as_deref() == Some(&screen.title);
-        if ui.radio(chosen, format!("{}  {}", i + 1, screen.title)).clicked() {
+        let radio = ui.radio(chosen, format!("{}  {}", i + 1, screen.title));
+        if bench.step == Step::Table {
+            super::field::arrive(bench, &radio);
+        }
+        if radio.clicked() {
             bench.choose_screen(screen);
         }
     }

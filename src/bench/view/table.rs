@@ -1,6 +1,6 @@
 //! The table: which one lies here, how old and how far off; and the notebook in which another is read off the grid.
 
-use egui::{Id, Key, RichText, TextEdit, Ui};
+use egui::{Id, Key, Modifiers, RichText, TextEdit, Ui};
 
 use super::field::{WIDTH, arrive, aside, left, line, say, sentence};
 use super::heading;
@@ -123,7 +123,9 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
         }
         if response.has_focus() {
             measuring = Some(*slot);
-            let (on, back) = ui.input(|input| (input.key_pressed(Key::PageDown), input.key_pressed(Key::PageUp)));
+            // Taken out of the input: the next field has the focus in this very look, and must not pass it on again.
+            let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+            let (on, back) = (taken(Key::PageDown), taken(Key::PageUp));
             let next = if on {
                 i.checked_add(1)
             } else if back {

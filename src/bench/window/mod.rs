@@ -18,7 +18,8 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::model::{Bench, ScreenHere, Wish, solve};
+use super::model::{Bench, ScreenHere, Wish};
+use super::tables::solve;
 use super::{look, view};
 use crate::projector::Screen;
 use crate::remark::{Refusal, Remark, Told};
@@ -39,7 +40,7 @@ enum Call {
     /// A screen reader.
     Reader(accesskit_winit::Event),
     /// Readings that were solved, and what they gave.
-    Solved(String, Told<KeptTable>),
+    Solved(String, Box<Told<KeptTable>>),
     /// The end of a cutting session: what it said, or why it failed.
     Ended(Result<String, String>),
 }
@@ -114,7 +115,7 @@ impl ApplicationHandler<Call> for Host<'_> {
                 }
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
-            Call::Solved(text, told) => self.bench.take_solved(text, told),
+            Call::Solved(text, told) => self.bench.take_solved(text, *told),
             Call::Ended(how) => {
                 self.bench.cutting = false;
                 self.bench.said = vec![match how {
@@ -291,7 +292,7 @@ impl Host<'_> {
             Wish::Solve(text) => {
                 let proxy = self.proxy.clone();
                 std::thread::spawn(move || {
-                    let told = solve(&text);
+                    let told = Box::new(solve(&text));
                     drop(proxy.send_event(Call::Solved(text, told)));
                 });
             }

@@ -1,0 +1,71 @@
+//! The table on the bench: solved from the notebook, chosen for a screen, trusted or not.
+
+use super::model::{Bench, ScreenHere, Wish};
+use crate::calibrate::{calibrate, readings_file};
+use crate::remark::{Remark, Told};
+use crate::table::{KeptTable, TrustedTable};
+
+/// Solves readings.
+///
+/// # Errors
+/// Why they give no table.
+pub fn solve(readings: &str) -> Told<KeptTable> {
+    calibrate(&readings_file::read(readings)?.value)
+}
+
+impl Bench {
+    /// Wishes for the table that the readings give, unless that is known or under way.
+    pub fn ask_to_solve(&mut self) {
+        let text = self.notebook().readings_text();
+        if self.is_solved() || self.solving.as_ref() == Some(&text) {
+            return;
+        }
+        self.solving = Some(text.clone());
+        self.wish(Wish::Solve(text));
+    }
+
+    /// Takes the table that readings gave.
+    pub fn take_solved(&mut self, text: String, told: Told<KeptTable>) {
+        if self.solving.as_ref() == Some(&text) {
+            self.solving = None;
+        }
+        self.solved = Some((text, told));
+    }
+
+    /// The table that readings gave when they were last solved; of the readings as they are only when
+    /// [`Bench::is_solved`].
+    pub fn solved(&self) -> Option<&Told<KeptTable>> {
+        self.solved.as_ref().map(|(_, told)| told)
+    }
+
+    /// Whether the readings as they are have been solved.
+    pub fn is_solved(&self) -> bool {
+        self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
+    }
+
+    /// Why the table that lies here is not to be cut by; none when it may.
+    pub fn distrust(&self) -> Option<Remark> {
+        TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err()
+    }
+
+    /// The projector's screen: its picture's size is that of the grid.
+    pub fn choose_screen(&mut self, screen: &ScreenHere) {
+        self.screen = Some(screen.title.clone());
+        let mut notebook = self.notebook().clone();
+        notebook.picture_px = screen.size_px;
+        self.change_notebook("screen", notebook);
+        self.settle();
+    }
+
+    /// The projector's screen, when it is there.
+    pub fn chosen_screen(&self) -> Option<&ScreenHere> {
+        self.screens.iter().find(|screen| Some(&screen.title) == self.screen.as_ref())
+    }
+
+    /// Where a table is best written: over the one that lies here, or beside the order.
+    pub fn table_path(&self) -> String {
+        let beside = || self.place.as_ref().map(|place| place.with_file_name("table.toml"));
+        let path = self.table.as_ref().map(|table| table.path.clone()).or_else(beside);
+        path.map_or_else(|| "table.toml".to_owned(), |path| path.display().to_string())
+    }
+}
