@@ -161,7 +161,8 @@ impl Notebook {
         slots
     }
 
-    /// Pairs of marks: between all corners, along each half of the sides, and from the middle to the corners.
+    /// Pairs of marks: between all corners, along each half of the sides, from the middle to the corners, and across the
+    /// whole picture, which is what tells a lens from a tilt.
     fn pairs(&self) -> Vec<(MarkName, MarkName)> {
         let [columns, rows] = self.counts;
         let (right, bottom, centre, middle) = (columns - 1, rows - 1, columns / 2, rows / 2);
@@ -176,6 +177,8 @@ impl Notebook {
             pairs.push((halves[i], corners[(i + 1) % corners.len()]));
         }
         pairs.extend(corners.map(|corner| ((middle, centre), corner)));
+        pairs.extend([(halves[0], halves[2]), (halves[1], halves[3])]);
+        pairs.extend([((0, 1), (bottom, right - 1)), ((0, right - 1), (bottom, 1))]);
         let name = |(row, column)| MarkName::new(row, column);
         let named = pairs.into_iter().filter(|(a, b)| a != b).filter_map(|(a, b)| {
             let (a, b) = (name(a)?, name(b)?);
@@ -404,7 +407,7 @@ mod tests {
     #[test]
     fn every_pair_is_asked_once_and_the_corners_first() {
         let pairs = Notebook::new([1920, 1080]).slots();
-        assert_eq!(pairs.len(), 18);
+        assert_eq!(pairs.len(), 22);
         assert_eq!(pairs[0], between("A1", "A5"));
         assert_eq!(pairs[4], between("A1", "C5"));
         let mut notebook = Notebook::new([1920, 1080]);

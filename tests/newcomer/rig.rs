@@ -17,6 +17,8 @@ pub struct Rig {
     pub folder: PathBuf,
     display: String,
     started: Vec<Child>,
+    /// The process that is typed to.
+    typed_to: u32,
 }
 
 impl Rig {
@@ -26,7 +28,7 @@ impl Rig {
         let _ = std::fs::remove_dir_all(&folder);
         std::fs::create_dir_all(folder.join("state")).expect("a folder");
         let free = (90..160).find(|n| !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()).expect("a free display");
-        let mut rig = Self { folder, display: format!(":{free}"), started: Vec::new() };
+        let mut rig = Self { folder, display: format!(":{free}"), started: Vec::new(), typed_to: 0 };
         let conf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/two-screens.conf");
         let log = rig.folder.join("xorg.log");
         let mut xorg = Command::new("Xorg");
@@ -85,6 +87,7 @@ impl Rig {
     pub fn open_bench(&mut self) -> Child {
         let log = std::fs::File::create(self.folder.join("bench.log")).expect("a log");
         let bench = self.command(env!("CARGO_BIN_EXE_chalklight")).stderr(log).spawn().expect("the bench");
+        self.typed_to = bench.id();
         self.until("the bench's window", |rig| rig.window("^Chalklight$").is_some());
         self.focus("^Chalklight$");
         bench
@@ -108,6 +111,19 @@ impl Rig {
     pub fn press(&self, keys: &[&str]) {
         for key in keys {
             self.run("xdotool", &["key", "--clearmodifiers", key]).expect("a key");
+            self.settle();
+        }
+    }
+
+    /// Waits, as a person does, until what was typed is answered: until the program rests for a moment.
+    fn settle(&self) {
+        let spent = || std::fs::read_to_string(format!("/proc/{}/schedstat", self.typed_to)).unwrap_or_default();
+        for _ in 0..100 {
+            let before = spent();
+            std::thread::sleep(Duration::from_millis(40));
+            if spent() == before {
+                return;
+            }
         }
     }
 
@@ -126,6 +142,7 @@ impl Rig {
     pub fn type_text(&self, text: &str) {
         if !text.is_empty() {
             self.run("xdotool", &["type", "--clearmodifiers", "--delay", "4", text]).expect("typing");
+            self.settle();
         }
     }
 

@@ -183,15 +183,20 @@ impl Host<'_> {
         Ok(())
     }
 
-    /// Hands an event on. A key that leads to another field is answered at once: what she types next is meant for there,
-    /// however fast she types.
+    /// Hands an event on. A key that leads to another field is answered at once, and what was typed before it first: both
+    /// are meant for the field they were typed in, however fast she types.
     fn key_or_other(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) -> Result<(), Refusal> {
-        let Some(pane) = &mut self.pane else { return Ok(()) };
-        pane.event(event);
         if let WindowEvent::ModifiersChanged(now) = event {
             self.ctrl = now.state().control_key();
         }
-        if leads_on(event, self.ctrl) {
+        let leads = leads_on(event, self.ctrl);
+        if leads {
+            self.draw(event_loop)?;
+        }
+        if let Some(pane) = &mut self.pane {
+            pane.event(event);
+        }
+        if leads {
             // The layout gives the focus away in one look and takes it up in the next.
             self.draw(event_loop)?;
             self.draw(event_loop)?;
