@@ -30,7 +30,7 @@ const KEPT_SCENES: usize = 16;
 const REPLACEMENTS: u32 = 3;
 /// Pixels that make a notch of the wheel where a device counts in pixels.
 const NOTCH_PX: f64 = 40.0;
-/// Cap height of the sentence on a window of the wrong size, as a share of the window's height.
+/// Cap height of the sentence on a window that has gone astray, as a share of the window's height.
 const SENTENCE_SHARE: f64 = 0.022;
 
 /// Shows until the show leaves or the window is closed.
@@ -44,6 +44,7 @@ pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
         show,
         venue,
         window: None,
+        home: None,
         canvas: None,
         loaded: Vec::new(),
         current: None,
@@ -61,6 +62,8 @@ struct Stage<'s> {
     show: &'s mut dyn Show,
     venue: Venue,
     window: Option<Arc<Window>>,
+    /// The screen that the window was opened on.
+    home: Option<Screen>,
     canvas: Option<Canvas>,
     /// Scenes in the device's memory, the latest last.
     loaded: Vec<(Scene, Projection)>,
@@ -102,7 +105,11 @@ impl ApplicationHandler for Stage<'_> {
                 }
                 self.redraw();
             }
-            WindowEvent::Moved(_) | WindowEvent::ScaleFactorChanged { .. } | WindowEvent::Occluded(false) => {
+            WindowEvent::Moved(_)
+            | WindowEvent::ScaleFactorChanged { .. }
+            | WindowEvent::Occluded(false)
+            // A window manager may take the window over after its first frame, which is then lost.
+            | WindowEvent::Focused(true) => {
                 self.redraw()
             }
             WindowEvent::RedrawRequested => {
@@ -139,6 +146,7 @@ impl Stage<'_> {
         window.set_cursor(CursorIcon::Default);
         window.set_cursor_visible(false);
         self.window = Some(window);
+        self.home = Some(Screen::of(monitor));
         self.canvas = Some(self.new_canvas(event_loop)?);
         self.redraw();
         Ok(())
@@ -175,17 +183,38 @@ impl Stage<'_> {
         event_loop.exit();
     }
 
+    /// Why no line may be thrown here: the window has another size than the table's picture, or lies on another screen
+    /// than it was opened on (a window manager moves it there when the projector is unplugged).
+    fn astray(&self, window: &Window, canvas: &Canvas) -> Option<[String; 3]> {
+        let ([width, height], [wide, high]) = (canvas.size_px(), self.venue.table.picture_px);
+        if [width, height] != [wide, high] {
+            return Some([
+                format!("This screen shows {width} x {height} pixels;"),
+                format!("the table was measured at {wide} x {high}."),
+                "Set the screen to that size, or calibrate again.".to_owned(),
+            ]);
+        }
+        let (home, here) = (self.home.as_ref()?, Screen::of(&window.current_monitor()?));
+        (here.name != home.name).then(|| {
+            [
+                format!("This is the screen {};", here.name),
+                format!("the table belongs to {}.", home.name),
+                "Plug the projector in again and start anew.".to_owned(),
+            ]
+        })
+    }
+
     fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
         let (Some(window), Some(canvas)) = (self.window.clone(), &self.canvas) else { return Ok(()) };
         let before_present = || window.pre_present_notify();
-        let shown = if canvas.size_px() == self.venue.table.picture_px {
+        let shown = if let Some(why) = self.astray(&window, canvas) {
+            let (table, scene) = sentence(canvas.size_px(), why);
+            let sentence = canvas.thrower().load(&scene, Bed { table: &table, stack_mm: 0.0 })?;
+            canvas.show(&sentence, &Pose { at_mm: Point::origin(), turn_rad: 0.0 }, before_present)
+        } else {
             let pose = self.show.pose();
             let projection = load(&mut self.loaded, &mut self.current, self.show, canvas, &self.venue)?;
             canvas.show(projection, &pose, before_present)
-        } else {
-            let (table, scene) = wrong_size(canvas.size_px(), self.venue.table.picture_px);
-            let sentence = canvas.thrower().load(&scene, Bed { table: &table, stack_mm: 0.0 })?;
-            canvas.show(&sentence, &Pose { at_mm: Point::origin(), turn_rad: 0.0 }, before_present)
         };
         match shown {
             Shown::Yes => {
@@ -193,7 +222,7 @@ impl Stage<'_> {
                     self.show.shown(came.elapsed());
                 }
             }
-            Shown::Later => {}
+            Shown::Later => self.redraw(),
             Shown::Lost if self.replaced < REPLACEMENTS => {
                 self.replaced += 1;
                 self.loaded.clear();
@@ -236,23 +265,18 @@ fn load<'l>(
     Ok(&loaded[at].1)
 }
 
-/// What stands on a window whose size is not the table's: a sentence in the window's own pixels.
-fn wrong_size(window_px: [u32; 2], table_px: [u32; 2]) -> (Table, Scene) {
+/// Three lines in a window's own pixels, on black.
+fn sentence(window_px: [u32; 2], lines: [String; 3]) -> (Table, Scene) {
     let [width, height] = window_px.map(f64::from);
     let table = Table::of_pixels(window_px);
-    let line = |text: String, up: f64| Letters {
+    let letters = lines.into_iter().zip([0.56, 0.50, 0.44]).map(|(text, up)| Letters {
         text,
         at: Point::new(width * 0.04, height * up),
         along: Vector::new(1.0, 0.0),
         cap_mm: height * SENTENCE_SHARE,
         light: [255; 3],
-    };
-    let letters = vec![
-        line(format!("This screen shows {} x {} pixels;", window_px[0], window_px[1]), 0.56),
-        line(format!("the table was measured at {} x {}.", table_px[0], table_px[1]), 0.50),
-        line("Set the screen to that size, or calibrate again.".to_owned(), 0.44),
-    ];
-    let on_table = Marks { letters, ..Marks::default() };
+    });
+    let on_table = Marks { letters: letters.collect(), ..Marks::default() };
     (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
 }
 

@@ -4,20 +4,27 @@
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::{Mutex, MutexGuard};
 use std::time::{Duration, Instant};
 
 use super::desk::{LONG, TABLE};
 
-const PATIENCE: Duration = Duration::from_secs(60);
+/// Software drivers take their time to wake up on a busy machine.
+const PATIENCE: Duration = Duration::from_secs(150);
+
+/// A screen and its driver at a time: side by side they would only wait for each other.
+static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
 
 /// An X server of our own with a window manager.
 struct Screen {
+    _alone: MutexGuard<'static, ()>,
     name: String,
     children: Vec<Child>,
 }
 
 impl Screen {
     fn new() -> Self {
+        let alone = ONE_AT_A_TIME.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
         let mut server = Command::new("Xvfb")
             .args(["-displayfd", "1", "-screen", "0", "1920x1080x24", "-nolisten", "tcp"])
             .stdout(Stdio::piped())
@@ -26,10 +33,17 @@ impl Screen {
             .expect("Xvfb; `make test` installs it");
         let mut number = String::new();
         BufReader::new(server.stdout.take().unwrap()).read_line(&mut number).unwrap();
-        let mut screen = Self { name: format!(":{}", number.trim()), children: vec![server] };
+        let mut screen = Self { _alone: alone, name: format!(":{}", number.trim()), children: vec![server] };
         let manager =
             screen.command("openbox").stderr(Stdio::null()).spawn().expect("openbox; `make test` installs it");
         screen.children.push(manager);
+        until("a window manager", || {
+            let asked = screen.command("xprop").args(["-root", "_NET_SUPPORTING_WM_CHECK"]).output();
+            let said = asked.expect("xprop; `make test` installs it").stdout;
+            String::from_utf8_lossy(&said).contains("window id").then_some(())
+        });
+        // It names itself before it takes windows over; one that is mapped in between stays unmapped.
+        std::thread::sleep(Duration::from_secs(1));
         screen
     }
 
@@ -76,7 +90,7 @@ fn until<T>(what: &str, mut asked: impl FnMut() -> Option<T>) -> T {
             return answer;
         }
         assert!(begun.elapsed() < PATIENCE, "{what} did not come");
-        std::thread::sleep(Duration::from_millis(100));
+        std::thread::sleep(Duration::from_millis(400));
     }
 }
 

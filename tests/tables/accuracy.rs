@@ -13,7 +13,7 @@ struct Seen {
 fn look(manner: Manner, seed: u64) -> Seen {
     const TABLES: usize = 60;
     let mut chance = Chance(seed);
-    let (mut square, mut covered, mut count, mut largest_bound_mm) = (0.0, 0, 0, 0.0_f64);
+    let (mut square, mut covered, mut count) = (0.0, 0, 0);
     for i in 0..TABLES {
         let projector = Projector::blind(&mut chance);
         let readings = read(&projector, manner, &mut chance);

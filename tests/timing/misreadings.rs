@@ -25,7 +25,7 @@ const CLASSES: [(&str, Manner); 8] = [
 
 fn main() {
     let draws: usize = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(1000);
-    println!("| readings | wrong | named exactly | noticed | accused a right one | bound missed, mm | ms |");
+    println!("| readings | wrong | named exactly | noticed | accused a right one | not noticed and trusted | ms |");
     println!("|---|---|---|---|---|---|---|");
     let only = std::env::args().skip(1).find(|a| a.contains("distances") || a.contains("places"));
     for (i, (name, manner)) in CLASSES.iter().enumerate() {
@@ -60,7 +60,7 @@ fn run(name: &str, manner: Manner, count: usize, draws: usize, chance: &mut Chan
         let saw = !named.is_empty() || fit.noise > 1.0;
         noticed += usize::from(saw);
         accused += usize::from(named.iter().any(|n| !wrong.contains(n)));
-        unnoticed_trusted += usize::from(!saw && fit.trusted);
+        unnoticed_trusted += usize::from(count > 0 && !saw && fit.trusted);
         if std::env::var_os("SHOW").is_some() && named != wrong {
             println!(
                 "   wrong {wrong:?} named {named:?} noise {:.1} bound {:.2} {}",
