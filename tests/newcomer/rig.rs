@@ -9,7 +9,7 @@ pub const LAPTOP: &str = "1280x800";
 pub const PROJECTOR: &str = "1920x1080";
 
 /// How long anything may take on a busy machine before it is called lost.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_secs(150);
 
 /// The screens, the folder of this run, and what was started in it.
 pub struct Rig {
