@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::process::Command;
 
 /// The Python of the tests: `CHALKLIGHT_PYTHON`, or the one that `make test` sets up.
-fn python() -> PathBuf {
+pub fn python() -> PathBuf {
     let own = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("target/venv/bin/python");
     let python = std::env::var_os("CHALKLIGHT_PYTHON").map_or(own, PathBuf::from);
     assert!(python.is_file(), "{} is not there: run `make test` once, which sets it up", python.display());

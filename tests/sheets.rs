@@ -3,7 +3,7 @@
 mod pdf;
 mod svg;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
 use chalklight::draft::{Draft, draft};
@@ -79,22 +79,13 @@ fn inches() -> Job {
     Job::of(&format!("{}[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\n", order.text()))
 }
 
-/// The Python that has the readers: the one named by CHALKLIGHT_PYTHON, or that of `target/venv`, or `python3`.
-fn python() -> PathBuf {
-    if let Some(python) = std::env::var_os("CHALKLIGHT_PYTHON") {
-        return python.into();
-    }
-    let venv = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/venv/bin/python");
-    if venv.is_file() { venv } else { "python3".into() }
-}
-
 /// What a reading script under tests/oracles says of a file with this content.
 fn ask(script: &str, content: &[u8]) -> Value {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let file = folder.path().join("sheet");
     std::fs::write(&file, content).expect("the file can be handed over");
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/oracles").join(script);
-    let python = python();
+    let python = crate::oracle::python();
     let output = Command::new(&python).arg(path).arg(&file).output().unwrap_or_else(|e| {
         panic!("{} can't be started ({e}); set CHALKLIGHT_PYTHON", python.display());
     });

@@ -1,16 +1,12 @@
 //! Asking the measuring scripts under tests/oracles.
 
+use crate::oracle::python;
 use chalklight::table::Table;
 use image::RgbaImage;
 use serde_json::{Value, json};
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
-
-/// The Python that has NumPy: the one named by CHALKLIGHT_PYTHON, or `python3`.
-fn python() -> String {
-    std::env::var("CHALKLIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned())
-}
 
 /// A table as the scripts read it.
 pub fn table_json(table: &Table) -> Value {
@@ -31,12 +27,14 @@ pub fn measure(script: &str, mut job: Value, picture: &RgbaImage) -> Value {
     std::fs::write(&pixels, green).expect("the picture can be handed over");
     job["pixels"] = json!(pixels);
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/oracles").join(script);
-    let mut child =
-        Command::new(python()).arg(&path).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap_or_else(|e| {
-            panic!("{} cannot be started ({e}); set CHALKLIGHT_PYTHON to one with NumPy", python())
-        });
+    let mut child = Command::new(python())
+        .arg(&path)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap_or_else(|e| panic!("{} cannot be started ({e}); run make test once", python().display()));
     child.stdin.take().expect("a pipe").write_all(job.to_string().as_bytes()).expect("the job can be handed over");
     let output = child.wait_with_output().expect("the script ends");
-    assert!(output.status.success(), "{script} failed; does {} have NumPy?", python());
+    assert!(output.status.success(), "{script} failed; does {} have NumPy?", python().display());
     serde_json::from_slice(&output.stdout).expect("the script answers in JSON")
 }
