@@ -88,7 +88,9 @@ impl Canvas {
         }
         let texture = match self.surface.get_current_texture() {
             Current::Success(texture) => texture,
-            Current::Suboptimal(_) | Current::Outdated => {
+            stale @ (Current::Suboptimal(_) | Current::Outdated) => {
+                // A surface can't be set up anew while a picture of it is held.
+                drop(stale);
                 self.surface.configure(&self.thrower.gpu().device, &self.settings);
                 match self.surface.get_current_texture() {
                     Current::Success(texture) | Current::Suboptimal(texture) => texture,

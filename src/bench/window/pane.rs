@@ -157,18 +157,27 @@ impl Pane {
         use wgpu::CurrentSurfaceTexture as Current;
         match self.surface.get_current_texture() {
             Current::Success(texture) => Ok(Some(texture)),
-            Current::Suboptimal(_) | Current::Outdated => {
-                self.surface.configure(&self.gpu.device, &self.settings);
-                match self.surface.get_current_texture() {
-                    Current::Success(texture) | Current::Suboptimal(texture) => Ok(Some(texture)),
-                    _ => Ok(None),
-                }
+            Current::Suboptimal(texture) => {
+                // A surface can't be set up anew while a picture of it is held.
+                drop(texture);
+                Ok(self.anew())
             }
+            Current::Outdated => Ok(self.anew()),
             Current::Timeout | Current::Occluded => Ok(None),
             Current::Lost | Current::Validation => Err(Refusal::because(
                 Remark::refusal("The graphics driver stopped")
                     .remedy("start again: what was on the bench is kept and will be offered back"),
             )),
+        }
+    }
+
+    /// A picture of the surface set up anew for the window as it is.
+    fn anew(&self) -> Option<wgpu::SurfaceTexture> {
+        use wgpu::CurrentSurfaceTexture as Current;
+        self.surface.configure(&self.gpu.device, &self.settings);
+        match self.surface.get_current_texture() {
+            Current::Success(texture) | Current::Suboptimal(texture) => Some(texture),
+            _ => None,
         }
     }
 }
