@@ -89,7 +89,7 @@ impl Need {
             .remedy(format!(
                 "buy {}, or make the dress {} shorter",
                 system.show_cut_from_bolt(self.total_mm()),
-                show(short_mm / f64::from(self.lengths))
+                system.show_at_least(short_mm / f64::from(self.lengths))
             ))
         });
         narrow.into_iter().chain(short).collect()

@@ -73,5 +73,4 @@ fn look() {
     let img =
         picture(&scene, &Pose { at_mm: p(0.0, 0.0).cast_unit(), turn_rad: 0.0 }, Bed { table: &table, stack_mm: 0.0 })
             .unwrap();
-    img.save("/tmp/look.png").unwrap();
 }
