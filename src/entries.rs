@@ -3,6 +3,8 @@
 //! A reader takes the entries that it knows out of a section; [`Entries::close`] then refuses what is left,
 //! with the nearest known key. All faults of a file are told at once.
 
+pub mod slip;
+
 use std::cell::RefCell;
 
 use toml::Spanned;
@@ -25,6 +27,8 @@ pub struct Source<'t> {
     text: &'t str,
     line_ends: Vec<usize>,
     faults: RefCell<Vec<Remark>>,
+    missing: RefCell<Vec<Remark>>,
+    misspelt: RefCell<Vec<String>>,
     unreadable: RefCell<Vec<usize>>,
 }
 
@@ -59,7 +63,14 @@ impl<'t> Source<'t> {
     /// Wraps a text to be read.
     pub fn new(text: &'t str) -> Self {
         let line_ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect();
-        Self { text, line_ends, faults: RefCell::default(), unreadable: RefCell::default() }
+        Self {
+            text,
+            line_ends,
+            faults: RefCell::default(),
+            missing: RefCell::default(),
+            misspelt: RefCell::default(),
+            unreadable: RefCell::default(),
+        }
     }
 
     /// The file's top level. Faults of TOML itself are collected like all others.
@@ -68,23 +79,12 @@ impl<'t> Source<'t> {
         for error in errors {
             let line = error.span().map_or(1, |span| self.line_at(span.start));
             let says = error.message().lines().collect::<Vec<_>>().join(", ");
-            let repair = self.repair(line, &says);
-            self.fault(Remark::refusal(format!("this line can't be read: {says}")).line(line).remedy(repair));
+            let written = self.text.lines().nth(line - 1).unwrap_or_default();
+            let slip = slip::slip(&shown(written), &says);
+            self.fault(Remark::refusal(slip.says).line(line).remedy(slip.write));
             self.unreadable.borrow_mut().push(line);
         }
         Entries { source: self, name: String::new(), line: 1, left: table.into_inner(), known: Vec::new() }
-    }
-
-    /// What to write in place of a line that is no TOML.
-    fn repair(&self, line: usize, says: &str) -> &'static str {
-        let written = self.text.lines().nth(line - 1).unwrap_or_default().trim_end();
-        if written.ends_with("\"\"") && !written.ends_with(" \"\"") {
-            "the inch mark ends the text before its time; write \"36 1/4 in\""
-        } else if says.contains("duplicate") {
-            "write each key only once"
-        } else {
-            "write it as key = \"value\", texts and lengths in quotes"
-        }
     }
 
     /// Adds a fault, but none of a line that could not be read anyway: what was made of it is guesswork.
@@ -94,16 +94,20 @@ impl<'t> Source<'t> {
         }
     }
 
-    /// Adds that something is missing; not where a line could not be read, since it may stand there.
+    /// Adds that something is missing. It is not told where a line could not be read, since it may stand there, nor
+    /// where it stands under a misspelt name.
     pub fn missing(&self, remark: Remark) {
-        if self.unreadable.borrow().is_empty() {
-            self.fault(remark);
-        }
+        self.missing.borrow_mut().push(remark);
     }
 
     /// Everything found wrong, in the order of the lines; of very many faults the first.
     pub fn faults(self) -> Vec<Remark> {
         let mut faults = self.faults.into_inner();
+        let misspelt = self.misspelt.into_inner();
+        let is_misspelt = |remark: &Remark| remark.place.field.as_ref().is_some_and(|field| misspelt.contains(field));
+        if self.unreadable.borrow().is_empty() {
+            faults.extend(self.missing.into_inner().into_iter().filter(|remark| !is_misspelt(remark)));
+        }
         faults.sort_by_key(|remark| remark.place.line);
         let more = faults.len().saturating_sub(MOST_FAULTS);
         if more > 0 {
@@ -304,7 +308,10 @@ impl<'s, 't> Entries<'s, 't> {
             let key = key.get_ref().as_ref();
             let place = if self.name.is_empty() { "this file".to_owned() } else { format!("[{}]", self.name) };
             let remedy = match nearest(key, &self.known) {
-                Some(near) => format!("did you mean {near}?"),
+                Some(near) => {
+                    self.source.misspelt.borrow_mut().push(self.field(near));
+                    format!("did you mean {near}?")
+                }
                 None => format!("known here: {}", self.known.join(", ")),
             };
             let key = shown(key);

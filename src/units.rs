@@ -72,6 +72,10 @@ const FRACTIONS: [(char, &str); 17] = [
 /// Rounding noise that must not cost another step when a length is rounded up.
 const NOISE_MM: f64 = 1e-6;
 
+/// A measured curve this little below the middle between two steps is printed as if it lay on it, so that the same
+/// length is not printed in two ways.
+const TIE_MM: f64 = 1e-3;
+
 /// Longest text that can be a length; anything longer is a slip of the paste key.
 const LONGEST_TEXT: usize = 60;
 
@@ -97,7 +101,11 @@ pub fn read_length(text: &str) -> Result<Length, NoLength> {
     let mut system = System::Metric;
     while !rest.is_empty() {
         let (number, after) = take_number(rest)?;
-        let (unit_mm, unit_system, after) = take_unit(after, number)?;
+        let written = rest[..rest.len() - after.len()].trim();
+        let (unit_mm, unit_system, after) = take_unit(after).ok_or_else(|| match written.contains('/') {
+            true => fraction_without_unit(written),
+            false => without_unit(number),
+        })??;
         if unit_mm >= last_unit_mm || (last_unit_mm.is_finite() && unit_system != system) {
             return Err(no_length("has its units in no order that can be read"));
         }
@@ -186,7 +194,8 @@ fn fraction<'a>(numerator: &str, after_slash: &'a str) -> Result<(f64, &'a str),
     }
 }
 
-fn take_unit(text: &str, number: f64) -> Result<(f64, System, &str), NoLength> {
+/// The unit at the start of `text`, and what follows it; nothing when the text is at its end.
+fn take_unit(text: &str) -> Option<Result<(f64, System, &str), NoLength>> {
     let text = text.trim_start();
     let end = if text.starts_with(['"', '\'']) {
         1
@@ -195,16 +204,20 @@ fn take_unit(text: &str, number: f64) -> Result<(f64, System, &str), NoLength> {
     };
     let (name, rest) = text.split_at(end);
     if name.is_empty() {
-        return Err(match rest.is_empty() {
-            true => without_unit(number),
-            false => no_length(&format!("can't be read at '{}'", rest.chars().take(12).collect::<String>())),
-        });
+        let unread: String = rest.chars().take(12).collect();
+        return (!rest.is_empty()).then(|| Err(no_length(&format!("can't be read at '{unread}'"))));
     }
     let known = UNITS.iter().find(|(names, ..)| names.contains(&name.to_lowercase().as_str()));
-    match known {
+    Some(match known {
         Some((_, mm, system)) => Ok((*mm, *system, rest)),
+        None if name.eq_ignore_ascii_case("e") => Err(no_length("is written with a power of ten")),
         None => Err(no_length(&format!("has the unit '{name}', which is not known"))),
-    }
+    })
+}
+
+/// What is wrong with a bare fraction: only inches are written so.
+fn fraction_without_unit(written: &str) -> NoLength {
+    NoLength { says: "has no unit".into(), write: format!("write \"{written} in\"") }
 }
 
 /// What is wrong with a bare number, and what to write for it.
@@ -237,18 +250,23 @@ impl System {
     /// The length in this system: to the nearest eighth of an inch, or to the millimetre in centimetres.
     pub fn show(self, mm: f64) -> String {
         match self {
-            Self::Metric => format!("{} cm", trimmed((mm).round() / 10.0)),
+            Self::Metric => format!("{} cm", trimmed((mm + TIE_MM.copysign(mm)).round() / 10.0)),
             Self::Inch => inches(mm, INCH_PARTS),
         }
     }
 
     /// The length as [`System::show`] prints it, rounded up: what is advised must be enough as it is written.
     pub fn show_at_least(self, mm: f64) -> String {
+        self.show(self.at_least_mm(mm))
+    }
+
+    /// The next length that [`System::show`] prints without rounding.
+    pub fn at_least_mm(self, mm: f64) -> f64 {
         let step_mm = match self {
             Self::Metric => 1.0,
             Self::Inch => INCH_MM / f64::from(INCH_PARTS),
         };
-        self.show(((mm - NOISE_MM) / step_mm).ceil() * step_mm)
+        ((mm - NOISE_MM) / step_mm).ceil() * step_mm
     }
 
     /// The length one step finer than [`System::show`]: to the sixteenth of an inch, or to the tenth of a millimetre.
@@ -273,7 +291,7 @@ impl System {
 
 /// `mm` in inches to the nearest `1/parts`, as a mixed number in lowest terms.
 fn inches(mm: f64, parts: u32) -> String {
-    let count = (mm.abs() / INCH_MM * f64::from(parts)).round() as u64;
+    let count = ((mm.abs() + TIE_MM) / INCH_MM * f64::from(parts)).round() as u64;
     let sign = if mm < 0.0 && count > 0 { "-" } else { "" };
     format!("{sign}{} in", mixed(count, u64::from(parts)))
 }
@@ -358,12 +376,16 @@ mod tests {
         }
         let refused = read_length("82").unwrap_err();
         assert_eq!(refused.to_string(), "has no unit; write \"82 cm\" or \"32 1/4 in\"");
+        for fraction in ["38 1/4", "38¼"] {
+            assert_eq!(read_length(fraction).unwrap_err().to_string(), "has no unit; write \"38 1/4 in\"");
+        }
     }
 
     #[test]
     fn lengths_are_printed_in_lowest_terms() {
         assert_eq!(System::Inch.show(8.0 * INCH_MM + INCH_MM / 6.0), "8 1/8 in");
         assert_eq!(System::Inch.show(17.5 * INCH_MM), "17 1/2 in");
+        assert_eq!(System::Inch.show(9.8125 * INCH_MM - 1e-4), System::Inch.show(9.8125 * INCH_MM));
         assert_eq!(System::Inch.show(6.35), "1/4 in");
         assert_eq!(System::Inch.show(-6.35), "-1/4 in");
         assert_eq!(System::Inch.show_fine(INCH_MM / 16.0), "1/16 in");

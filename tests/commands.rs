@@ -92,6 +92,19 @@ fn the_walk_of_the_readme_is_what_happens() {
     }
 }
 
+/// So that the pictures of the demo are those of the walk.
+#[test]
+fn the_walk_ends_with_the_order_of_the_demo() {
+    let read = |text: &str| chalklight::order::read(text).unwrap().value;
+    let demo = include_str!("../src/command/demo/order.toml");
+    let (walk, demo) = (read(&mended_order()), read(demo));
+    assert_eq!((walk.body, walk.garment, walk.cloth), (demo.body, demo.garment, demo.cloth));
+    let rules = |rules: &std::collections::BTreeMap<_, chalklight::entries::Placed<_>>| -> Vec<_> {
+        rules.iter().map(|(key, amount): (&String, _)| (key.clone(), amount.value)).collect()
+    };
+    assert_eq!(rules(&walk.rules), rules(&demo.rules));
+}
+
 #[test]
 fn every_house_rule_is_in_the_readme_with_its_default() {
     let readme = readme();
@@ -179,6 +192,9 @@ fn exit_codes_tell_work_that_says_no_from_input_that_cannot_be_read() {
         assert_eq!(code(&output), 2, "{words}: {}", text(&output.stderr));
         assert!(!output.stderr.is_empty(), "{words} said nothing");
     }
+    // A table that can't be read is said before the order is judged.
+    let cut = desk.run("cut short.toml --table bytes.toml");
+    assert_eq!(code(&cut), 2, "{}", text(&cut.stderr));
     // A table written by hand draws, but is not cut by.
     assert_eq!(code(&desk.run("frame order.toml --table table.toml --stage 1 --out a.png")), 0);
     let cut = desk.run("cut order.toml --table table.toml");
@@ -245,7 +261,8 @@ fn the_demo_does_the_whole_job_and_every_check_passes() {
 }
 
 /// Common practice, no source: a 53 in dress with its hem is 54 in long; two lengths of it are 3 yd of 45 in cloth, and the
-/// half-width lies inside 22 1/2 in. What the shoulder's turning asks for above the start line comes on top.
+/// half-width lies inside 22 1/2 in. What the shoulder's turning asks for above the start line comes on top; where just 3 yd
+/// were bought, the hem's turning gives it up.
 #[test]
 fn two_lengths_of_a_53_inch_dress_are_3_yards() {
     const INCH_MM: f64 = 25.4;
@@ -262,6 +279,16 @@ fn two_lengths_of_a_53_inch_dress_are_3_yards() {
     let lay = json(&desk.run("lay order.toml --json"));
     let used_in = lay["cloth_used_mm"].as_f64().unwrap() / INCH_MM;
     assert!((108.0..109.0).contains(&used_in), "{used_in}");
+    let output = {
+        desk.write("order.toml", order.replace("\"0 in\"", "\"1/2 in\"").replace("4 yd", "3 yd"));
+        desk.run("lay order.toml --json")
+    };
+    assert_eq!(code(&output), 0, "{}", text(&output.stderr));
+    let lay = json(&output);
+    assert!((lay["cloth_used_mm"].as_f64().unwrap() / INCH_MM - 108.0).abs() < 1e-6, "{}", lay["cloth_used_mm"]);
+    assert!(text(&output.stderr).contains("hem turning of 11/16 in instead of 1 in"), "{}", text(&output.stderr));
+    let shorter = order.replace("\"0 in\"", "\"1/2 in\"").replace("4 yd", "107 1/2 in");
+    assert_eq!(code(&desk.write("order.toml", shorter).run("lay order.toml")), 1);
     let corners = lay["placed"][0]["cut_outline"].as_array().unwrap();
     let widest_in = corners.iter().map(|p| p[1].as_f64().unwrap()).fold(0.0, f64::max) / INCH_MM;
     assert!((17.5..22.5).contains(&widest_in), "{widest_in}");

@@ -179,10 +179,10 @@ fn every_bad_value_is_named_with_its_line_and_what_to_write() {
             "hips is not known in [body]",
             "did you mean hip?",
         ),
-        ("hip = \"106 cm\"", "hip = \"106 cm\"\nhip = \"107 cm\"", ":8:", "duplicate key", "only once"),
-        ("hip = \"106 cm\"", "hip = \"41 3/4\"\"", ":7:", "can't be read", "inch mark ends the text"),
-        ("hip = \"106 cm\"", "hip = \"106 cm", ":7:", "can't be read", "in quotes"),
-        ("hip = \"106 cm\"", "hip: 106 cm", ":7:", "can't be read", "in quotes"),
+        ("hip = \"106 cm\"", "hip = \"106 cm\"\nhip = \"107 cm\"", ":8:", "twice", "only once"),
+        ("hip = \"106 cm\"", "hip = \"41 3/4\"\"", ":7:", "inch mark ends the text", "hip = \"41 3/4 in\""),
+        ("hip = \"106 cm\"", "hip = \"106 cm", ":7:", "a quote is missing", "hip = \"106 cm\""),
+        ("hip = \"106 cm\"", "hip: 106 cm", ":7:", "a colon where =", "hip = \"106 cm\""),
     ] {
         let said = said(&with(line, other));
         let told = said.iter().find(|sentence| sentence.contains(says)).unwrap_or_else(|| panic!("{other}: {said:#?}"));
@@ -228,7 +228,6 @@ fn every_fault_is_told_at_once_with_its_line() {
         .replace("layer = \"0.35 mm\"", "layers = 4");
     let said = said(&text);
     for expected in [
-        "order.toml:4: body.hip is missing",
         "order.toml:5: bust = \"98\" has no unit",
         "order.toml:7: hpi is not known in [body]; did you mean hip?",
         "order.toml:15: length = \"130 furlong\" has the unit 'furlong'",
@@ -237,7 +236,8 @@ fn every_fault_is_told_at_once_with_its_line() {
     ] {
         assert!(said.iter().any(|told| told.starts_with(expected)), "{expected}: {said:#?}");
     }
-    assert_eq!(said.len(), 6, "{said:#?}");
+    // A misspelt key is not told a second time as missing.
+    assert_eq!(said.len(), 5, "{said:#?}");
 }
 
 /// Faults of the rules are told at once too, and after them those of the lines that can't be drawn.

@@ -40,8 +40,8 @@ impl Job {
 
     /// The cut sheet as a PDF.
     fn sheet(&self, pictures: &[(String, RgbaImage)], error_on_cloth: Option<&str>) -> Vec<u8> {
-        let Self { order, draft, pieces, lay, stages } = self;
-        let sheet = CutSheet { order, draft, pieces, lay, stages, pictures, error_on_cloth };
+        let Self { order, draft, lay, stages, .. } = self;
+        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 

@@ -6,6 +6,8 @@
 
 use toml_edit::{Array, Datetime, DocumentMut, Item, Table, Value};
 
+use crate::entries::shown;
+use crate::entries::slip::slip;
 use crate::remark::{Refusal, Remark};
 
 /// An order's text.
@@ -75,10 +77,12 @@ impl Paper {
                 let at = error.span().map_or(0, |span| span.start.min(text.len()));
                 let line = 1 + text.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count();
                 let says = error.message().lines().collect::<Vec<_>>().join(", ");
+                let slip = slip(&shown(text.lines().nth(line - 1).unwrap_or_default()), &says);
+                let write = slip.write;
                 Err(Refusal::because(
-                    Remark::refusal(format!("this line can't be read: {says}"))
+                    Remark::refusal(slip.says)
                         .line(line)
-                        .remedy("open the file in a text editor and mend that line; it was left as it is"),
+                        .remedy(format!("{write}, in a text editor; the file was left as it is")),
                 ))
             }
         }

@@ -11,7 +11,8 @@ use std::process::{Command, ExitCode, Stdio};
 use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
 use serde::{Deserialize, Serialize};
 
-use super::calibrate::{read_text, today};
+use super::calibrate::today;
+use super::task::text_of;
 use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
@@ -122,7 +123,7 @@ impl Seat {
 
 impl Desk for Computer {
     fn read(&self, path: &Path) -> Result<String, Refusal> {
-        read_text(path)
+        text_of(path)
     }
 
     fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {

@@ -6,9 +6,10 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use serde_json::json;
 
+use super::task;
 use crate::calibrate::advice::{self, Advice};
 use crate::calibrate::{calibrate, readings_file};
-use crate::remark::{Refusal, Remark};
+use crate::remark::Refusal;
 use crate::table::save::save_whole;
 use crate::table::{Bound, Fit, KeptTable, file};
 
@@ -28,7 +29,7 @@ pub struct CalibrateArgs {
 /// When the readings can't be read or don't fix a table, or the table can't be written.
 pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.readings.display().to_string();
-    let text = read_text(&args.readings)?;
+    let text = task::text_of(&args.readings)?;
     let read = readings_file::read(&text).map_err(|r| r.in_file(&name))?;
     let solved = calibrate(&read.value).map_err(|r| r.in_file(&name))?;
     for mut remark in read.remarks.into_iter().chain(solved.remarks) {
@@ -55,20 +56,6 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
 const GOOD_CUTTING_MM: f64 = 1.6;
 /// So many further readings are named at once.
 const NEXT: usize = 4;
-
-/// The text of one of her files.
-///
-/// # Errors
-/// When it can't be read, with what to do.
-pub fn read_text(path: &Path) -> Result<String, Refusal> {
-    std::fs::read_to_string(path).map_err(|error| {
-        Refusal::because(
-            Remark::refusal(format!("can't be read: {error}"))
-                .file(path.display().to_string())
-                .remedy("look at the file's name and that it is plain text"),
-        )
-    })
-}
 
 fn in_words(fit: &Fit, out: &Path) -> String {
     let verdict = if fit.trusted { "trusted" } else { "not trusted" };

@@ -68,6 +68,7 @@ fn side(text: &str) -> Result<Side, String> {
 /// # Errors
 /// When order or table can't be read, or there is no screen or driver.
 pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let kept_table = table(&args.table)?;
     let order_text = task::text_of(&args.order)?;
     let file_name = args.order.display().to_string();
     let laid = task::drafted(&order_text, &file_name).and_then(|drafted| {
@@ -85,7 +86,7 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(laid) => laid.lay,
         Err(stop) => return stop.exit(json),
     };
-    let Some(table) = trusted(args)? else { return Ok(ExitCode::from(1)) };
+    let Some(table) = trusted(args, kept_table) else { return Ok(ExitCode::from(1)) };
     let place = keep::beside(&args.order);
     let (saved, unread) = if args.afresh || args.replay.is_some() { (None, None) } else { kept(&place)? };
     let side = args.side.or(saved.as_ref().and_then(Saved::laid_from)).unwrap_or_default();
@@ -185,20 +186,23 @@ fn left(session: &Session, json: bool) {
     }
 }
 
+fn table(path: &Path) -> Result<KeptTable, Refusal> {
+    let name = path.display().to_string();
+    let kept = file::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
+    Ok(task::spoken(kept, &name))
+}
+
 /// The table, when it is trusted or she says yes to it; the reason is printed otherwise.
-fn trusted(args: &CutArgs) -> Result<Option<TrustedTable>, Refusal> {
-    let name = args.table.display().to_string();
-    let kept = file::read(&task::text_of(&args.table)?).map_err(|refusal| refusal.in_file(&name))?;
-    let kept = task::spoken(kept, &name);
+fn trusted(args: &CutArgs, kept: KeptTable) -> Option<TrustedTable> {
     if args.trust_anyway {
-        return Ok(Some(TrustedTable::by_her_yes(kept)));
+        return Some(TrustedTable::by_her_yes(kept));
     }
     match TrustedTable::by_fit(kept) {
-        Ok(table) => Ok(Some(table)),
+        Ok(table) => Some(table),
         Err(remark) => {
-            eprintln!("{}", remark.file(name));
+            eprintln!("{}", remark.file(args.table.display().to_string()));
             eprintln!("To cut by it all the same, say --trust-anyway");
-            Ok(None)
+            None
         }
     }
 }

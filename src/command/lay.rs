@@ -25,7 +25,10 @@ pub struct LayArgs {
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     let file = args.order.display().to_string();
-    let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| task::laid(&drafted, &file));
+    let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| {
+        drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
+        task::laid(&drafted, &file)
+    });
     let laid = match laid {
         Ok(laid) => laid,
         Err(stop) => return stop.exit(json),
@@ -46,14 +49,16 @@ pub fn in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     let mut text = format!(
         "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
+         Widest piece   {} from the fold, turnings included\n\
          Use            {:.0} %\n",
         lay.system.show_cut_from_bolt(lay.used_mm),
         lay.lengths,
-        show(lay.length_mm),
+        lay.system.show_at_least(lay.length_mm),
         show(lay.cloth.width_mm),
         lay.fold.says(),
         show(lay.folded_width_mm),
         lay.layers,
+        show(lay.widest_mm()),
         100.0 * lay.used_share()
     );
     for left in &lay.left_over {

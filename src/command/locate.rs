@@ -4,7 +4,7 @@ use std::io::{BufRead, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::calibrate::read_text;
+use super::task::text_of;
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark};
 use crate::table::{Table, file};
@@ -28,7 +28,7 @@ pub struct LocateArgs {
 /// When the table or a line can't be read, or a point can't be reached.
 pub fn run(args: &LocateArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.table.display().to_string();
-    let kept = file::read(&read_text(&args.table)?).map_err(|r| r.in_file(&name))?.value;
+    let kept = file::read(&text_of(&args.table)?).map_err(|r| r.in_file(&name))?.value;
     let table = &kept.table;
     check_height(table, args.height, &name)?;
     let mut pairs = Vec::new();

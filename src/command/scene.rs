@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::calibrate::read_text;
+use super::task::text_of;
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Marks, Pose, Scene, Stroke};
@@ -54,8 +54,8 @@ fn white() -> [u8; 3] {
 pub fn run(args: &SceneArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.scene.display().to_string();
     let table_name = args.table.display().to_string();
-    let scene = read(&read_text(&args.scene)?).map_err(|r| r.in_file(&name))?;
-    let kept = file::read(&read_text(&args.table)?).map_err(|r| r.in_file(&table_name))?.value;
+    let scene = read(&text_of(&args.scene)?).map_err(|r| r.in_file(&name))?;
+    let kept = file::read(&text_of(&args.table)?).map_err(|r| r.in_file(&table_name))?.value;
     let pose = Pose { at_mm: Point::origin(), turn_rad: 0.0 };
     let image = picture(&scene, &pose, Bed { table: &kept.table, stack_mm: 0.0 })?;
     image.save_with_format(&args.out, image::ImageFormat::Png).map_err(|e| {

@@ -5,8 +5,10 @@ use std::process::ExitCode;
 
 use image::RgbaImage;
 
+use super::frame::room;
 use super::{print, task};
 use crate::remark::Refusal;
+use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
 use crate::table::save::save_whole;
 use crate::table::{Bound, KeptTable, file};
@@ -67,12 +69,18 @@ pub fn pdf(
     cut_sheet(&CutSheet {
         order: &drafted.order,
         draft: &drafted.draft,
-        pieces: &drafted.pieces,
         lay: &laid.lay,
         stages: &laid.stages,
         pictures,
+        proof_mm: kept.map(|kept| proof_mm(laid, kept)).transpose()?.flatten(),
         error_on_cloth: error.as_deref(),
     })
+}
+
+/// How long rule and diagonal of the proof are on a table.
+fn proof_mm(laid: &task::Laid, kept: &KeptTable) -> Result<Option<[f64; 2]>, Refusal> {
+    let view = View::of(room(&kept.table)?, laid.lay.system, Way::LightOnDark);
+    Ok(laid.stages.iter().find(|stage| stage.proof).map(|stage| proof_lengths_mm(stage, &view)))
 }
 
 /// What is known of the error on the cloth, in a sentence; none for a table written by hand.

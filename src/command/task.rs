@@ -1,5 +1,6 @@
 //! The chain that the commands share: from an order file to what is asked of it.
 
+use std::path::Path;
 use std::process::ExitCode;
 
 use super::print;
@@ -9,8 +10,6 @@ use crate::lay::{Lay, cloth_of, lay};
 use crate::order::{self, Order};
 use crate::remark::{Refusal, Remark, Remarked};
 use crate::stages::{Stage, stages};
-
-pub use super::calibrate::read_text as text_of;
 
 /// An order and its finished draft.
 pub struct Drafted {
@@ -36,6 +35,20 @@ pub enum Stop {
     Unreadable(Refusal),
     /// Exit code 1.
     No(Refusal),
+}
+
+/// The text of one of her files.
+///
+/// # Errors
+/// When it can't be read, with what to do.
+pub fn text_of(path: &Path) -> Result<String, Refusal> {
+    std::fs::read_to_string(path).map_err(|error| {
+        Refusal::because(
+            Remark::refusal(format!("can't be read: {error}"))
+                .file(path.display().to_string())
+                .remedy("look at the file's name and that it is plain text"),
+        )
+    })
 }
 
 /// Puts the file's name to a stage's remarks, prints them, and hands the value on.

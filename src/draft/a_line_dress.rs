@@ -119,6 +119,7 @@ pub fn draft(order: &Order) -> Told<Draft> {
         simple(piece).map_err(Refusal::because)?;
     }
     measure(&front, &back, &mut working);
+    at_the_hip(&front, &points.levels, &mut working);
     let checks = Trial {
         body: &order.body,
         system: order.system,
@@ -233,7 +234,7 @@ fn hem(order: &Order, rules: &Rules, w: &mut Working) -> (f64, Point<Frame>) {
     let turning = rules.value(&HEM_ALLOWANCE);
     let with_hem =
         w.step("length with hem", format!("length {} + hem {}", w.show(length), w.show(turning)), length + turning);
-    let words = format!("2 x {} (what the shoulder turnings take above the start line comes on top)", w.show(with_hem));
+    let words = format!("2 x {} (the lay adds what the shoulder turning takes above the start line)", w.show(with_hem));
     w.step("two lengths", words, 2.0 * with_hem);
     (fold, at(half, side_y))
 }
@@ -351,6 +352,14 @@ fn notches(levels: &Levels, side: &Curve<Frame>, armhole_mm: f64, nicks: u32) ->
     on_side
         .chain([NotchPlace { edge: "armhole", along_mm: armhole_mm / 2.0, nicks, meets: "middle of the armhole" }])
         .collect()
+}
+
+/// Writes down how wide the dress is at the hip: the side runs outside the quarter hip where the hem asks for it.
+fn at_the_hip(front: &SewnPiece, levels: &Levels, working: &mut Working) {
+    if let Some(half_mm) = front.width_mm(levels.hip.y) {
+        let words = "measured at the hip line; outside the quarter hip where the skirt flares";
+        working.step("half width at hip", words.into(), half_mm);
+    }
 }
 
 /// Writes down the lengths that she will walk with the tape.

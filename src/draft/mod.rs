@@ -99,6 +99,11 @@ impl SewnPiece {
         self.edges.iter().find(|edge| edge.name == name)
     }
 
+    /// From the fold to the side seam at a level; none where the side does not pass it.
+    pub fn width_mm(&self, y_mm: f64) -> Option<f64> {
+        Some(self.edge("side")?.curve.at_level(y_mm)?.x)
+    }
+
     /// The sewn outline, flattened.
     pub fn outline(&self) -> Outline<Frame> {
         Outline::joining(self.edges.iter().map(|edge| edge.curve.corners()))

@@ -82,6 +82,23 @@ impl Piece {
         self.edges.iter().find(|edge| edge.name == name)
     }
 
+    /// The piece with another turning at one edge. Nicks stay: none is made where a turning is changed by this.
+    ///
+    /// # Errors
+    /// When the curve can't take the turning.
+    pub fn with_turning(&self, name: &str, allowance_mm: f64) -> Result<Self, Remark> {
+        let mut piece = self.clone();
+        for edge in piece.edges.iter_mut().filter(|edge| edge.name == name) {
+            edge.allowance_mm = allowance_mm;
+        }
+        let lines: Vec<_> = piece.edges.iter().map(|edge| (&edge.sewn, edge.allowance_mm)).collect();
+        let (runs, cut) = cutting_line(piece.name, &lines, &piece.sewn)?;
+        for (edge, run) in piece.edges.iter_mut().zip(runs) {
+            edge.cut = run;
+        }
+        Ok(Self { cut, ..piece })
+    }
+
     /// What is written on it: "front, cut 1 on the fold".
     pub fn caption(&self) -> String {
         format!("{}, cut {}{}", self.name, self.count, if self.on_fold { " on the fold" } else { "" })
@@ -99,13 +116,8 @@ pub fn finish(draft: &Draft) -> Told<Vec<Piece>> {
 
 fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     let lines: Vec<_> = sewn.edges.iter().map(|edge| (&edge.curve, edge.allowance_mm)).collect();
-    let runs = parallel::cutting_runs(&lines);
-    let cut = Outline::joining(runs.iter().cloned());
     let outline = sewn.outline();
-    if !cut.is_simple() || outline.area_outside_mm2(&cut) > 1.0 {
-        return Err(Remark::refusal(format!("the turnings of the {} are wider than its curves can take", sewn.name))
-            .remedy("make neck_allowance or armhole_allowance smaller"));
-    }
+    let (runs, cut) = cutting_line(sewn.name, &lines, &outline)?;
     let notches = sewn.notches.iter().flat_map(|place| nicks(sewn, place, &cut)).collect();
     let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
         name: edge.name,
@@ -128,6 +140,24 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     })
 }
 
+/// The part of a cutting line at each edge.
+type Runs = Vec<Vec<Point<Frame>>>;
+
+/// The cutting line around sewn edges with their turnings: its part at each edge, and the whole.
+fn cutting_line(
+    name: &str,
+    lines: &[(&Curve<Frame>, f64)],
+    sewn: &Outline<Frame>,
+) -> Result<(Runs, Outline<Frame>), Remark> {
+    let runs = parallel::cutting_runs(lines);
+    let cut = Outline::joining(runs.iter().cloned());
+    if !cut.is_simple() || sewn.area_outside_mm2(&cut) > 1.0 {
+        return Err(Remark::refusal(format!("the turnings of the {name} are wider than its curves can take"))
+            .remedy("make neck_allowance or armhole_allowance smaller"));
+    }
+    Ok((runs, cut))
+}
+
 /// The grain arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it.
 fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
     let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
@@ -136,11 +166,8 @@ fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Fram
 }
 
 fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
-    let across = |(name, y): &(&'static str, f64)| {
-        let side = &sewn.edge("side")?.curve;
-        let end = side.at_length(side.length_to_level(*y)?).0;
-        Some((*name, [Point::new(0.0, *y), end]))
-    };
+    let across =
+        |(name, y): &(&'static str, f64)| Some((*name, [Point::new(0.0, *y), sewn.edge("side")?.curve.at_level(*y)?]));
     sewn.levels_mm.iter().filter_map(across).collect()
 }
 

@@ -178,24 +178,38 @@ impl<F> Curve<F> {
 
     /// How far along the curve, in mm, it first reaches the level `y_mm`; none where it never does.
     pub fn length_to_level(&self, y_mm: f64) -> Option<f64> {
+        let (i, t) = self.meets_level(y_mm)?;
+        let before: f64 = self.parts[..i].iter().map(|part| part.arclen(LENGTH_ACCURACY_MM)).sum();
+        Some(before + self.parts[i].subsegment(0.0..t).arclen(LENGTH_ACCURACY_MM))
+    }
+
+    /// The point where the curve first reaches the level `y_mm`; none where it never does.
+    pub fn at_level(&self, y_mm: f64) -> Option<Point<F>> {
+        let (i, t) = self.meets_level(y_mm)?;
+        Some(ours(self.parts[i].eval(t)))
+    }
+
+    /// The first part that reaches a level, and where on it, from 0 to 1.
+    fn meets_level(&self, y_mm: f64) -> Option<(usize, f64)> {
         /// Far outside any draft, so that the level line crosses the whole of it.
         const FAR_MM: f64 = 1e5;
         /// An end this near the level is on it.
         const ON_LEVEL_MM: f64 = 1e-6;
+        /// A hit this far along a part may be its end.
+        const NEARLY_ALL: f64 = 1.0 - 1e-6;
         let level = kurbo::Line::new((-FAR_MM, y_mm), (FAR_MM, y_mm));
-        let mut before = 0.0;
-        for part in &self.parts {
-            if (part.start().y - y_mm).abs() < ON_LEVEL_MM {
-                return Some(before);
+        let on = |p: kurbo::Point| (p.y - y_mm).abs() < ON_LEVEL_MM;
+        let meets = |(i, part): (usize, &PathSeg)| {
+            if on(part.start()) {
+                return Some((i, 0.0));
             }
-            let mut hits: Vec<f64> = part.intersect_line(level).iter().map(|hit| hit.segment_t).collect();
-            hits.sort_by(f64::total_cmp);
-            if let Some(&t) = hits.first() {
-                return Some(before + part.subsegment(0.0..t).arclen(LENGTH_ACCURACY_MM));
-            }
-            before += part.arclen(LENGTH_ACCURACY_MM);
-        }
-        ((self.end().y - y_mm).abs() < ON_LEVEL_MM).then_some(before)
+            let hits = part.intersect_line(level).into_iter().map(|hit| hit.segment_t);
+            let first = hits.min_by(f64::total_cmp);
+            // A hit at a part's very end is that end: the solver of the cubic is less exact than the point itself.
+            let at_end = on(part.end()).then_some(1.0);
+            first.filter(|t| at_end.is_none() || *t < NEARLY_ALL).or(at_end).map(|t| (i, t))
+        };
+        self.parts.iter().enumerate().find_map(meets)
     }
 
     /// Corners of the flattened curve, first and last point included, within [`FLATTEN_MM`] of it.

@@ -5,6 +5,7 @@
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way.
 
 mod need;
+mod spare;
 
 use crate::finish::Piece;
 use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline};
@@ -76,6 +77,16 @@ impl Placed {
 }
 
 impl Lay {
+    /// The piece of that name, as it is laid.
+    pub fn piece(&self, name: &str) -> Option<&Piece> {
+        self.placed.iter().map(|placed| &placed.piece).find(|piece| piece.name == name)
+    }
+
+    /// How far the widest piece reaches from the fold, turnings included.
+    pub fn widest_mm(&self) -> f64 {
+        self.placed.iter().map(|placed| placed.piece.cut.bounds().1.x).fold(0.0, f64::max)
+    }
+
     /// Area of all pieces, unfolded, as a share of the cloth used.
     pub fn used_share(&self) -> f64 {
         let piece_mm2 = |placed: &Placed| {
@@ -91,9 +102,14 @@ impl Lay {
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    let need = Need::of(pieces);
+    let (pieces, sparing) = match spare::spared(pieces, cloth, system) {
+        Some((spared, remark)) => (spared, Some(remark)),
+        None => (pieces.to_vec(), None),
+    };
+    let need = Need::of(&pieces);
     let mut remarks = need.shortfalls(cloth, system);
-    let placed = stacked(pieces, &need);
+    remarks.extend(sparing);
+    let placed = stacked(&pieces, &need);
     let lengths = pieces.len() as u32;
     let used_mm = f64::from(lengths) * need.length_mm;
     remarks.extend(print_remarks(cloth));

@@ -77,13 +77,14 @@ impl Need {
         let short =
             cloth.length_mm.map(|length_mm| self.total_mm() - length_mm).filter(|short_mm| *short_mm > NOISE_MM);
         let short = short.map(|short_mm| {
+            let length_mm = system.at_least_mm(self.length_mm);
             Remark::refusal(format!(
                 "the cloth is too short: {} lengths of {} are {}, and there are {} ({} more)",
                 self.lengths,
-                show(self.length_mm),
-                show(self.total_mm()),
+                show(length_mm),
+                show(length_mm * f64::from(self.lengths)),
                 show(cloth.length_mm.unwrap_or(0.0)),
-                show(short_mm)
+                system.show_at_least(short_mm)
             ))
             .field("cloth.length")
             .remedy(format!(

@@ -34,6 +34,12 @@ pub fn read(text: &str) -> Told<Order> {
     systems.extend(garment.map(|(_, system)| system));
     let inches = systems.iter().filter(|system| **system == System::Inch).count();
     let system = if 2 * inches > systems.len() { System::Inch } else { System::Metric };
+    if inches > 0 && inches < systems.len() {
+        let shown = if system == System::Inch { "inches" } else { "centimetres" };
+        remarks.push(Remark::note(format!(
+            "body and garment are written partly in inches and partly in centimetres; all is shown in {shown}"
+        )));
+    }
     remarks.extend(belief::pairs(&body, system));
     remarks.extend(source.faults());
     let Some((garment, _)) = garment else {

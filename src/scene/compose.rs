@@ -15,9 +15,20 @@ pub fn compose(stage: &Stage, number: usize, view: &View) -> Scene {
 
 /// The proof on the cloth of a stage, for as much of it as is lit.
 pub fn proof_of(stage: &Stage, view: &View) -> Marks<Cloth> {
+    proof_on(lit(stage, view), view)
+}
+
+/// How long the rule and the diagonal of that proof are.
+pub fn proof_lengths_mm(stage: &Stage, view: &View) -> [f64; 2] {
+    let size_mm = lit(stage, view).size_mm();
+    proof::lengths_mm([size_mm.x, size_mm.y], view.system)
+}
+
+/// As much of a stage's cloth as is lit.
+fn lit(stage: &Stage, view: &View) -> Window {
     let points = stage.lines.iter().flat_map(|line| &line.points);
     let high = points.fold(Point::<Cloth>::origin(), |high, p| high.max(*p));
-    proof_on(view.lit_cloth(high), view)
+    view.lit_cloth(high)
 }
 
 /// The proof on a part of the cloth.

@@ -16,7 +16,7 @@ mod side;
 mod text;
 mod view;
 
-pub use compose::{compose, compose_saying, page, proof_of, proof_on};
+pub use compose::{compose, compose_saying, page, proof_lengths_mm, proof_of, proof_on};
 pub use form::{Form, drawn, form};
 pub use lit::Room;
 pub use marks::{Fill, Letters, Light, Marks, Pose, Scene, Stroke};

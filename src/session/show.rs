@@ -9,6 +9,9 @@ use crate::units::System;
 /// Rounding noise in a comparison of lengths.
 const NOISE_MM: f64 = 1e-6;
 
+/// A turn smaller than this is not told: it is nought as it would be written.
+const TOLD_TURN_DEG: f64 = 0.005;
+
 /// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
 pub const KEYS: [&str; 15] = [
     "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
@@ -155,25 +158,41 @@ impl Session {
     fn sentence(&self) -> String {
         let step = self.work.steps[self.state.step];
         let count = self.work.plan.reaches.len();
-        let mut says = vec![format!("{}  {}", step.stage + 1, self.work.stages[step.stage].sentence)];
+        let mut says = vec![format!("{} ", step.stage + 1)];
+        if self.lifts() {
+            says.push("First push a pin straight down at each cross and chalk it on the layer below.".into());
+        }
+        says.push(self.work.stages[step.stage].sentence.clone());
         if step.passing {
             says.push(format!("Nothing to do in reach {} of {count}: press on.", step.reach + 1));
         } else if self.cuts() {
-            says.push(format!("Reach {} of {count}: cut no farther than the dots.", step.reach + 1));
+            says.push(format!("Reach {} of {count}: {}.", step.reach + 1, self.between_dots()));
         }
         if let Some(moved) = self.state.moved {
             let off_by = self.view.system.show_fine(self.work.reach(self.state.step).off_by_mm);
             says.push(format!("{} Lines here are within {off_by} (95 in 100).", self.told(moved)));
         }
-        if self.lifts() {
-            says.push("First push a pin straight down at each cross and chalk it on the layer below.".into());
-        }
         says.join(" ")
+    }
+
+    /// Where the work of this reach begins and ends: at the cloth's ends, or at the dots of the reach before and after.
+    fn between_dots(&self) -> &'static str {
+        let here = self.state.step;
+        let stage = self.work.steps[here].stage;
+        let mut worked = self.work.steps.iter().enumerate().filter(|(_, step)| step.stage == stage && !step.passing);
+        let first = worked.next().is_some_and(|(i, _)| i == here);
+        let last = worked.next_back().is_none_or(|(i, _)| i == here);
+        match (first, last) {
+            (true, _) => "go up to the line of dots and no farther",
+            (false, false) => "begin at the dots where you stopped, and go up to the next and no farther",
+            (false, true) => "begin at the dots where you stopped, and go on to the end",
+        }
     }
 
     fn told(&self, moved: Moved) -> String {
         let turned = moved.turned_rad.to_degrees();
-        format!("The cloth moved {}, turned {turned:.2} degrees.", self.way_of(moved.by_mm))
+        let turn = if turned.abs() < TOLD_TURN_DEG { String::new() } else { format!(", turned {turned:.2} degrees") };
+        format!("The cloth moved {}{turn}.", self.way_of(moved.by_mm))
     }
 
     /// A way on the table as she sees it.

@@ -99,7 +99,7 @@ fn fold(lay: &Lay) -> Stage {
             "Cut {} lengths of {} across the cloth. Fold each along its centre, right side in, selvedges together: {} wide. \
              Lay them fold on fold{way}, the {}'s on top: {} layers.",
             lay.lengths,
-            show(lay.length_mm),
+            lay.system.show_at_least(lay.length_mm),
             show(lay.folded_width_mm),
             lay.placed.first().map_or("", |placed| placed.piece.name),
             lay.layers
@@ -142,7 +142,7 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
             (
                 "cut the outer line".to_owned(),
                 format!(
-                    "Cut the outer line through all {layers} layers, with the {} of the {top}. Inside it the {stays} stays whole.",
+                    "Cut the outer line through all {layers} layers, with the {} of the {top}. Cut nothing inside it: what is the {stays}'s own comes later.",
                     edges.join(" and ")
                 ),
             )

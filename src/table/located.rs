@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 
+use crate::entries::shown;
+use crate::entries::slip::slip;
 use crate::remark::Remark;
 use crate::units::{NoLength, read_length};
 
@@ -42,7 +44,8 @@ pub fn field_at(text: &str, offset: usize) -> Option<String> {
 pub fn toml_remark(text: &str, error: &toml::de::Error) -> Remark {
     let span = error.span().unwrap_or(0..0);
     let message = error.message().replace('\n', ", ");
-    let remark = in_words(&message, section_at(text, &span).as_deref());
+    let line = text.lines().nth(line_at(text, span.start) - 1).unwrap_or_default();
+    let remark = in_words(&message, section_at(text, &span).as_deref(), line);
     let remark = remark.line(line_at(text, span.start));
     match field_at(text, span.start) {
         Some(field) => remark.field(field),
@@ -54,7 +57,7 @@ fn section_at(text: &str, span: &Range<usize>) -> Option<String> {
     field_at(text, span.start).map(|field| field.split('.').next().unwrap_or_default().to_owned())
 }
 
-fn in_words(message: &str, section: Option<&str>) -> Remark {
+fn in_words(message: &str, section: Option<&str>, line: &str) -> Remark {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
     if message.starts_with("unknown field")
         && let Some((name, known)) = quoted.split_first()
@@ -68,7 +71,11 @@ fn in_words(message: &str, section: Option<&str>) -> Remark {
     if let Some((says, write)) = message.split_once("; ") {
         return Remark::refusal(says).remedy(write);
     }
-    Remark::refusal(message.to_owned()).remedy("mend this line; the README shows how the file is written")
+    if message.starts_with("invalid") {
+        return Remark::refusal(message.to_owned()).remedy("mend this line; the README shows how the file is written");
+    }
+    let slip = slip(&shown(line), message);
+    Remark::refusal(slip.says).remedy(slip.write)
 }
 
 /// The remedy for a name that is not among `known`.

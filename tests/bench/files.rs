@@ -14,7 +14,7 @@ fn a_file_that_cannot_be_taken_leaves_the_bench_as_it_was() {
     bench.write(&BUST, "95 cm");
     let before = bench.paper().clone();
     for (text, says) in [
-        ("bust = 94 cm", "can't be read"),
+        ("bust = 94 cm", "without quotes"),
         ("\u{1}\u{2}PK binary", "can't be read"),
         ("[package]\nname = \"other\"\n", "this is no order"),
         ("[table]\nhomography = [1, 2]\n", ""),

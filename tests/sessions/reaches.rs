@@ -5,7 +5,7 @@ use super::desk::{Chance, LIT_MM, LONG, laid, long_of, session, view};
 use crate::check::inside;
 use chalklight::geometry::{Cloth, Outline, Point};
 use chalklight::scene::Side;
-use chalklight::session::{Change, Doing, Event, Work};
+use chalklight::session::{Change, Doing, Event, Session, Work};
 use chalklight::stages::LineKind;
 use chalklight::stages::reach::{Plan, Window};
 
@@ -213,4 +213,30 @@ fn the_way_back_uses_the_crosses_that_are_there() {
     assert_eq!(session.reach_number(), 1);
     let outline: Outline<Cloth> = session.stage().shape.clone();
     assert!(outline.area_mm2() > 0.0);
+}
+
+/// What is thrown at her side.
+fn words(session: &Session) -> String {
+    let lines: Vec<String> = session.scene().on_table.letters.iter().map(|letters| letters.text.clone()).collect();
+    lines.join(" ")
+}
+
+#[test]
+fn the_words_say_where_the_cut_of_a_reach_begins_and_ends() {
+    let mut session = session(true);
+    let mut told = Vec::new();
+    for _ in 0..60 {
+        if session.state().doing == Doing::Cutting {
+            told.push((session.number(), session.reach_number(), words(&session)));
+        }
+        session.answer(if matches!(session.state().doing, Doing::Aligning(_)) { Event::Confirm } else { Event::Next });
+    }
+    told.dedup();
+    let at = |stage, reach| told.iter().find(|(s, r, _)| (*s, *r) == (stage, reach)).map(|(.., says)| says.as_str());
+    let (first, last) = (at(3, 1).expect("the first reach"), at(3, 2).expect("the last reach"));
+    assert!(first.contains("go up to the line of dots and no farther"), "{first}");
+    assert!(last.contains("begin at the dots where you stopped") && !last.contains("no farther"), "{last}");
+    let lifting = told.iter().find(|(.., says)| says.contains("Lift the")).map(|(.., says)| says).expect("a lift");
+    assert!(lifting.find("First push a pin") < lifting.find("Lift the"), "{lifting}");
+    assert!(lifting.contains("First push a pin"), "{lifting}");
 }

@@ -27,7 +27,7 @@ pub enum Made {
 }
 
 /// What each step of the working made, by the step's name.
-const MADE: [(&str, Made); 24] = [
+const MADE: [(&str, Made); 25] = [
     ("shoulder tip", Made::EndOf("armhole")),
     ("shoulder drop", Made::EndOf("armhole")),
     ("neck reference", Made::Edges("shoulder")),
@@ -37,6 +37,7 @@ const MADE: [(&str, Made); 24] = [
     ("quarter bust", Made::Level("chest")),
     ("quarter waist", Made::Level("waist")),
     ("quarter hip", Made::Level("hip")),
+    ("half width at hip", Made::Level("hip")),
     ("waist line", Made::Level("waist")),
     ("hip line", Made::Level("hip")),
     ("fold width", Made::FoldWidth),

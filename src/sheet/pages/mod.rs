@@ -14,7 +14,6 @@ use image::RgbaImage;
 use super::leaf::Leaf;
 use super::press::press;
 use crate::draft::Draft;
-use crate::finish::Piece;
 use crate::lay::Lay;
 use crate::order::{Kind, Order};
 use crate::remark::Refusal;
@@ -28,14 +27,14 @@ pub struct CutSheet<'a> {
     pub order: &'a Order,
     /// Its draft.
     pub draft: &'a Draft,
-    /// The finished pieces.
-    pub pieces: &'a [Piece],
     /// The lay.
     pub lay: &'a Lay,
     /// The stages of cutting.
     pub stages: &'a [Stage],
     /// Pictures of the stages, in the same order, each with its caption; may be fewer or none.
     pub pictures: &'a [(String, RgbaImage)],
+    /// How long rule and diagonal of the proof are on the table that will be cut on, where it is known.
+    pub proof_mm: Option<[f64; 2]>,
     /// What is known of the error on the cloth, in sentences; none where no calibrated table is at hand.
     pub error_on_cloth: Option<&'a str>,
 }
@@ -54,7 +53,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     let mut book = Book::default();
     order_page::order_page(&mut book, sheet);
     working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
-    for piece in sheet.pieces {
+    for piece in sheet.draft.pieces.iter().filter_map(|piece| sheet.lay.piece(piece.name)) {
         piece_page::piece_page(&mut book, piece, sheet.draft.system);
     }
     lay_page::lay_page(&mut book, sheet.lay);
@@ -131,9 +130,10 @@ mod tests {
             let cloth = order.cloth.as_ref().expect("a cloth");
             let lay = lay::lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}")).value;
             let stages = stages::stages(&lay);
-            let (order, draft, pieces, lay, stages) = (&order, &draft, &pieces[..], &lay, &stages[..]);
+            let (order, draft, lay, stages) = (&order, &draft, &lay, &stages[..]);
             for pictures in [&[], &pictures[..]] {
-                let sheet = CutSheet { order, draft, pieces, lay, stages, pictures, error_on_cloth: Some("Small.") };
+                let proof_mm = (!pictures.is_empty()).then_some([800.0, 1000.0]);
+                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth: Some("Small.") };
                 pages.extend(leaves(&sheet, &title(order)));
             }
         }

@@ -56,7 +56,7 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     book.y_mm = book.column(&stage.sentence, (At::new(TEXT_MM, book.y_mm), text_mm), BODY_MM, Ink::Black);
     let top = book.y_mm + LABELS_MM[0];
     if stage.proof {
-        written(book.leaf(), At::new(left, top));
+        written(book.leaf(), At::new(left, top), sheet);
     } else {
         drawing(book.leaf(), stage, bed_mm, (At::new(left, top), n));
     }
@@ -98,14 +98,19 @@ fn stack(leaf: &mut Leaf, layers: u32, at: At) {
     }
 }
 
-/// Where she writes what the light says and what the tape says; the lengths depend on the table, not on the order.
-fn written(leaf: &mut Leaf, at: At) {
+/// Where she writes what the tape says, beside what the light says; without a table she writes down both.
+fn written(leaf: &mut Leaf, at: At, sheet: &CutSheet<'_>) {
     for (i, what) in ["rule", "diagonal"].into_iter().enumerate() {
         let base = at + Vector::new(0.0, BODY_MM + 9.0 * i as f64);
         for (x, text) in [(0.0, what), (22.0, "written"), (62.0, "tape")] {
             leaf.words(text, base + Vector::new(x, 0.0), BODY_MM, if x > 0.0 { Ink::Grey } else { Ink::Black });
         }
-        for x in [39.0, 73.0] {
+        let known = sheet.proof_mm.map(|lengths_mm| sheet.lay.system.show(lengths_mm[i]));
+        let blanks: &[f64] = if known.is_some() { &[73.0] } else { &[39.0, 73.0] };
+        if let Some(length) = known {
+            leaf.words(length, base + Vector::new(39.0, 0.0), BODY_MM, Ink::Black);
+        }
+        for x in blanks.iter().copied() {
             leaf.line(vec![base + Vector::new(x, 0.8), base + Vector::new(x + 19.0, 0.8)], 0.2, Ink::Black);
         }
     }
