@@ -15,7 +15,11 @@ pub fn cloth(lay: &Lay) -> Vec<Line> {
     let p = Point::<Cloth>::new;
     let show = |mm: f64| lay.system.show(mm);
     vec![
-        line(LineKind::Fold, vec![p(0.0, 0.0), p(along, 0.0)], Some(format!("fold {}", show(along)))),
+        line(
+            LineKind::Fold,
+            vec![p(0.0, 0.0), p(along, 0.0)],
+            Some(format!("fold {}", lay.system.show_at_least(along))),
+        ),
         line(LineKind::Selvedge, vec![p(0.0, across), p(along, across)], Some("selvedges".into())),
         line(LineKind::ClothEnd, vec![p(0.0, 0.0), p(0.0, across)], Some(format!("cut end {}", show(across)))),
         line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None),

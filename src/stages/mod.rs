@@ -137,13 +137,12 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
     let layers = step.layers();
     let (title, sentence) = match step {
         Step::CutTogether { pieces, edges, .. } if pieces.len() > 1 => {
-            let top = names(&pieces[..1]);
-            let stays = names(&pieces[1..]);
+            let (top, stays, own) = (names(&pieces[..1]), names(&pieces[1..]), edges.join(" and "));
             (
                 "cut the outer line".to_owned(),
                 format!(
-                    "Cut the outer line through all {layers} layers, with the {} of the {top}. Cut nothing inside it: what is the {stays}'s own comes later.",
-                    edges.join(" and ")
+                    "Cut the outer line through all {layers} layers, with the {own} of the {top}. Cut nothing inside it: \
+                     the {own} of the {stays} come later."
                 ),
             )
         }
