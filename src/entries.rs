@@ -247,6 +247,32 @@ impl<'s, 't> Entries<'s, 't> {
         (value.len() == items.len()).then_some(Placed { value, line })
     }
 
+    /// A list of points, each a list of two numbers.
+    pub fn points(&mut self, key: &'static str) -> Option<Placed<Vec<[f64; 2]>>> {
+        let value = self.take(key)?;
+        let line = self.line_of(&value);
+        let point = |item: &Spanned<DeValue<'_>>| match item.get_ref() {
+            DeValue::Array(pair) if pair.len() == 2 => {
+                let mut numbers = pair.iter().map(|number| self.number_in(key, line, number.get_ref()));
+                Some([numbers.next()??, numbers.next()??]).filter(|point| point.iter().all(|number| number.is_finite()))
+            }
+            _ => None,
+        };
+        let points: Option<Vec<[f64; 2]>> = match value.get_ref() {
+            DeValue::Array(items) => items.iter().map(point).collect(),
+            _ => None,
+        };
+        if points.is_none() && !self.has_fault_at(key) {
+            self.fault(
+                key,
+                line,
+                format!("{key} is no list of points"),
+                format!("write {key} = [[120, 80], [1800, 95]]"),
+            );
+        }
+        points.map(|value| Placed { value, line })
+    }
+
     /// Every entry of the section as a length or a number, with its key. Nothing is unknown afterwards.
     pub fn amounts(&mut self) -> Vec<(String, Placed<Amount>)> {
         let left = std::mem::take(&mut self.left);

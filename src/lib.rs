@@ -18,6 +18,7 @@ pub mod entries;
 pub mod finish;
 pub mod geometry;
 pub mod lay;
+pub mod motif;
 pub mod order;
 pub mod projector;
 pub mod remark;

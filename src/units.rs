@@ -277,6 +277,14 @@ impl System {
         }
     }
 
+    /// One step of what is moved by hand: a millimetre, or the sixteenth of an inch.
+    pub fn hand_step_mm(self) -> f64 {
+        match self {
+            Self::Metric => 1.0,
+            Self::Inch => INCH_MM / f64::from(2 * INCH_PARTS),
+        }
+    }
+
     /// A length of cloth as a shop cuts it, rounded up: to 5 cm, or to the eighth of a yard.
     pub fn show_cut_from_bolt(self, mm: f64) -> String {
         match self {

@@ -6,6 +6,7 @@ mod check;
 mod commands;
 mod layers;
 mod metamorphic;
+mod motifs;
 mod newcomer;
 mod oracle;
 mod orders;

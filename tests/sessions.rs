@@ -3,6 +3,7 @@
 mod desk;
 mod look;
 mod machine;
+mod pieces;
 mod reaches;
 mod real;
 mod two_points;

@@ -5,6 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::motif::Photograph;
 use crate::remark::Refusal;
 
 /// The computer under the bench.
@@ -14,6 +15,12 @@ pub trait Desk {
     /// # Errors
     /// When it can't be read, with what to do.
     fn read(&self, path: &Path) -> Result<String, Refusal>;
+
+    /// A photo of cloth.
+    ///
+    /// # Errors
+    /// When it can't be read, with what to do.
+    fn photo(&self, path: &Path) -> Result<Photograph, Refusal>;
 
     /// Writes a file whole, or leaves the old one as it was.
     ///

@@ -10,6 +10,7 @@ use super::paper::Paper;
 use super::tables::solve;
 use crate::calibrate::readings_file;
 use crate::remark::{Refusal, Remark};
+use crate::session::file as session;
 use crate::table::file;
 
 /// Sections by which an order is known.
@@ -81,6 +82,15 @@ impl Bench {
             count => Remark::doubt(format!("{count} of these readings can't be shown on the bench"))
                 .remedy("solve that file with 'chalklight calibrate'; the file was left as it is"),
         }];
+    }
+
+    /// The place of the running session as it was kept last: the bench shows its stage. A text that can't be read, because
+    /// it is of another order or none, changes nothing.
+    pub fn session_kept(&mut self, text: &str) {
+        let Some(stage) = session::read(text).ok().and_then(|saved| saved.stage()) else { return };
+        if self.cutting_at.replace(stage) != Some(stage) {
+            self.stage = stage.saturating_sub(1);
+        }
     }
 
     /// The table that was solved from the notebook, as it is to be written on `date`.

@@ -13,6 +13,7 @@ mod files;
 pub mod history;
 pub mod look;
 pub mod model;
+pub mod motifs;
 pub mod notebook;
 pub mod paper;
 pub mod residual;

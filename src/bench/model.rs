@@ -4,13 +4,16 @@
 //! [`Wish`], which whoever owns the bench carries out and answers. Nothing is computed but by the stages of the work.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::desk::{Cutting, Habits, Unsaved};
 use super::history::History;
+use super::motifs::{Motifs, Recipe};
 use super::notebook::{Notebook, Slot};
 use super::paper::{Entry, Paper};
 use super::work::{Drawn, Work};
 use crate::calibrate::readings_file;
+use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark, Told};
 use crate::table::KeptTable;
 
@@ -61,6 +64,10 @@ pub enum Wish {
     Solve(String),
     /// The solved table in a file, to be told to [`Bench::table_saved`].
     SaveTable(PathBuf),
+    /// A photo of the cloth, to be given to [`Bench::take_photo`].
+    Photo(PathBuf),
+    /// That photo made flat, by [`flatten`](super::motifs::flatten), to be given to [`Bench::take_print`].
+    Flatten(Arc<Photograph>, Recipe),
     /// A cutting session.
     Cut(Cutting),
     /// Her habits kept.
@@ -113,6 +120,8 @@ pub struct Bench {
     pub(super) solved: Option<(String, Told<KeptTable>)>,
     /// The readings that are being solved.
     pub(super) solving: Option<String>,
+    /// The cloth's print.
+    pub motifs: Motifs,
     /// The stage that is looked at, from 0.
     pub stage: usize,
     /// Her yes to a table that is not trusted.
@@ -137,6 +146,8 @@ pub struct Bench {
     pub throwing_grid: bool,
     /// Whether a cutting session is under way.
     pub cutting: bool,
+    /// The number of the stage that it is at.
+    pub cutting_at: Option<usize>,
     /// What the owner is asked for; taken by [`Bench::take_wishes`].
     wishes: Vec<Wish>,
 }
@@ -160,6 +171,7 @@ impl Bench {
             table: None,
             solved: None,
             solving: None,
+            motifs: Motifs::default(),
             stage: 0,
             trust_anyway: false,
             cut_anyway: false,
@@ -172,6 +184,7 @@ impl Bench {
             numbering: false,
             throwing_grid: false,
             cutting: false,
+            cutting_at: None,
             wishes: Vec::new(),
         };
         bench.wishes.extend(table.map(Wish::Open));

@@ -39,6 +39,8 @@ pub enum Form {
     Date,
     /// One of a list of two, by its place.
     OfTwo(usize),
+    /// A list as it stands; in quotes when it is none, so that the fault can be told.
+    List,
 }
 
 impl PartialEq for Paper {
@@ -166,6 +168,7 @@ fn value(old: Option<&Value>, form: Form, written: &str) -> Option<Value> {
     }
     Some(match form {
         Form::Number => number(plain).unwrap_or_else(|| Value::from(written)),
+        Form::List => plain.parse::<Value>().unwrap_or_else(|_| Value::from(written)),
         Form::Date => plain.parse::<Datetime>().map_or_else(|_| Value::from(written), Value::from),
         _ => Value::from(written),
     })

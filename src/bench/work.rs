@@ -57,7 +57,8 @@ impl Work {
         let pieces = heard(&mut self.remarks, finish(&draft))?;
         let drawn = self.drawn.insert(Drawn { draft, pieces });
         let told = lay(&drawn.pieces, order.cloth.as_ref()?, order.system);
-        let lay = heard(&mut self.remarks, told)?;
+        let least = heard(&mut self.remarks, told)?;
+        let lay = heard(&mut self.remarks, least.as_asked(&order.lay))?;
         let stages = stages(&lay);
         self.laid = Some(Laid { lay, stages });
         Some(())

@@ -14,6 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::calibrate::today;
 use super::task::text_of;
 use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
+use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
 
@@ -124,6 +125,17 @@ impl Seat {
 impl Desk for Computer {
     fn read(&self, path: &Path) -> Result<String, Refusal> {
         text_of(path)
+    }
+
+    fn photo(&self, path: &Path) -> Result<Photograph, Refusal> {
+        let refusal = |error: image::ImageError| {
+            let remark = Remark::refusal(format!("this photo can't be read: {error}")).field("cloth.photo");
+            let remark = remark.file(path.display().to_string());
+            Refusal::because(remark.remedy("give a picture file that is there, PNG or JPEG"))
+        };
+        let picture = image::open(path).map_err(refusal)?.into_rgb8();
+        let rgb = picture.pixels().map(|pixel| pixel.0).collect();
+        Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
     }
 
     fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {

@@ -134,17 +134,17 @@ fn session(
     let kept: &KeptTable = table.kept();
     let venue = Venue { table: kept.table.clone(), screen: args.screen.clone().or(kept.screen.clone()) };
     let reaches = work.plan.reaches.len();
-    eprintln!("{}\n{CAUTION}", KEYS.join("\n"));
+    let mut greeting = vec![KEYS.join("\n"), CAUTION.to_owned()];
     if reaches > 1 {
         let off_by = view.system.show_fine(work.plan.off_by_mm());
-        eprintln!(
+        greeting.push(format!(
             "Longer than the light: cut in {reaches} reaches, the last within {off_by} of the first (95 in 100)."
-        );
+        ));
     }
     let resumed = state.is_some();
     let begun = match state {
         Some(state) => {
-            eprintln!("Taken up again from {}; --afresh begins anew.", place.display());
+            greeting.push(format!("Taken up again from {}; --afresh begins anew.", place.display()));
             Session::resume(Ground::Trusted(table), work, view, state)
         }
         None => Session::begin(Ground::Trusted(table), work, view),
@@ -152,8 +152,9 @@ fn session(
     let head = trace::head(&saved::write(&begun, &belongs), resumed);
     let recorder = args.trace.as_deref().map(|path| Recorder::start(path, &head)).transpose()?;
     let corrects_stack = venue.table.stand.is_some();
-    let mut cutting = Cutting { session: begun, belongs, keeper: Some(Keeper::start(place)), recorder, corrects_stack };
-    cutting.keep();
+    let keeper = Some(Keeper::start(place));
+    let greeting = greeting.join("\n");
+    let mut cutting = Cutting { session: begun, belongs, keeper, recorder, corrects_stack, greeting };
     projector::run(&mut cutting, venue)?;
     left(&cutting.session, json);
     Ok(ExitCode::SUCCESS)

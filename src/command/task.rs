@@ -93,6 +93,8 @@ pub fn laid(drafted: &Drafted, file: &str) -> Result<Laid, Stop> {
     let cloth = cloth_of(drafted.order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(refusal.in_file(file)))?;
     let lay = lay(&drafted.pieces, cloth, drafted.order.system).map_err(|refusal| Stop::No(refusal.in_file(file)))?;
     let lay = spoken(lay, file);
+    let asked = lay.as_asked(&drafted.order.lay).map_err(|refusal| Stop::No(refusal.in_file(file)))?;
+    let lay = spoken(asked, file);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
 }

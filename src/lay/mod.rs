@@ -5,6 +5,7 @@
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way.
 
 mod need;
+mod shift;
 mod spare;
 
 use crate::finish::Piece;
@@ -14,6 +15,7 @@ use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::System;
 
 pub use need::{LeftOver, Need};
+pub use shift::Range;
 
 /// How the cloth is folded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,6 +31,8 @@ pub struct Placed {
     pub piece: Piece,
     /// From the draft to the folded cloth.
     pub cloth_from_draft: Map<DraftFrame, ClothFrame>,
+    /// How far it lies from where it lies by itself, towards the hem end.
+    pub shift_mm: f64,
     /// Whether it is turned end for end.
     pub turned: bool,
     /// Whether it is mirrored.
@@ -48,6 +52,8 @@ pub struct Lay {
     pub layers: u32,
     /// How many lengths are cut across.
     pub lengths: u32,
+    /// What every length is longer for pieces to be moved at the table.
+    pub room_mm: f64,
     /// What one length measures along the selvedge.
     pub length_mm: f64,
     /// Fold to selvedge: half the cloth's width.
@@ -119,6 +125,7 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
         fold: Fold::LengthsOnTheirCentre,
         layers: 2 * lengths,
         lengths,
+        room_mm: 0.0,
         length_mm: need.length_mm,
         folded_width_mm: cloth.width_mm / 2.0,
         used_mm,
@@ -134,10 +141,16 @@ fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
     let uncovered_mm2 = |piece: &Piece| pieces.iter().map(|other| other.cut.area_outside_mm2(&piece.cut)).sum::<f64>();
     let mut order: Vec<(f64, &Piece)> = pieces.iter().map(|piece| (uncovered_mm2(piece), piece)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let cloth_from_draft = Map::new(0.0, 1.0, 1.0, 0.0, -need.top_mm, 0.0);
+    let cloth_from_draft = shift::on_cloth(need.top_mm, 0.0);
     order
         .into_iter()
-        .map(|(_, piece)| Placed { piece: piece.clone(), cloth_from_draft, turned: false, mirrored: false })
+        .map(|(_, piece)| Placed {
+            piece: piece.clone(),
+            cloth_from_draft,
+            shift_mm: 0.0,
+            turned: false,
+            mirrored: false,
+        })
         .collect()
 }
 

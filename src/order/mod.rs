@@ -3,13 +3,17 @@
 //! [`read`] turns the text of an order file into checked values in mm, with every fault told at once.
 //! Nothing is computed here; house rules are only carried along, since each garment knows its own.
 
+mod asked;
 mod belief;
 mod measures;
+mod photo;
 mod read;
 
 use std::collections::BTreeMap;
 
+pub use asked::{Asked, ROOM};
 pub use measures::{Facts, MEASURES, Measure};
+pub use photo::{Known, Photo};
 pub use read::read;
 
 use crate::entries::{Amount, Placed};
@@ -30,6 +34,10 @@ pub struct Order {
     pub rules: BTreeMap<String, Placed<Amount>>,
     /// The cloth, when it is known.
     pub cloth: Option<Cloth>,
+    /// What is asked of the lay.
+    pub lay: Asked,
+    /// How a photo of the cloth is to be read.
+    pub photo: Option<Photo>,
 }
 
 /// Whose dress it is; all of it may be left out.
@@ -76,6 +84,8 @@ pub struct Cloth {
     pub repeat_mm: Option<[f64; 2]>,
     /// Thickness of one layer.
     pub layer_mm: f64,
+    /// The file of a photo of it, as written.
+    pub photo: Option<String>,
 }
 
 /// Which way up a print may be used.

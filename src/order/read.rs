@@ -1,6 +1,8 @@
 //! The order file, section by section: what each key means, what may be left out, and what is refused.
 
+use super::asked::asked;
 use super::measures::{MEASURES, Measure};
+use super::photo::photo;
 use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
@@ -29,6 +31,8 @@ pub fn read(text: &str) -> Told<Order> {
     let (body, mut systems) = body(&mut file, kind, &source, &mut remarks);
     let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
     let cloth = file.section("cloth").and_then(cloth);
+    let lay = file.section("lay").map(asked).unwrap_or_default();
+    let photo = file.section("photo").and_then(photo);
     file.close();
 
     systems.extend(garment.map(|(_, system)| system));
@@ -46,7 +50,7 @@ pub fn read(text: &str) -> Told<Order> {
         return Err(crate::remark::Refusal { remarks });
     };
     remarks.extend(garment_beside_body(&garment, &body, system));
-    told(Order { client, system, body, garment, rules, cloth }, remarks)
+    told(Order { client, system, body, garment, rules, cloth, lay, photo }, remarks)
 }
 
 fn client(mut section: Entries<'_, '_>) -> Client {
@@ -145,6 +149,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         Some(text) => print(&section, &text),
     };
     let repeat = repeat(&mut section);
+    let photo = section.text("photo").map(|path| path.value);
     section.close();
     Some(Cloth {
         width_mm: width?.value.mm,
@@ -152,6 +157,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         print: print?,
         repeat_mm: repeat,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
+        photo,
     })
 }
 
@@ -188,7 +194,7 @@ fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
 }
 
 /// A length that must lie in a range.
-fn length_within(
+pub(super) fn length_within(
     section: &mut Entries<'_, '_>,
     key: &'static str,
     [low, high]: [f64; 2],

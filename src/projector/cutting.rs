@@ -19,6 +19,8 @@ pub struct Cutting {
     pub recorder: Option<Recorder>,
     /// The height of a stage's stack for which the table can correct.
     pub corrects_stack: bool,
+    /// What is printed when its screen was found.
+    pub greeting: String,
 }
 
 impl Cutting {
@@ -46,6 +48,15 @@ impl Cutting {
 }
 
 impl Show for Cutting {
+    fn found(&mut self) {
+        eprintln!("{}", self.greeting);
+    }
+
+    /// A place that was never thrown is no place to be taken up.
+    fn begun(&mut self) {
+        self.keep();
+    }
+
     fn scene(&mut self) -> Scene {
         self.session.scene()
     }
@@ -110,6 +121,7 @@ fn lettered(letter: char) -> Option<Event> {
         'g' => Event::Hide(Group::Grain),
         'h' => Event::Help,
         'l' => Event::SwapLight,
+        'm' => Event::MovePiece,
         'n' => Event::Hide(Group::Labels),
         'p' => Event::Prove,
         's' => Event::Hide(Group::Sewing),

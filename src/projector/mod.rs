@@ -21,6 +21,10 @@ use std::time::Duration;
 
 /// What is shown, and how it answers keys.
 pub trait Show {
+    /// The screen was found; nothing is thrown yet.
+    fn found(&mut self) {}
+    /// The first picture was handed to the screen.
+    fn begun(&mut self) {}
     /// The scene as it is now.
     fn scene(&mut self) -> Scene;
     /// Height of the cloth's upper side above the table, for the scene as it is now.

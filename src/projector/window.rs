@@ -52,6 +52,7 @@ pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
         wheel: Wheel::default(),
         key_at: None,
         replaced: 0,
+        begun: false,
         outcome: Ok(()),
     };
     event_loop.run_app(&mut stage).map_err(|_| no_display())?;
@@ -73,6 +74,7 @@ struct Stage<'s> {
     wheel: Wheel,
     key_at: Option<Instant>,
     replaced: u32,
+    begun: bool,
     outcome: Result<(), Refusal>,
 }
 
@@ -147,6 +149,7 @@ impl Stage<'_> {
         window.set_cursor_visible(false);
         self.window = Some(window);
         self.home = Some(Screen::of(monitor));
+        self.show.found();
         self.canvas = Some(self.new_canvas(event_loop)?);
         self.redraw();
         Ok(())
@@ -218,6 +221,9 @@ impl Stage<'_> {
         };
         match shown {
             Shown::Yes => {
+                if !std::mem::replace(&mut self.begun, true) {
+                    self.show.begun();
+                }
                 if let Some(came) = self.key_at.take() {
                     self.show.shown(came.elapsed());
                 }

@@ -25,6 +25,8 @@ pub enum Event {
     Turn(i32),
     /// The cloth's place set by two points; asked again, by the other kind of points.
     SetPlace,
+    /// A piece moved on the cloth by what is nudged next; asked again, the next piece; after the last, none.
+    MovePiece,
     /// The next of light lines, lit ground and lit shape.
     SwapLight,
     /// The next colour of light.
@@ -80,11 +82,12 @@ impl Group {
 }
 
 /// Events that are one word in a trace.
-const WORDS: [(Event, &str); 15] = [
+const WORDS: [(Event, &str); 16] = [
     (Event::Next, "next"),
     (Event::Back, "back"),
     (Event::Confirm, "confirm"),
     (Event::SetPlace, "set-place"),
+    (Event::MovePiece, "piece"),
     (Event::SwapLight, "light"),
     (Event::Colour, "colour"),
     (Event::Larger, "larger"),

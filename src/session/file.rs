@@ -45,6 +45,9 @@ pub struct Saved {
 struct Place {
     /// The step of the work, from 1.
     step: usize,
+    /// The number of the stage, for whoever looks on; it follows from the step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stage: Option<usize>,
     /// The step whose reach the cloth is being moved to, from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     moving_to: Option<usize>,
@@ -53,6 +56,9 @@ struct Place {
     chalked: Vec<bool>,
     #[serde(skip_serializing_if = "Option::is_none")]
     moved: Option<Move>,
+    /// How far each piece lies from where it lies by itself, from the top of the stack down.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shifts_mm: Option<Vec<f64>>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -130,11 +136,13 @@ pub fn write(session: &Session, belongs: &Belongs) -> String {
         belongs: belongs.clone(),
         place: Place {
             step: state.step + 1,
+            stage: Some(session.number()),
             moving_to,
             at_mm: state.pose.at_mm.to_array(),
             turn_rad: state.pose.turn_rad,
             chalked: state.chalked.clone(),
             moved,
+            shifts_mm: Some(state.shifts_mm.clone()),
         },
         look: Seen {
             way: look.way.key().to_owned(),
@@ -168,6 +176,11 @@ pub fn read(text: &str) -> Result<Saved, Refusal> {
 }
 
 impl Saved {
+    /// The number of the stage that it is at, from 1.
+    pub fn stage(&self) -> Option<usize> {
+        self.place.stage
+    }
+
     /// The side at which the cloth's room was planned.
     pub fn laid_from(&self) -> Option<Side> {
         Side::of_key(&self.look.laid_from)
@@ -186,6 +199,8 @@ impl Saved {
             return Err(no(why));
         }
         let place = &self.place;
+        let shifts_mm = place.shifts_mm.clone().unwrap_or_else(|| work.lay.shifts_mm());
+        let work = &work.moved(&shifts_mm).ok_or_else(|| no("its pieces don't lie so on this cloth"))?;
         let at = |step: usize| step.checked_sub(1).filter(|step| *step < work.steps.len());
         let moving = place.moving_to.map(|step| at(step).ok_or_else(|| no("it has no such step"))).transpose()?;
         let pose = Pose { at_mm: Point::from(place.at_mm), turn_rad: place.turn_rad };
@@ -203,7 +218,7 @@ impl Saved {
         let moved = place.moved.as_ref();
         let moved = moved.map(|m| Moved { by_mm: Vector::from(m.by_mm), turned_rad: m.turned_rad });
         let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, step, pose, work));
-        Ok(State { said_yes: false, step, pose, look, chalked: place.chalked.clone(), doing, moved })
+        Ok(State { said_yes: false, step, pose, look, chalked: place.chalked.clone(), doing, moved, shifts_mm })
     }
 }
 

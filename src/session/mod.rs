@@ -10,6 +10,7 @@ mod align;
 mod event;
 pub mod file;
 pub mod keep;
+mod place;
 mod show;
 mod state;
 pub mod trace;
@@ -21,18 +22,10 @@ pub use show::KEYS;
 pub use state::{COLOURS, Doing, Look, Moved, State};
 pub use work::{Ground, Work};
 
-use crate::geometry::{Point, Vector};
+use crate::geometry::Point;
 use crate::scene::{Pose, View};
 use crate::stages::Stage;
 use crate::table::KeptTable;
-
-/// One step of a nudge; a long one; one of a cross that is being met.
-const NUDGE_MM: f64 = 1.0;
-const LONG_NUDGE_MM: f64 = 10.0;
-const CROSS_STEP_MM: f64 = 0.5;
-
-/// One step of a turn.
-const TURN_DEG: f64 = 0.1;
 
 /// Steps that can be taken back.
 const MOST_UNDONE: usize = 10_000;
@@ -73,13 +66,16 @@ impl Session {
             chalked: vec![false; work.plan.moves.len()],
             doing: Doing::Cutting,
             moved: None,
+            shifts_mm: work.lay.shifts_mm(),
         };
         Self { ground, work, view, state, past: Vec::new(), dark: false, help: false }
     }
 
     /// Goes on from a state of the same work as if it had never ended.
     pub fn begin_at(ground: Ground, work: Work, view: View, state: State) -> Self {
-        Self { state, ..Self::begin(ground, work, view) }
+        let mut session = Self { state, ..Self::begin(ground, work, view) };
+        session.follow_pieces();
+        session
     }
 
     /// Takes up a session that ended in `state`, and begins by laying the cloth to the marks again. A yes to a table
@@ -91,6 +87,7 @@ impl Session {
             _ => None,
         };
         session.state = State { said_yes: false, doing: Doing::Cutting, ..state };
+        session.follow_pieces();
         if !session.lights(session.state.step, session.state.pose) {
             session.state.pose = session.work.home(session.state.step, &view);
         }
@@ -126,6 +123,7 @@ impl Session {
         if event == Event::Undo {
             let Some(past) = self.past.pop() else { return Change::Nothing };
             self.state = past;
+            self.follow_pieces();
             return self.change_since(&before);
         }
         self.act(event);
@@ -163,8 +161,9 @@ impl Session {
             Event::Next | Event::Confirm => self.on(event),
             Event::Back => self.back(),
             Event::Nudge { right, away, long } => self.nudge([right, away], long),
-            Event::Turn(steps) => self.turn((TURN_DEG * f64::from(steps)).to_radians()),
+            Event::Turn(steps) => self.turn((place::TURN_DEG * f64::from(steps)).to_radians()),
             Event::SetPlace => self.set_place(),
+            Event::MovePiece => self.move_next_piece(),
             Event::Prove => self.prove(),
             Event::Leave => self.state.doing = Doing::Cutting,
             Event::Pause | Event::Help | Event::Undo => {}
@@ -193,7 +192,7 @@ impl Session {
     fn on(&mut self, event: Event) {
         match self.state.doing.clone() {
             Doing::Cutting | Doing::Proving if event == Event::Confirm => {}
-            Doing::Proving => self.state.doing = Doing::Cutting,
+            Doing::Proving | Doing::Placing { .. } => self.state.doing = Doing::Cutting,
             Doing::Cutting => self.depart(self.state.step + 1),
             Doing::Chalking { to } => {
                 if let Some(of_move) = self.work.way(self.state.step, to) {
@@ -270,9 +269,10 @@ impl Session {
     fn set_place(&mut self) {
         let (why, fold_first) = match &self.state.doing {
             Doing::Cutting => (Why::Asked, true),
-            Doing::Aligning(Alignment { why: Why::Moved { .. }, .. }) | Doing::Proving | Doing::Chalking { .. } => {
-                return;
-            }
+            Doing::Aligning(Alignment { why: Why::Moved { .. }, .. })
+            | Doing::Proving
+            | Doing::Chalking { .. }
+            | Doing::Placing { .. } => return,
             Doing::Aligning(now) => (now.why, matches!(now.anchor, Anchor::Crosses { .. })),
         };
         self.align(why, self.anchor(fold_first));
@@ -308,44 +308,6 @@ impl Session {
         let middle = a.lerp(b, 0.5);
         let at = |pose: Pose| pose.table_from_cloth().transform_point(middle);
         Moved { by_mm: at(pose) - at(self.state.pose), turned_rad: pose.turn_rad - self.state.pose.turn_rad }
-    }
-
-    /// Whether the middle of what is cut in a step would be lit.
-    fn lights(&self, step: usize, pose: Pose) -> bool {
-        let middle = self.work.lit(step).middle();
-        self.view.room.contains(pose.table_from_cloth().transform_point(middle))
-    }
-
-    fn nudge(&mut self, [right, away]: [i32; 2], long: bool) {
-        let fine_mm = if matches!(self.state.doing, Doing::Aligning(_)) { CROSS_STEP_MM } else { NUDGE_MM };
-        let step_mm = if long { LONG_NUDGE_MM } else { fine_mm };
-        let by = self.state.look.reads.step(f64::from(right), f64::from(away)) * step_mm;
-        let room = self.view.room;
-        match &mut self.state.doing {
-            Doing::Aligning(alignment) => alignment.step(by, &room),
-            _ => self.place(Pose { at_mm: self.state.pose.at_mm + by, ..self.state.pose }),
-        }
-    }
-
-    /// Turns the lines about the near left corner of the lit cloth, or the second cross about the first.
-    fn turn(&mut self, by_rad: f64) {
-        if let Doing::Aligning(alignment) = &mut self.state.doing {
-            alignment.turn(by_rad);
-            return;
-        }
-        let pose = self.state.pose;
-        let pivot = self.work.lit(self.state.step).low_mm;
-        let turn_rad = (pose.turn_rad + by_rad).sin().atan2((pose.turn_rad + by_rad).cos());
-        let turned = Pose { turn_rad, ..pose };
-        let drift: Vector<_> =
-            turned.table_from_cloth().transform_point(pivot) - pose.table_from_cloth().transform_point(pivot);
-        self.place(Pose { at_mm: turned.at_mm - drift, ..turned });
-    }
-
-    fn place(&mut self, pose: Pose) {
-        if self.lights(self.state.step, pose) {
-            self.state.pose = pose;
-        }
     }
 
     /// The stage that she is at.

@@ -2,9 +2,13 @@
 
 use super::{Alignment, Anchor, Doing, Doubt, Ground, Moved, Session, Why};
 use crate::geometry::{Cloth, Point, Table, Vector};
+use crate::remark::Remark;
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
-use crate::stages::{Line, LineKind, Stage};
+use crate::stages::{Line, LineKind, Stage, piece_alone};
 use crate::units::System;
+
+/// A turn of less than this is not told.
+const TURN_TOLD_DEG: f64 = 0.005;
 
 /// Rounding noise in a comparison of lengths.
 const NOISE_MM: f64 = 1e-6;
@@ -13,11 +17,12 @@ const NOISE_MM: f64 = 1e-6;
 const TOLD_TURN_DEG: f64 = 0.005;
 
 /// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
-pub const KEYS: [&str; 15] = [
+pub const KEYS: [&str; 16] = [
     "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
     "arrows, pad 2 4 6 8, wheel: nudge the lines, or the cross; with shift, ten times as far",
     "home and end, pad 7 and 1: turn the lines left and right",
     "A: set the cloth's place by two points; again: by the other two",
+    "M: move a piece on the cloth, along its length, with the arrows; again: the next piece",
     "L, pad *: light lines, lit ground, lit shape    C: colour of the light",
     "+ and -: larger and smaller labels",
     "S: sewing lines    V: levels    G: grain    N: what is written",
@@ -60,6 +65,12 @@ impl Session {
                 compose_saying(stage, marks, &says, &plain(view))
             }
             Doing::Aligning(alignment) => self.aligning(alignment, &plain(view)),
+            Doing::Placing { piece, hindered } => compose_saying(
+                &piece_alone(&self.work.lay, *piece),
+                None,
+                &self.placing(*piece, hindered.as_ref()),
+                &view,
+            ),
         }
     }
 
@@ -212,6 +223,27 @@ impl Session {
         )
     }
 
+    /// How a piece is moved, and why it did not go on.
+    fn placing(&self, piece: usize, hindered: Option<&Remark>) -> String {
+        let lay = &self.work.lay;
+        let (name, range) = (lay.placed[piece].piece.name, lay.range_as_cut(piece));
+        let show = |mm: f64| self.view.system.show(mm);
+        let at_mm = self.state.shifts_mm[piece];
+        let below =
+            if piece > 0 { format!(" To see its print, lay the {name}'s length on top.") } else { String::new() };
+        let why = hindered.map_or_else(String::new, |remark| {
+            let remedy = remark.remedy.as_ref().map_or_else(String::new, |remedy| format!(": {remedy}"));
+            format!("{}{remedy}. ", capital(&remark.sentence))
+        });
+        format!(
+            "{why}Moving the {name} on the cloth: {} on; it can lie from {} to {}. Arrows move it along the fold; M: the next \
+             piece; enter: done.{below}",
+            show(at_mm),
+            show(range.least_mm),
+            show(range.most_mm)
+        )
+    }
+
     fn aligning(&self, alignment: &Alignment, view: &View) -> Scene {
         let names = if alignment.second { ["", "2"] } else { ["1", ""] };
         let lines = self.outline();
@@ -261,6 +293,12 @@ impl Session {
 /// Lines and text without areas, for what is chalked and met.
 fn plain(view: View) -> View {
     if view.way == Way::LitShape { View { way: Way::LightOnDark, ..view } } else { view }
+}
+
+/// With a capital at its start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A way in words: "15.4 cm to the left and 3 mm away from you".

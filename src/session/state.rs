@@ -3,6 +3,7 @@
 use super::Work;
 use super::align::{Alignment, Anchor, Why};
 use crate::geometry::{Point, Table, Vector};
+use crate::remark::Remark;
 use crate::scene::{Hidden, Light, Pose, Side, Way};
 
 /// Colours of light to choose from; which shows best depends on the print.
@@ -38,6 +39,8 @@ pub struct State {
     pub doing: Doing,
     /// The last move of the cloth, as it was measured, while she is in the reach that it led to.
     pub moved: Option<Moved>,
+    /// How far each piece of the lay lies from where it lies by itself.
+    pub shifts_mm: Vec<f64>,
 }
 
 /// How it is seen.
@@ -69,6 +72,13 @@ pub enum Doing {
     },
     /// Laying the cloth to two crosses.
     Aligning(Alignment),
+    /// Moving a piece on the cloth.
+    Placing {
+        /// Which of the lay's, from 0.
+        piece: usize,
+        /// Why it did not go where it was moved.
+        hindered: Option<Remark>,
+    },
 }
 
 /// A measured move of the cloth.

@@ -17,9 +17,13 @@ pub enum Ground {
     Doubted(KeptTable, Remark),
 }
 
-/// What a session works through. It does not change.
+/// What a session works through. It does not change, but for a piece that is moved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Work {
+    /// The lay.
+    pub lay: Lay,
+    /// The size of the light along and across the cloth.
+    light_mm: [f64; 2],
     /// The stages.
     pub stages: Vec<Stage>,
     /// The reaches.
@@ -55,11 +59,20 @@ impl Work {
     /// When the light is too small to cut the cloth even in reaches.
     pub fn of(lay: &Lay, view: &View) -> Result<Self, Refusal> {
         let room = view.cloth_room();
-        let plan = Plan::of(lay, [room.width_mm(), room.depth_mm()])?;
-        let stages = stages(lay);
+        Self::in_light(lay.clone(), [room.width_mm(), room.depth_mm()])
+    }
+
+    /// The same with every piece moved so far from where it lies by itself; none when they can't lie so.
+    pub fn moved(&self, shifts_mm: &[f64]) -> Option<Self> {
+        Self::in_light(self.lay.moved(shifts_mm)?, self.light_mm).ok()
+    }
+
+    fn in_light(lay: Lay, light_mm: [f64; 2]) -> Result<Self, Refusal> {
+        let plan = Plan::of(&lay, light_mm)?;
+        let stages = stages(&lay);
         let steps = plan.steps(&stages);
         let cloth = Window { low_mm: Point::origin(), high_mm: Point::new(lay.length_mm, lay.folded_width_mm) };
-        Ok(Self { stages, plan, steps, cloth })
+        Ok(Self { lay, light_mm, stages, plan, steps, cloth })
     }
 
     /// The stage of a step.

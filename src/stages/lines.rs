@@ -61,21 +61,38 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
 pub fn marking(lay: &Lay) -> Vec<Line> {
     let mut lines = vec![fold(lay)];
     let Some((last, others)) = lay.placed.split_last() else { return lines };
+    // They are laid to the same lines afterwards, however they lay on the cloth when they were cut.
+    let here = |other: &Placed| Placed { cloth_from_draft: last.cloth_from_draft, ..other.clone() };
+    let others: Vec<Placed> = others.iter().map(here).collect();
     lines.extend(new_lines(&last.cut(), &[]).into_iter().map(|points| line(LineKind::CutLater, points, None)));
     lines.extend(inside(last));
-    for other in others {
+    for other in &others {
         let own = new_lines(&other.cut(), &[last.cut()]);
         lines.extend(own.into_iter().map(|points| line(LineKind::CutLater, points, None)));
     }
     lines.extend(others.iter().flat_map(|other| notches(other, false)));
     lines.extend(notches(last, true));
-    let on_cloth = |p: &Point<_>| last.cloth_from_draft.transform_point(*p);
-    let level = |(name, ends): &(&str, [Point<_>; 2])| {
+    lines.extend(levels(lay, last));
+    lines
+}
+
+/// A piece by itself: the cloth, and the piece's own lines and levels.
+pub fn alone(lay: &Lay, placed: &Placed) -> Vec<Line> {
+    let mut lines: Vec<Line> = cloth(lay).into_iter().map(|line| Line { label: None, ..line }).collect();
+    lines.extend(new_lines(&placed.cut(), &[]).into_iter().map(|points| line(LineKind::Cut, points, None)));
+    lines.extend(inside(placed));
+    lines.extend(levels(lay, placed));
+    lines
+}
+
+/// The levels of a piece with their widths.
+fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
+    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
+    let level = |(name, ends): &(&'static str, [Point<_>; 2])| {
         let label = format!("{name} {}", lay.system.show((ends[1] - ends[0]).length()));
         line(LineKind::Level, ends.iter().map(on_cloth).collect(), Some(label))
     };
-    lines.extend(last.piece.levels.iter().map(level));
-    lines
+    placed.piece.levels.iter().map(level).collect()
 }
 
 /// The nicks of a piece; those in the armhole carry its name, since front and back differ there. The name stands at the

@@ -76,6 +76,18 @@ pub fn stages(lay: &Lay) -> Vec<Stage> {
     stages
 }
 
+/// A piece by itself on the folded cloth, as it is seen while it is moved there.
+pub fn piece_alone(lay: &Lay, piece: usize) -> Stage {
+    let bare = fold(lay);
+    let Some(placed) = lay.placed.get(piece) else { return bare };
+    Stage {
+        lines: lines::alone(lay, placed),
+        shape: placed.cut(),
+        title: format!("move the {}", placed.piece.name),
+        ..bare
+    }
+}
+
 fn stack_mm(lay: &Lay, layers: u32) -> f64 {
     lay.cloth.layer_mm * f64::from(layers)
 }

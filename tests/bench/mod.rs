@@ -1,8 +1,10 @@
 //! The bench without a window: what she types, taps and presses, and what a screen reader is told.
 
 mod access;
+mod cloth;
 mod files;
 mod job;
+mod looks;
 
 use chalklight::bench::view;
 use chalklight::bench::{Bench, Habits, look};

@@ -47,7 +47,8 @@ homography = [1.6, 0.0, 0.0, 0.0, -1.6, 1080.0, 0.0, 0.0, 1.0]
 pub fn laid(order: &str) -> Lay {
     let order = read(order).unwrap().value;
     let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
-    lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value
+    let least = lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value;
+    least.as_asked(&order.lay).unwrap().value
 }
 
 /// The lay of the long dress made so long.
@@ -74,10 +75,10 @@ pub fn view(lit_mm: [f64; 2], side: Side) -> View {
     View { band: side, reads: side, reads_cloth: side, ..View::of(room, system, Way::LightOnDark) }
 }
 
-/// A session of the long dress on a table that is trusted, or not.
+/// A session of the long dress, with 3 cm of room for its pieces, on a table that is trusted, or not.
 pub fn session(trusted: bool) -> Session {
     let view = view(LIT_MM, Side::Front);
-    let work = Work::of(&laid(LONG), &view).unwrap();
+    let work = Work::of(&laid(&format!("{LONG}[lay]\nroom = \"3 cm\"\n")), &view).unwrap();
     let kept = table(LIT_MM);
     let ground = if trusted {
         Ground::Trusted(TrustedTable::by_her_yes(kept))

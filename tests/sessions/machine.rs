@@ -28,6 +28,7 @@ fn event() -> impl Strategy<Value = Event> {
             .prop_map(|(right, away, long)| Event::Nudge { right, away, long }),
         3 => step.prop_map(Event::Turn),
         2 => Just(Event::SetPlace),
+        2 => Just(Event::MovePiece),
         1 => group.prop_map(Event::Hide),
         3 => prop::sample::select(words.to_vec()),
         1 => prop::sample::select(vec![Event::Pause, Event::Help, Event::Leave, Event::Yes]),
@@ -158,8 +159,9 @@ fn random_events_reach_everything() {
         Event::Turn(1),
         Event::Prove,
         Event::Back,
+        Event::MovePiece,
     ];
-    let (mut steps, mut doings) = (vec![false; session.work().steps.len()], [false; 4]);
+    let (mut steps, mut doings) = (vec![false; session.work().steps.len()], [false; 5]);
     for _ in 0..EVENTS {
         session.answer(pick[chance.below(pick.len() as u64) as usize]);
         steps[session.state().step] = true;
@@ -168,6 +170,7 @@ fn random_events_reach_everything() {
             Doing::Proving => 1,
             Doing::Chalking { .. } => 2,
             Doing::Aligning(_) => 3,
+            Doing::Placing { .. } => 4,
         }] = true;
     }
     assert!(steps.iter().all(|is| *is) && doings.iter().all(|is| *is), "{steps:?} {doings:?}");

@@ -3,6 +3,8 @@
 //!
 //! It draws in millimetres with y down; whoever draws a frame with y up turns it over.
 
+use std::cell::RefCell;
+
 use egui::{
     Align2, Color32, Event, EventFilter, FontId, Key, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Shape,
     Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, pos2, vec2,
@@ -20,6 +22,9 @@ const STEP: f64 = 1.25;
 /// Margin round the whole drawing, in points.
 const MARGIN: f32 = 26.0;
 
+/// How many points a hand may miss a grip by.
+const HAND: f64 = 9.0;
+
 /// How a drawing is looked at: how much nearer than whole, and the middle's shift from its own middle, in mm.
 #[derive(Clone, Copy, Debug)]
 struct Look {
@@ -36,6 +41,8 @@ pub struct Canvas {
     middle: Pos2,
     middle_mm: [f64; 2],
     points_per_mm: f64,
+    /// Where words stand already.
+    taken: RefCell<Vec<Rect>>,
 }
 
 /// How a line is drawn.
@@ -61,13 +68,39 @@ impl Pen {
     }
 }
 
+/// What is held of a drawing, and how far it was dragged since it was taken hold of.
+#[derive(Clone, Copy, Debug)]
+pub struct Hold {
+    /// Which of the grips.
+    pub grip: usize,
+    /// How far, in the drawing's mm.
+    pub by_mm: [f64; 2],
+    /// Whether it was taken hold of just now.
+    pub taken: bool,
+    /// Whether it was let go just now.
+    pub let_go: bool,
+}
+
 /// Shows a drawing that reaches from `low` to `high` in mm, under the name that a screen reader says.
-pub fn canvas(ui: &mut Ui, name: &str, [low, high]: [[f64; 2]; 2], draw: impl FnOnce(&Canvas)) {
+pub fn canvas(ui: &mut Ui, name: &str, extent: [[f64; 2]; 2], draw: impl FnOnce(&Canvas)) {
+    canvas_with_grips(ui, name, extent, |_, _| None, draw);
+}
+
+/// The same with something to be dragged on it: `grip` tells what lies at a point in mm, if anything, with the mm that a
+/// hand may miss it by.
+pub fn canvas_with_grips(
+    ui: &mut Ui,
+    name: &str,
+    extent: [[f64; 2]; 2],
+    grip: impl Fn([f64; 2], f64) -> Option<usize>,
+    draw: impl FnOnce(&Canvas),
+) -> Option<Hold> {
     let ink = Ink::here(ui);
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
     let id = response.id;
     let rect = response.rect;
+    let [low, high] = extent_of(ui, &response, extent);
     painter.rect_filled(rect, 3.0, ink.sheet);
     let edge = if response.has_focus() { Stroke::new(2.0, ink.chalk) } else { Stroke::new(1.0, ink.lifted) };
     painter.rect_stroke(rect, 3.0, edge, egui::StrokeKind::Inside);
@@ -75,21 +108,77 @@ pub fn canvas(ui: &mut Ui, name: &str, [low, high]: [[f64; 2]; 2], draw: impl Fn
     let room = rect.size() - Vec2::splat(2.0 * MARGIN);
     let whole = (f64::from(room.x.max(10.0)) / size_mm[0]).min(f64::from(room.y.max(10.0)) / size_mm[1]);
     let mut look = ui.data(|data| data.get_temp(id)).unwrap_or(Look { nearer: 1.0, shift_mm: [0.0; 2] });
-    moved(ui, &response, &mut look, whole);
+    let middle_of = |look: &Look| [0, 1].map(|i| (low[i] + high[i]) / 2.0 + look.shift_mm[i]);
+    let canvas = |look: &Look| Canvas {
+        painter: painter.clone(),
+        ink,
+        middle: rect.center(),
+        middle_mm: middle_of(look),
+        points_per_mm: whole * look.nearer,
+        taken: RefCell::default(),
+    };
+    let hold = held(ui, &response, (&canvas(&look), [low, high]), grip);
+    moved(ui, &response, &mut look, (whole, hold.is_none()));
     ui.data_mut(|data| data.insert_temp(id, look));
-    let middle_mm = [0, 1].map(|i| (low[i] + high[i]) / 2.0 + look.shift_mm[i]);
-    draw(&Canvas { painter, ink, middle: rect.center(), middle_mm, points_per_mm: whole * look.nearer });
+    draw(&canvas(&look));
+    hold
+}
+
+/// What is held: its grip, where in mm it was taken hold of, and how far the drawing reached then. Until it is let go the
+/// drawing keeps its scale, or what follows the hand would run away from it.
+#[derive(Clone, Copy, Debug)]
+struct Holding {
+    grip: usize,
+    from_mm: [f64; 2],
+    extent: [[f64; 2]; 2],
+}
+
+/// How far the drawing reaches: as when something was taken hold of, while it is held.
+fn extent_of(ui: &Ui, response: &Response, extent: [[f64; 2]; 2]) -> [[f64; 2]; 2] {
+    let id = response.id.with("held");
+    if !response.dragged() && !response.drag_stopped() {
+        ui.data_mut(|data| data.remove::<Option<Holding>>(id));
+    }
+    ui.data(|data| data.get_temp::<Option<Holding>>(id)).flatten().map_or(extent, |holding| holding.extent)
+}
+
+/// What is held: what lay under the pointer when the dragging began.
+fn held(
+    ui: &Ui,
+    response: &Response,
+    (canvas, extent): (&Canvas, [[f64; 2]; 2]),
+    grip: impl Fn([f64; 2], f64) -> Option<usize>,
+) -> Option<Hold> {
+    let id = response.id.with("held");
+    let pointer = response.interact_pointer_pos().or(response.hover_pos());
+    let near_mm = HAND / canvas.points_per_mm;
+    let taken = response.drag_started();
+    if taken {
+        let from = ui.input(|input| input.pointer.press_origin()).or(pointer).map(|at| canvas.mm(at));
+        let holding = from.and_then(|from_mm| Some(Holding { grip: grip(from_mm, near_mm)?, from_mm, extent }));
+        ui.data_mut(|data| data.insert_temp(id, holding));
+    }
+    let Some(holding) = ui.data(|data| data.get_temp::<Option<Holding>>(id)).flatten() else {
+        if response.hover_pos().is_some_and(|at| grip(canvas.mm(at), near_mm).is_some()) {
+            ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);
+        }
+        return None;
+    };
+    ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
+    let to = canvas.mm(pointer?);
+    let by_mm = [0, 1].map(|i| to[i] - holding.from_mm[i]);
+    Some(Hold { grip: holding.grip, by_mm, taken, let_go: response.drag_stopped() })
 }
 
 /// Follows mouse, touchpad and keys.
-fn moved(ui: &Ui, response: &Response, look: &mut Look, whole: f64) {
+fn moved(ui: &Ui, response: &Response, look: &mut Look, (whole, free): (f64, bool)) {
     let rect = response.rect;
     let slide = |look: &mut Look, by: Vec2| {
         let points_per_mm = whole * look.nearer;
         look.shift_mm[0] -= f64::from(by.x) / points_per_mm;
         look.shift_mm[1] -= f64::from(by.y) / points_per_mm;
     };
-    if response.dragged() {
+    if response.dragged() && free {
         slide(look, response.drag_delta());
     }
     if response.double_clicked() {
@@ -165,6 +254,12 @@ impl Canvas {
         pos2(self.middle.x + off(x_mm, self.middle_mm[0]), self.middle.y + off(y_mm, self.middle_mm[1]))
     }
 
+    /// The mm under a place on screen.
+    pub fn mm(&self, at: Pos2) -> [f64; 2] {
+        let off = |points: f32| f64::from(points) / self.points_per_mm;
+        [self.middle_mm[0] + off(at.x - self.middle.x), self.middle_mm[1] + off(at.y - self.middle.y)]
+    }
+
     /// A line through points in mm.
     pub fn line(&self, points_mm: impl IntoIterator<Item = [f64; 2]>, pen: Pen) {
         let points: Vec<Pos2> = points_mm.into_iter().map(|[x, y]| self.at(x, y)).collect();
@@ -179,9 +274,26 @@ impl Canvas {
     pub fn words(&self, at_mm: [f64; 2], align: Align2, off: Vec2, text: &str) {
         let at = self.at(at_mm[0], at_mm[1]) + off;
         let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), self.ink.aside);
-        let rect = align.anchor_size(at, galley.size());
+        let Some(rect) = self.free(align.anchor_size(at, galley.size())) else { return };
         self.painter.rect_filled(rect.expand2(vec2(2.0, 0.0)), 2.0, self.ink.sheet.gamma_multiply(0.85));
         self.painter.galley(rect.min, galley, self.ink.aside);
+    }
+
+    /// The place nearest to the one wanted, up or down, where words lie neither over others nor off the sheet; none when
+    /// it is so full that she must come nearer to read it.
+    fn free(&self, wanted: Rect) -> Option<Rect> {
+        let sheet = self.painter.clip_rect();
+        let inwards = (sheet.left() - wanted.left()).max(0.0) + (sheet.right() - wanted.right()).min(0.0);
+        let wanted = wanted.translate(vec2(inwards, 0.0));
+        let mut taken = self.taken.borrow_mut();
+        let steps = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
+        let places = steps.map(|step| wanted.translate(vec2(0.0, step * wanted.height())));
+        let is_free = |place: &Rect| {
+            sheet.contains_rect(*place) && taken.iter().all(|other| !other.intersects(place.shrink(0.5)))
+        };
+        let rect = places.into_iter().find(is_free)?;
+        taken.push(rect);
+        Some(rect)
     }
 
     /// A sentence in the middle of a drawing with nothing on it.

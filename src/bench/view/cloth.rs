@@ -48,6 +48,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         field(ui, bench, &Asked { entry, name, how, hint: hint.to_owned(), needed });
     }
     print(ui, bench);
+    super::motifs::show(ui, bench);
     heading(ui, "Lay");
     lay(ui, bench);
 }

@@ -42,7 +42,14 @@ fn stages(ui: &mut Ui, bench: &mut Bench) {
 
 fn start(ui: &mut Ui, bench: &mut Bench) {
     if bench.cutting {
-        ui.label("A cutting session is under way. It is led from the table; escape there ends it.");
+        let at = match (bench.cutting_at, &bench.work().laid) {
+            (Some(stage), Some(laid)) => {
+                format!("A cutting session is under way, at stage {stage} of {}.", laid.stages.len())
+            }
+            _ => "A cutting session is under way.".to_owned(),
+        };
+        ui.add(egui::Label::new(at).wrap());
+        aside(ui, "It is led from the table; escape there ends it.");
         return;
     }
     let missing = missing(bench);

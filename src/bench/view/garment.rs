@@ -41,7 +41,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     let system = bench.work().order.as_ref().map_or(System::Metric, |order| order.system);
     for rule in RULES {
         let hint = match rule.default {
-            Default::LengthMm(mm) => system.show_fine(mm),
+            Default::LengthMm(mm) => system.show(mm),
             Default::Number(number) => number.to_string(),
         };
         let name = rule.key.replace('_', " ");

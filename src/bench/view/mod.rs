@@ -12,6 +12,10 @@ mod errors;
 mod field;
 mod garment;
 mod laid;
+mod motifs;
+mod open;
+mod photo;
+mod print;
 mod screens;
 mod staged;
 mod table;
@@ -20,6 +24,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 
 use super::look;
 use super::model::{Bench, Step};
+use super::motifs::Showing;
 
 /// How much of the window's width is asked in, and the least and most of it in points.
 const ASKED_SHARE: f32 = 0.36;
@@ -61,12 +66,23 @@ fn asked(ui: &mut Ui, bench: &mut Bench) {
     }
 }
 
-fn seen(ui: &mut Ui, bench: &Bench) {
+fn seen(ui: &mut Ui, bench: &mut Bench) {
     match bench.step {
         Step::Client | Step::Garment | Step::Draft => drawing::show(ui, bench),
-        Step::Cloth => laid::show(ui, bench),
+        Step::Cloth => cloth_seen(ui, bench),
         Step::Table => errors::show(ui, bench),
         Step::Cut => staged::show(ui, bench),
+    }
+}
+
+/// The cloth, in the way that was chosen.
+fn cloth_seen(ui: &mut Ui, bench: &mut Bench) {
+    motifs::choose(ui, bench);
+    match bench.motifs.showing {
+        Showing::Folded => laid::show(ui, bench),
+        Showing::Open => open::show(ui, bench),
+        Showing::Sewn => open::sewn(ui, bench),
+        Showing::Photo => photo::show(ui, bench),
     }
 }
 
@@ -91,7 +107,8 @@ fn shown_fields(field: &str) -> bool {
         "body" => crate::order::MEASURES.iter().any(|facts| facts.key == key),
         "garment" => ["kind", "length"].contains(&key),
         "rules" => crate::draft::a_line_dress::RULES.iter().any(|rule| rule.key == key),
-        "cloth" => ["width", "length", "layer", "repeat", "print"].contains(&key),
+        "cloth" => ["width", "length", "layer", "repeat", "print", "photo"].contains(&key),
+        "lay" | "photo" => !key.is_empty(),
         _ => false,
     }
 }

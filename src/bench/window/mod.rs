@@ -3,10 +3,12 @@
 //! Unsaved work is kept half a second after the last change, and at once when the window is closed; nothing asks whether
 //! she is sure, since nothing is lost.
 
+mod around;
 mod pane;
 mod signs;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use egui_winit::accesskit_winit;
@@ -18,17 +20,23 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::model::{Bench, ScreenHere, Wish};
+use super::model::{Bench, Wish};
+use super::motifs::{Recipe, flatten};
 use super::tables::solve;
 use super::{look, view};
-use crate::projector::Screen;
+use crate::motif::Print;
 use crate::remark::{Refusal, Remark, Told};
+use crate::session::keep::beside;
 use crate::table::{KeptTable, file};
+use around::{leads_on, screens};
 use pane::Pane;
 use signs::Thrown;
 
 /// How long after a change unsaved work is kept.
 const KEPT_AFTER: Duration = Duration::from_millis(500);
+
+/// How often the running session is looked at.
+const LOOKED_ON: Duration = Duration::from_millis(400);
 
 /// Size of the window when it is first opened, and the least it is good for.
 const SIZE: LogicalSize<f64> = LogicalSize::new(1280.0, 720.0);
@@ -41,6 +49,8 @@ enum Call {
     Reader(accesskit_winit::Event),
     /// Readings that were solved, and what they gave.
     Solved(String, Box<Told<KeptTable>>),
+    /// A photo that was made flat.
+    Flat(Recipe, Told<Arc<Print>>),
     /// The end of a cutting session: what it said, or why it failed.
     Ended(Result<String, String>),
 }
@@ -69,6 +79,7 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
         ctrl: false,
         kept: None,
         keep_at: None,
+        look_at: None,
         outcome: Ok(()),
     };
     event_loop.run_app(&mut host).map_err(|_| no_window())?;
@@ -93,6 +104,8 @@ struct Host<'d> {
     /// What was kept last.
     kept: Option<Unsaved>,
     keep_at: Option<Instant>,
+    /// When the running session is looked at again.
+    look_at: Option<Instant>,
     outcome: Result<(), Refusal>,
 }
 
@@ -116,8 +129,10 @@ impl ApplicationHandler<Call> for Host<'_> {
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
             Call::Solved(text, told) => self.bench.take_solved(text, *told),
+            Call::Flat(recipe, print) => self.bench.take_print(recipe, print),
             Call::Ended(how) => {
                 self.bench.cutting = false;
+                self.bench.cutting_at = None;
                 self.bench.said = vec![match how {
                     Ok(says) => Remark::note(says),
                     Err(says) => Remark::refusal(says),
@@ -142,8 +157,11 @@ impl ApplicationHandler<Call> for Host<'_> {
         if self.keep_at.is_some_and(|at| at <= now) {
             self.keep();
         }
+        if self.look_at.is_some_and(|at| at <= now) {
+            self.look_on();
+        }
         let signs = self.signs.iter_mut().map(Thrown::pane);
-        let mut next = self.keep_at;
+        let mut next = self.keep_at.into_iter().chain(self.look_at).min();
         for pane in self.pane.iter_mut().chain(signs) {
             pane.remind(now);
             next = next.into_iter().chain(pane.due()).min();
@@ -267,6 +285,19 @@ impl Host<'_> {
         }
     }
 
+    /// Looks where the running session is.
+    fn look_on(&mut self) {
+        self.look_at = self.bench.cutting.then(|| Instant::now() + LOOKED_ON);
+        let Some(order) = self.bench.place().filter(|_| self.bench.cutting) else { return };
+        // Before its first picture a session has no place.
+        let Ok(text) = self.desk.read(&beside(order)) else { return };
+        let before = self.bench.cutting_at;
+        self.bench.session_kept(&text);
+        if let (true, Some(pane)) = (self.bench.cutting_at != before, &self.pane) {
+            pane.window().request_redraw();
+        }
+    }
+
     /// Carries out what the bench wishes for.
     fn carry_out(&mut self) {
         let wishes = self.bench.take_wishes();
@@ -301,6 +332,17 @@ impl Host<'_> {
                     drop(proxy.send_event(Call::Solved(text, told)));
                 });
             }
+            Wish::Photo(path) => {
+                let read = self.desk.photo(&path);
+                self.bench.take_photo(path, read);
+            }
+            Wish::Flatten(photograph, recipe) => {
+                let proxy = self.proxy.clone();
+                std::thread::spawn(move || {
+                    let print = flatten(&photograph, &recipe);
+                    drop(proxy.send_event(Call::Flat(recipe, print)));
+                });
+            }
             Wish::SaveTable(path) => {
                 let kept = self.bench.table_to_save(self.desk.today())?;
                 self.desk.save(&path, &file::write(&kept))?;
@@ -311,6 +353,7 @@ impl Host<'_> {
                 let ended = Box::new(move |how| drop(proxy.send_event(Call::Ended(how))));
                 self.desk.cut(&cutting, ended)?;
                 self.bench.cutting = true;
+                self.look_at = Some(Instant::now() + LOOKED_ON);
                 self.bench.said.clear();
             }
             Wish::KeepHabits => self.desk.keep_habits(&self.bench.habits),
@@ -331,30 +374,4 @@ impl Host<'_> {
         self.pane = None;
         event_loop.exit();
     }
-}
-
-/// Whether an event is a key that leads to another field or step: one that writes no letter.
-fn leads_on(event: &WindowEvent, ctrl: bool) -> bool {
-    let WindowEvent::KeyboardInput { event, .. } = event else { return false };
-    let leads = |key: &NamedKey| {
-        [NamedKey::Tab, NamedKey::Enter, NamedKey::PageDown, NamedKey::PageUp, NamedKey::Escape].contains(key)
-    };
-    let written = !ctrl && event.text.as_ref().is_some_and(|text| text.chars().all(|c| !c.is_control()));
-    event.state.is_pressed() && (!written || matches!(&event.logical_key, Key::Named(key) if leads(key)))
-}
-
-/// The screens there are.
-fn screens(event_loop: &ActiveEventLoop) -> Vec<ScreenHere> {
-    let here = |monitor: winit::monitor::MonitorHandle| {
-        let (size, at) = (monitor.size(), monitor.position());
-        let screen = Screen {
-            name: monitor.name().unwrap_or_else(|| "unnamed".to_owned()),
-            size_px: [size.width, size.height],
-            at_px: [at.x, at.y],
-            rate_hz: None,
-        };
-        let scale_percent = (monitor.scale_factor() * 100.0).round() as u32;
-        ScreenHere { title: screen.title(), size_px: screen.size_px, scale_percent }
-    };
-    event_loop.available_monitors().map(here).collect()
 }

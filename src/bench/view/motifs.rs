@@ -1,0 +1,166 @@
+//! The print's part of the cloth: its photo and what has a known size in it, where each piece lies along its length, and
+//! what of the print that puts on bust, waist and hem.
+
+use egui::{Id, RichText, TextEdit, Ui};
+
+use super::field::{Asked, aside, field, left, say, sentence, sentence_case};
+use super::heading;
+use crate::bench::look::Ink;
+use crate::bench::model::Bench;
+use crate::bench::motifs::{CORNERS, ENDS, PHOTO, Showing};
+use crate::bench::paper::{Entry, Form};
+use crate::motif::falls::{met, out_of_step_mm};
+use crate::motif::open::spread;
+use crate::order::ROOM;
+
+/// How the cloth can be shown.
+const SHOWN: [(Showing, &str); 4] = [
+    (Showing::Folded, "Folded"),
+    (Showing::Open, "Open, with its print"),
+    (Showing::Sewn, "As sewn"),
+    (Showing::Photo, "The photo"),
+];
+
+/// Where new marks in a photo stand, as shares of its size.
+const FIRST_MARKS: [[f64; 2]; 4] = [[0.2, 0.8], [0.8, 0.8], [0.8, 0.2], [0.2, 0.2]];
+
+/// Photo, places and what falls where.
+pub fn show(ui: &mut Ui, bench: &mut Bench) {
+    bench.ask_for_print();
+    heading(ui, "Motifs");
+    photo(ui, bench);
+    places(ui, bench);
+    falls(ui, bench);
+}
+
+/// Chooses how the cloth is shown.
+pub fn choose(ui: &mut Ui, bench: &mut Bench) {
+    ui.horizontal_wrapped(|ui| {
+        for (showing, words) in SHOWN {
+            ui.radio_value(&mut bench.motifs.showing, showing, words);
+        }
+    });
+}
+
+/// A list of places in the photo, over the whole width, since it is long.
+fn list(ui: &mut Ui, bench: &mut Bench, entry: &Entry, name: &str, how: &str) {
+    let mut written = bench.paper().written(entry);
+    let label = ui.add(egui::Label::new(RichText::new(name).strong()));
+    let edit =
+        TextEdit::multiline(&mut written).id(Id::unique(entry.field())).desired_rows(2).desired_width(f32::INFINITY);
+    let response = ui.add(edit.return_key(None)).labelled_by(label.id);
+    if response.changed() {
+        bench.write(entry, &written);
+    }
+    left(ui, bench, &response);
+    aside(ui, how);
+    let said: Vec<_> = bench.work().about(&entry.field()).cloned().collect();
+    said.iter().for_each(|remark| say(ui, remark));
+    ui.add_space(6.0);
+}
+
+fn photo(ui: &mut Ui, bench: &mut Bench) {
+    let plain = |entry, name, how, hint: &str| Asked { entry, name, how, hint: hint.to_owned(), needed: false };
+    field(ui, bench, &plain(PHOTO, "photo", "a picture file of the open cloth, beside the order", "print.jpg"));
+    if bench.photo_path().is_none() {
+        return;
+    }
+    if let Some(Err(refusal)) = bench.photo() {
+        refusal.remarks.clone().iter().for_each(|remark| say(ui, remark));
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Mark a rectangle").clicked() {
+            mark(bench, (&CORNERS, &ENDS), 4);
+        }
+        if ui.button("Mark a length").clicked() {
+            mark(bench, (&ENDS, &CORNERS), 2);
+        }
+    });
+    let two = |key, place| Entry { section: "photo", key, form: Form::OfTwo(place) };
+    if !bench.paper().written(&CORNERS).is_empty() {
+        let how = "Lower left, lower right, upper right, upper left, in pixels; or drag them in the photo.";
+        list(ui, bench, &CORNERS, "Corners", how);
+        field(ui, bench, &plain(two("size", 0), "rectangle along", "along the selvedge", "30 cm"));
+        field(ui, bench, &plain(two("size", 1), "rectangle across", "across the cloth", "20 cm"));
+    }
+    if !bench.paper().written(&ENDS).is_empty() {
+        let how = "Of something measured, in a photo from straight above; in pixels, or drag them in the photo.";
+        list(ui, bench, &ENDS, "Ends", how);
+        field(ui, bench, &plain(Entry::text("photo", "length"), "between them", "", "30 cm"));
+    }
+    let along = "where the first corner, or the photo's lower left, lies from the cut end";
+    field(ui, bench, &plain(two("at", 0), "begins along", along, "0 cm"));
+    field(ui, bench, &plain(two("at", 1), "begins across", "and from the selvedge", "0 cm"));
+    if let Some(print) = bench.print().cloned() {
+        let remarks = print.map_or_else(|refusal| refusal.remarks, |told| told.remarks);
+        remarks.iter().for_each(|remark| say(ui, remark));
+    }
+}
+
+/// Marks new places in the photo instead of those of the other kind, and shows it.
+fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
+    let Some(Ok(photograph)) = bench.photo() else { return };
+    let size = photograph.size_px.map(f64::from);
+    let marks: Vec<[f64; 2]> = FIRST_MARKS[..count].iter().map(|[x, y]| [x * size[0], y * size[1]]).collect();
+    bench.write(other, "");
+    bench.settle();
+    bench.write(entry, &super::photo::written(&marks));
+    bench.settle();
+    bench.motifs.showing = Showing::Photo;
+}
+
+/// How far each piece lies along its length, and the room that is kept for the table.
+fn places(ui: &mut Ui, bench: &mut Bench) {
+    let Some((drawn, _)) = bench.drawn() else { return };
+    let names: Vec<&'static str> = drawn.pieces.iter().map(|piece| piece.name).collect();
+    for piece in names {
+        let name = format!("{piece} lies");
+        let how = "so far on along its length, towards the hem; or drag it on the open cloth";
+        let hint = "0 mm".to_owned();
+        field(ui, bench, &Asked { entry: Entry::text("lay", piece), name: &name, how, hint, needed: false });
+    }
+    let how = "added to every length, so that a piece can still be moved at the table";
+    let hint = "0 mm".to_owned();
+    field(ui, bench, &Asked { entry: Entry::text("lay", ROOM), name: "room", how, hint, needed: false });
+    let said: Vec<_> = bench.work().about("lay").cloned().chain(bench.motifs.hindered.clone()).collect();
+    said.iter().for_each(|remark| say(ui, remark));
+}
+
+/// What of the print falls on the levels.
+fn falls(ui: &mut Ui, bench: &Bench) {
+    let ink = Ink::here(ui);
+    let Some(laid) = &bench.work().laid else { return };
+    let Some([repeat_mm, _]) = laid.lay.cloth.repeat_mm else {
+        aside(ui, "Write the repeat along, and it is said here what falls on bust, waist and hem.");
+        return;
+    };
+    let begins_mm = bench.work().order.as_ref().and_then(|order| order.photo).map_or(0.0, |photo| photo.at_mm[0]);
+    let spreads = spread(&laid.lay);
+    let show = |mm: f64| laid.lay.system.show(mm);
+    let mut lines = Vec::new();
+    for spread in &spreads {
+        let levels = met(spread, repeat_mm, begins_mm);
+        let levels: Vec<String> = levels.iter().map(|met| format!("{} {}", met.level, show(met.into_mm))).collect();
+        lines.push(format!("{}, so far into a repeat: {}", sentence_case(spread.name), levels.join(", ")));
+    }
+    if let [one, other, ..] = &spreads[..]
+        && let Some(off_mm) = out_of_step_mm(one, other, repeat_mm)
+    {
+        lines.push(match off_mm {
+            off if off.abs() < laid.lay.system.hand_step_mm() / 2.0 => {
+                format!("The print of {} and {} is in step at the side seams", one.name, other.name)
+            }
+            off => format!(
+                "At the side seams the print of the {} is {} out of step with the {}'s: move it {} by that",
+                other.name,
+                show(off.abs()),
+                one.name,
+                if off > 0.0 { "back" } else { "on" }
+            ),
+        });
+    }
+    for line in lines {
+        ui.add(egui::Label::new(RichText::new(sentence(&line)).color(ink.words)).wrap());
+    }
+}

@@ -1,0 +1,127 @@
+//! Where the cloth lies, and where the pieces lie on it: nudged and turned, and never so far that what is cut is dark.
+//!
+//! The cloth is nudged as a whole. A piece is moved on the cloth, along its length only, within the room that its length
+//! has: what falls on it of the print changes, and every later stage follows. Once anything was cut or chalked to, pieces
+//! stay where they are.
+
+use super::{Doing, Session};
+use crate::geometry::{Cloth, Vector};
+use crate::remark::Remark;
+use crate::scene::Pose;
+use crate::stages::LineKind;
+
+/// One step of a nudge; a long one; one of a cross that is being met.
+const NUDGE_MM: f64 = 1.0;
+const LONG_NUDGE_MM: f64 = 10.0;
+const CROSS_STEP_MM: f64 = 0.5;
+
+/// One step of a turn.
+pub(super) const TURN_DEG: f64 = 0.1;
+
+impl Session {
+    /// Whether the middle of what is cut in a step would be lit.
+    pub(super) fn lights(&self, step: usize, pose: Pose) -> bool {
+        let middle = self.work.lit(step).middle();
+        self.view.room.contains(pose.table_from_cloth().transform_point(middle))
+    }
+
+    pub(super) fn nudge(&mut self, [right, away]: [i32; 2], long: bool) {
+        let fine_mm = if matches!(self.state.doing, Doing::Aligning(_)) { CROSS_STEP_MM } else { NUDGE_MM };
+        let step_mm = if long { LONG_NUDGE_MM } else { fine_mm };
+        let by = self.state.look.reads.step(f64::from(right), f64::from(away)) * step_mm;
+        let room = self.view.room;
+        match &mut self.state.doing {
+            Doing::Aligning(alignment) => alignment.step(by, &room),
+            Doing::Placing { piece, .. } => {
+                let piece = *piece;
+                self.slide(piece, by);
+            }
+            _ => self.place(Pose { at_mm: self.state.pose.at_mm + by, ..self.state.pose }),
+        }
+    }
+
+    /// Turns the lines about the near left corner of the lit cloth, or the second cross about the first.
+    pub(super) fn turn(&mut self, by_rad: f64) {
+        if let Doing::Aligning(alignment) = &mut self.state.doing {
+            alignment.turn(by_rad);
+            return;
+        }
+        if matches!(self.state.doing, Doing::Placing { .. }) {
+            return;
+        }
+        let pose = self.state.pose;
+        let pivot = self.work.lit(self.state.step).low_mm;
+        let turn_rad = (pose.turn_rad + by_rad).sin().atan2((pose.turn_rad + by_rad).cos());
+        let turned = Pose { turn_rad, ..pose };
+        let drift: Vector<_> =
+            turned.table_from_cloth().transform_point(pivot) - pose.table_from_cloth().transform_point(pivot);
+        self.place(Pose { at_mm: turned.at_mm - drift, ..turned });
+    }
+
+    fn place(&mut self, pose: Pose) {
+        if self.lights(self.state.step, pose) {
+            self.state.pose = pose;
+        }
+    }
+
+    /// Begins to move the topmost piece, or after it the next; after the last one no more.
+    pub(super) fn move_next_piece(&mut self) {
+        let next = match self.state.doing {
+            Doing::Cutting => 0,
+            Doing::Placing { piece, .. } => piece + 1,
+            _ => return,
+        };
+        let fixed = (!self.pieces_are_free()).then(|| {
+            let remark = Remark::doubt("pieces stay where they are once their lines are cut or crosses are chalked");
+            remark.remedy("go back to the first stages while nothing is cut")
+        });
+        self.state.doing = if next < self.work.lay.placed.len() {
+            Doing::Placing { piece: next, hindered: fixed }
+        } else {
+            Doing::Cutting
+        };
+    }
+
+    /// Whether pieces can still be moved: nothing is cut before the first stage that cuts is left.
+    fn pieces_are_free(&self) -> bool {
+        let cuts = |step: &crate::stages::reach::Step| {
+            self.work.stages[step.stage].lines.iter().any(|line| line.kind == LineKind::Cut)
+        };
+        let first = self.work.steps.iter().position(cuts).unwrap_or(0);
+        self.state.step <= first && !self.state.chalked.contains(&true)
+    }
+
+    /// Moves a piece on the cloth by a step that she sees on the table: along, as far as its length has room.
+    fn slide(&mut self, piece: usize, by: Vector<crate::geometry::Table>) {
+        if !self.pieces_are_free() {
+            return;
+        }
+        let along = self.state.pose.table_from_cloth().transform_vector(Vector::<Cloth>::new(1.0, 0.0));
+        let (on_mm, across_mm) = (by.dot(along), along.cross(by));
+        let lay = &self.work.lay;
+        let (range, at_mm) = (lay.range_as_cut(piece), self.state.shifts_mm[piece]);
+        let asked = if across_mm.abs() > on_mm.abs() {
+            Vector::new(at_mm, across_mm)
+        } else {
+            Vector::new(at_mm + by.length().copysign(on_mm), 0.0)
+        };
+        let hindered = lay.hinders(piece, asked, range);
+        self.state.shifts_mm[piece] = range.nearest_mm(asked.x);
+        self.state.doing = Doing::Placing { piece, hindered };
+        self.follow_pieces();
+    }
+
+    /// Plans the work anew when the pieces lie elsewhere than it has them.
+    pub(super) fn follow_pieces(&mut self) {
+        if self.state.shifts_mm == self.work.lay.shifts_mm() {
+            return;
+        }
+        match self.work.moved(&self.state.shifts_mm) {
+            Some(work) => self.work = work,
+            None => self.state.shifts_mm = self.work.lay.shifts_mm(),
+        }
+        if self.state.chalked.len() != self.work.plan.moves.len() {
+            self.state.chalked = vec![false; self.work.plan.moves.len()];
+        }
+    }
+}

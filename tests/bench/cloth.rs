@@ -1,0 +1,124 @@
+//! Motifs on the bench: a piece dragged on the open cloth, what holds it, and the running session looked on.
+
+use chalklight::bench::motifs::Showing;
+use chalklight::bench::paper::Entry;
+use chalklight::bench::{Bench, Habits, model::Step};
+use egui::{Modifiers, Vec2, accesskit::Role, vec2};
+use egui_kittest::{Harness, kittest::Queryable};
+
+use super::{ORDER, bench_at, type_into};
+
+const BACK: Entry = Entry::text("lay", "back");
+
+fn open_cloth(cloth_m: &str) -> Harness<'static, Bench> {
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened("order.toml".as_ref(), &ORDER.replace("length = \"3 m\"", &format!("length = \"{cloth_m}\"")));
+    bench.step = Step::Cloth;
+    bench.motifs.showing = Showing::Open;
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness
+}
+
+/// Drags the piece that was cut first, and holds it.
+fn drag(harness: &mut Harness<'static, Bench>, by: Vec2) {
+    let rect = harness.get_by_label_contains("The open cloth").rect();
+    let from = rect.left_center() + vec2(rect.width() * 0.3, 20.0);
+    harness.hover_at(from);
+    harness.run();
+    harness.drag_at(from);
+    harness.run();
+    for share in [0.3, 0.6, 1.0] {
+        harness.hover_at(from + by * share);
+        harness.run();
+    }
+}
+
+fn let_go(harness: &mut Harness<'static, Bench>, by: Vec2) {
+    let rect = harness.get_by_label_contains("The open cloth").rect();
+    harness.drop_at(rect.left_center() + vec2(rect.width() * 0.3, 20.0) + by);
+    harness.run();
+}
+
+#[test]
+fn a_piece_is_dragged_along_and_the_drag_is_one_step() {
+    let mut harness = open_cloth("3 m");
+    let before = harness.state().paper().text().to_owned();
+    let (by, used_mm) = (vec2(30.0, 5.0), harness.state().work().laid.as_ref().expect("a lay").lay.used_mm);
+    let wide = harness.get_by_label_contains("The open cloth").rect().width();
+    drag(&mut harness, by);
+    let_go(&mut harness, by);
+    let lay = &harness.state().work().laid.as_ref().expect("a lay").lay;
+    let back = lay.placed.iter().find(|placed| placed.piece.name == "back").expect("the back");
+    // The sheet has a margin of 26 points; the drawing keeps its scale while she drags, though every length grows.
+    let due_mm = 30.0 * used_mm / f64::from(wide - 52.0);
+    assert!((back.shift_mm - due_mm).abs() < 3.0, "{} of {due_mm}", back.shift_mm);
+    assert!(harness.state().paper().written(&BACK).ends_with(" mm"));
+    harness.state_mut().undo();
+    assert_eq!(harness.state().paper().text(), before, "a drag is one step");
+}
+
+#[test]
+fn what_holds_a_piece_is_said_while_it_is_held() {
+    let mut harness = open_cloth("2.2 m");
+    drag(&mut harness, vec2(200.0, 0.0));
+    harness.get_by_label_contains("The back ends where its length ends");
+    assert!(harness.state().work().laid.is_some(), "it goes no farther than the cloth");
+    let_go(&mut harness, vec2(200.0, 0.0));
+    assert!(harness.query_by_label_contains("The back ends where").is_none());
+    let mut harness = open_cloth("3 m");
+    drag(&mut harness, vec2(0.0, 90.0));
+    harness.get_by_label_contains("lies on the fold");
+    assert_eq!(harness.state().paper().written(&BACK), "");
+}
+
+#[test]
+fn where_a_piece_lies_can_be_written_and_what_falls_is_said() {
+    let mut harness = open_cloth("3 m");
+    type_into(&mut harness, "Repeat along", "20 cm");
+    harness.get_by_label_contains("At the side seams the print of the front is");
+    type_into(&mut harness, "Back lies", "3 cm");
+    let lay = &harness.state().work().laid.as_ref().expect("a lay").lay;
+    assert!(lay.placed.iter().any(|placed| placed.shift_mm == 30.0));
+    type_into(&mut harness, "Room", "-3 cm");
+    harness.get_by_label_contains("no place on a cloth");
+    let fields: Vec<_> = harness.get_all_by_role(Role::TextInput).collect();
+    assert!(fields.len() > 8);
+}
+
+#[test]
+fn dragging_beside_the_pieces_moves_the_drawing_alone() {
+    let mut harness = open_cloth("3 m");
+    let before = harness.state().paper().text().to_owned();
+    let rect = harness.get_by_label_contains("The open cloth").rect();
+    let corner = rect.left_top() + vec2(8.0, 8.0);
+    harness.hover_at(corner);
+    harness.run();
+    harness.drag_at(corner);
+    harness.run();
+    harness.hover_at(corner + vec2(40.0, 40.0));
+    harness.run();
+    harness.drop_at(corner + vec2(40.0, 40.0));
+    harness.run();
+    assert_eq!(harness.state().paper().text(), before);
+    harness.key_press_modifiers(Modifiers::COMMAND, egui::Key::Num6);
+    harness.run();
+}
+
+#[test]
+fn the_running_session_is_looked_on() {
+    let mut harness = open_cloth("3 m");
+    let bench = harness.state_mut();
+    bench.step = Step::Cut;
+    bench.cutting = true;
+    bench.session_kept("no place at all");
+    assert_eq!((bench.cutting_at, bench.stage), (None, 0));
+    bench.session_kept(
+        "version = 1\n[belongs]\norder = \"0\"\nlay = \"0\"\ntable = \"0\"\n[place]\nstep = 5\nstage = 4\n\
+         at_mm = [1.0, 2.0]\nturn_rad = 0.0\nchalked = []\n[look]\nway = \"light-on-dark\"\ncolour = \"white\"\n\
+         label_size = 0\nhidden = []\nreads_from = \"front\"\nlaid_from = \"front\"\n",
+    );
+    assert_eq!((bench.cutting_at, bench.stage), (Some(4), 3));
+    harness.run();
+    harness.get_by_label_contains("A cutting session is under way, at stage 4 of");
+}

@@ -1,0 +1,309 @@
+//! Every page of the bench as it looks: light and dark, in a small and a large window, with usual and with larger text.
+//! Pictures are written under `target/tmp/bench`; what can be held to account without an eye is: no words are cut off at
+//! the side, and none lie over others.
+
+use std::path::{Path, PathBuf};
+
+use chalklight::bench::model::{ScreenHere, Step, Wish};
+use chalklight::bench::motifs::{Showing, flatten};
+use chalklight::bench::paper::Entry;
+use chalklight::bench::tables::solve;
+use chalklight::bench::{Bench, Habits, Unsaved, look, view};
+use chalklight::motif::Photograph;
+use chalklight::throw::{Choice, Gpu};
+use egui::{Event, Key, Modifiers, Rect, Shape, pos2, vec2};
+use egui_wgpu::{Renderer, RendererOptions, ScreenDescriptor};
+
+use super::ORDER;
+
+/// Sizes of the window in pixels, and of text in percent.
+const WINDOWS_PX: [[u32; 2]; 2] = [[1280, 720], [1920, 1080]];
+const TEXTS_PERCENT: [u32; 2] = [100, 150];
+
+/// Words may touch by so many points: the room that a letter's box has beyond its ink.
+const TOUCH: f32 = 1.5;
+
+/// A page: its name, the bench, and keys pressed on it.
+struct Page {
+    name: &'static str,
+    bench: Bench,
+    keys: Vec<(Modifiers, Key)>,
+}
+
+impl Page {
+    fn of(name: &'static str, bench: Bench) -> Self {
+        Self { name, bench, keys: Vec::new() }
+    }
+}
+
+/// The photo of a cloth with discs and stripes on it, drawn here.
+fn photograph() -> Photograph {
+    let size_px = [800, 600];
+    let pixel = |i: u32| {
+        let (x, y) = (f64::from(i % size_px[0]), f64::from(i / size_px[0]));
+        let disc = ((x % 100.0) - 50.0).hypot((y % 100.0) - 50.0) < 32.0;
+        if disc {
+            [150, 40, 50]
+        } else if x % 100.0 < 12.0 {
+            [40, 70, 120]
+        } else {
+            [225, 205, 160]
+        }
+    };
+    Photograph { size_px, rgb: (0..size_px[0] * size_px[1]).map(pixel).collect() }
+}
+
+/// A bench in the middle of the job: an order with a printed cloth, a table, readings, two screens.
+fn busy() -> Bench {
+    let mut bench = Bench::new(Habits::default(), None);
+    let order = ORDER.replace("layer = ", "photo = \"print.png\"\nrepeat = [\"20 cm\", \"20 cm\"]\nlayer = ");
+    let photo =
+        "\n[photo]\ncorners = [[100, 500], [700, 500], [700, 100], [100, 100]]\nsize = [\"120 cm\", \"80 cm\"]\n";
+    bench.opened("order.toml".as_ref(), &format!("{order}{photo}[lay]\nback = \"40 mm\"\nroom = \"6 cm\"\n"));
+    bench.today = "2026-11-25".into();
+    let screen = |title: &str, size_px| ScreenHere { title: title.into(), size_px, scale_percent: 100 };
+    bench.screens = vec![screen("eDP-1 1280x800", [1280, 800]), screen("HDMI-1 1920x1080", [1920, 1080])];
+    bench.opened("readings.toml".as_ref(), include_str!("../../calibration/readings/demo.toml"));
+    let kept = bench.table_to_save("2026-11-13".into()).expect("a table");
+    bench.opened("table.toml".as_ref(), &chalklight::table::file::write(&kept));
+    bench.screen = Some("HDMI-1 1920x1080".into());
+    bench.said.clear();
+    bench
+}
+
+fn pages() -> Vec<Page> {
+    let at = |step| {
+        let mut bench = busy();
+        bench.step = step;
+        bench
+    };
+    let showing = |showing| {
+        let mut bench = at(Step::Cloth);
+        bench.motifs.showing = showing;
+        bench
+    };
+    let mut lit = at(Step::Draft);
+    lit.lit = Some("waist line");
+    let mut stage = at(Step::Cut);
+    stage.stage = 2;
+    let offered =
+        Unsaved { order: ORDER.to_owned(), place: Some("/home/rosalind/second-act/order.toml".into()), readings: None };
+    let mut crashed = Bench::new(Habits::default(), Some(offered));
+    crashed.step = Step::Client;
+    let mut wrong = at(Step::Client);
+    wrong.write(&Entry::text("body", "waist"), "780 cm");
+    wrong.write(&Entry::text("body", "bust"), "94");
+    let mut pages = vec![
+        Page::of("client", at(Step::Client)),
+        Page::of("client-wrong", wrong),
+        Page::of("garment", at(Step::Garment)),
+        Page::of("draft", lit),
+        Page::of("cloth", at(Step::Cloth)),
+        Page::of("cloth-open", showing(Showing::Open)),
+        Page::of("cloth-sewn", showing(Showing::Sewn)),
+        Page::of("cloth-photo", showing(Showing::Photo)),
+        Page::of("table", at(Step::Table)),
+        Page::of("cut", stage),
+        Page::of("new", Bench::new(Habits::default(), None)),
+        Page::of("crash-offer", crashed),
+        Page::of("open", at(Step::Client)),
+        Page::of("save-as", at(Step::Client)),
+    ];
+    for page in &mut pages {
+        match page.name {
+            "open" => {
+                page.bench.habits.recent =
+                    vec!["/home/rosalind/first-act.toml".into(), "/home/rosalind/alto.toml".into()];
+                page.keys = vec![(Modifiers::COMMAND, Key::O)];
+            }
+            "save-as" => page.keys = vec![(Modifiers::COMMAND | Modifiers::SHIFT, Key::S)],
+            _ => {}
+        }
+    }
+    pages
+}
+
+/// Grants what a bench asks of its computer.
+fn grant(bench: &mut Bench) {
+    for wish in bench.take_wishes() {
+        match wish {
+            Wish::Solve(text) => bench.take_solved(text.clone(), solve(&text)),
+            Wish::Photo(path) => bench.take_photo(path, Ok(photograph())),
+            Wish::Flatten(photograph, recipe) => {
+                let print = flatten(&photograph, &recipe);
+                bench.take_print(recipe, print);
+            }
+            _ => {}
+        }
+    }
+}
+
+/// What words a look at the bench has, each with its place and what of it can be seen.
+fn words(shapes: &[egui::epaint::ClippedShape]) -> Vec<(String, Rect, Rect)> {
+    fn gather(shape: &Shape, clip: Rect, words: &mut Vec<(String, Rect, Rect)>) {
+        match shape {
+            Shape::Vec(shapes) => shapes.iter().for_each(|shape| gather(shape, clip, words)),
+            Shape::Text(text) if !text.galley.text().trim().is_empty() => {
+                words.push((text.galley.text().to_owned(), text.visual_bounding_rect(), clip));
+            }
+            _ => {}
+        }
+    }
+    let mut words = Vec::new();
+    shapes.iter().for_each(|clipped| gather(&clipped.shape, clipped.clip_rect, &mut words));
+    words
+}
+
+/// What is wrong with the words of a look.
+fn faults(shapes: &[egui::epaint::ClippedShape], page: &str) -> Vec<String> {
+    let words = words(shapes);
+    assert!(words.len() > 10, "{page} has only {} words", words.len());
+    let mut faults = Vec::new();
+    for (i, (text, rect, clip)) in words.iter().enumerate() {
+        let seen = rect.intersect(*clip);
+        if !seen.is_positive() {
+            continue;
+        }
+        if rect.left() < clip.left() - TOUCH || rect.right() > clip.right() + TOUCH {
+            faults.push(format!("{page}: \"{text}\" at {rect:?} is cut off at {clip:?}"));
+        }
+        for (other, their, their_clip) in &words[i + 1..] {
+            let shared = seen.intersect(*their).intersect(*their_clip);
+            if shared.width() > TOUCH && shared.height() > TOUCH {
+                faults.push(format!("{page}: \"{text}\" lies over \"{other}\" at {shared:?}"));
+            }
+        }
+    }
+    faults
+}
+
+/// A window in memory.
+struct Glass<'g> {
+    gpu: &'g Gpu,
+    size_px: [u32; 2],
+    percent: u32,
+    context: egui::Context,
+    renderer: Renderer,
+    target: wgpu::Texture,
+}
+
+const FORMAT: wgpu::TextureFormat = wgpu::TextureFormat::Rgba8Unorm;
+
+impl<'g> Glass<'g> {
+    fn new(gpu: &'g Gpu, size_px: [u32; 2], percent: u32) -> Self {
+        let context = egui::Context::default();
+        look::prepare(&context);
+        let [width, height] = size_px;
+        let target = gpu.device.create_texture(&wgpu::TextureDescriptor {
+            label: None,
+            size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
+            mip_level_count: 1,
+            sample_count: 1,
+            dimension: wgpu::TextureDimension::D2,
+            format: FORMAT,
+            usage: wgpu::TextureUsages::RENDER_ATTACHMENT | wgpu::TextureUsages::COPY_SRC,
+            view_formats: &[],
+        });
+        let renderer = Renderer::new(&gpu.device, FORMAT, RendererOptions::default());
+        Self { gpu, size_px, percent, context, renderer, target }
+    }
+
+    /// One look at a bench.
+    fn look(&mut self, bench: &mut Bench, events: Vec<Event>) -> egui::FullOutput {
+        let points = self.size_px.map(|px| px as f32 * 100.0 / self.percent as f32);
+        let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(points[0], points[1]));
+        let input = egui::RawInput { screen_rect: Some(screen), events, ..Default::default() };
+        let mut output = self.context.run_ui(input, |ui| view::show(ui, bench));
+        let Gpu { device, queue, .. } = self.gpu;
+        for (id, deltas) in &output.textures_delta.set {
+            deltas.iter().for_each(|delta| self.renderer.update_texture(device, queue, *id, delta));
+        }
+        output.textures_delta.clear();
+        output
+    }
+
+    /// A page as it settles, after its keys.
+    fn settled(&mut self, page: &mut Page) -> egui::FullOutput {
+        let mut output = self.look(&mut page.bench, Vec::new());
+        for (modifiers, key) in page.keys.clone() {
+            let press = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
+            self.look(&mut page.bench, vec![press(true)]);
+            self.look(&mut page.bench, vec![press(false)]);
+        }
+        for _ in 0..4 {
+            grant(&mut page.bench);
+            output = self.look(&mut page.bench, Vec::new());
+        }
+        output
+    }
+
+    /// The picture of a look.
+    fn picture(&mut self, output: egui::FullOutput) -> image::RgbaImage {
+        let Gpu { device, queue, .. } = self.gpu;
+        let jobs = self.context.tessellate(output.shapes, output.pixels_per_point);
+        let screen = ScreenDescriptor { size_in_pixels: self.size_px, pixels_per_point: output.pixels_per_point };
+        let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        let mut commands = self.renderer.update_buffers(device, queue, &mut encoder, &jobs, &screen);
+        let ops = wgpu::Operations { load: wgpu::LoadOp::Clear(wgpu::Color::BLACK), store: wgpu::StoreOp::Store };
+        let view = self.target.create_view(&wgpu::TextureViewDescriptor::default());
+        let target = wgpu::RenderPassColorAttachment { view: &view, depth_slice: None, resolve_target: None, ops };
+        let pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+            color_attachments: &[Some(target)],
+            ..Default::default()
+        });
+        self.renderer.render(&mut pass.forget_lifetime(), &jobs, &screen);
+        let [width, height] = self.size_px;
+        let buffer = device.create_buffer(&wgpu::BufferDescriptor {
+            label: None,
+            size: u64::from(width) * 4 * u64::from(height),
+            usage: wgpu::BufferUsages::COPY_DST | wgpu::BufferUsages::MAP_READ,
+            mapped_at_creation: false,
+        });
+        let layout = wgpu::TexelCopyBufferLayout { offset: 0, bytes_per_row: Some(width * 4), rows_per_image: None };
+        let size = wgpu::Extent3d { width, height, depth_or_array_layers: 1 };
+        let copy = wgpu::TexelCopyBufferInfo { buffer: &buffer, layout };
+        encoder.copy_texture_to_buffer(self.target.as_image_copy(), copy, size);
+        commands.push(encoder.finish());
+        queue.submit(commands);
+        buffer.map_async(wgpu::MapMode::Read, .., |_| {});
+        device.poll(wgpu::PollType::wait_indefinitely()).expect("the driver");
+        let bytes = buffer.get_mapped_range(..).expect("the picture").to_vec();
+        image::RgbaImage::from_raw(width, height, bytes).expect("a picture of that size")
+    }
+}
+
+fn folder() -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("bench");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    folder
+}
+
+#[test]
+fn every_page_is_whole_in_every_look() {
+    let gpu = Gpu::headless(Choice::Any).expect("a driver");
+    let folder = folder();
+    let mut faults_found = Vec::new();
+    for size_px in WINDOWS_PX {
+        for percent in TEXTS_PERCENT {
+            for dark in [false, true] {
+                let mut glass = Glass::new(&gpu, size_px, percent);
+                for mut page in pages() {
+                    page.bench.habits = Habits { dark, text_percent: percent, ..page.bench.habits.clone() };
+                    let look = if dark { "dark" } else { "light" };
+                    let name = format!("{}-{look}-{}x{}-{percent}", page.name, size_px[0], size_px[1]);
+                    // What a page before left open is forgotten.
+                    glass.context.memory_mut(|memory| {
+                        let options = memory.options.clone();
+                        *memory = egui::Memory::default();
+                        memory.options = options;
+                    });
+                    let output = glass.settled(&mut page);
+                    faults_found.extend(faults(&output.shapes, &name));
+                    let picture = glass.picture(output);
+                    picture.save(folder.join(format!("{name}.png"))).expect("a picture written");
+                }
+            }
+        }
+    }
+    assert!(faults_found.is_empty(), "{} faults\n{}", faults_found.len(), faults_found.join("\n"));
+}
