@@ -76,6 +76,7 @@ fn what_holds_a_piece_is_said_while_it_is_held() {
 fn where_a_piece_lies_can_be_written_and_what_falls_is_said() {
     let mut harness = open_cloth("3 m");
     type_into(&mut harness, "Repeat along", "20 cm");
+    type_into(&mut harness, "Repeat across", "30 cm");
     harness.get_by_label_contains("At the side seams the print of the front is");
     type_into(&mut harness, "Back lies", "3 cm");
     let lay = &harness.state().work().laid.as_ref().expect("a lay").lay;

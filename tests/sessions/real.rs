@@ -115,7 +115,8 @@ impl<'s> AtTable<'s> {
             .unwrap();
         let table = Self { screen, folder: folder.to_owned(), child };
         until(&format!("the first picture; {}", folder.display()), || {
-            (screen.shot("waiting.png") > 1000).then_some(())
+            // Its place is kept from the first picture on.
+            (screen.shot("waiting.png") > 1000 && folder.join("alto.session.toml").exists()).then_some(())
         });
         table
     }
