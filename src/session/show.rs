@@ -7,9 +7,6 @@ use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, 
 use crate::stages::{Line, LineKind, Stage, piece_alone};
 use crate::units::System;
 
-/// A turn of less than this is not told.
-const TURN_TOLD_DEG: f64 = 0.005;
-
 /// Rounding noise in a comparison of lengths.
 const NOISE_MM: f64 = 1e-6;
 
