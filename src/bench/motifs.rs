@@ -115,6 +115,12 @@ impl Bench {
         self.motifs.print = Some((recipe, print));
     }
 
+    /// The photo was changed in its file, or is there by now: it is read again.
+    pub fn read_photo_again(&mut self) {
+        self.motifs.photo = None;
+        self.motifs.print = None;
+    }
+
     /// The photo, or why it can't be read; none when the order names none, or it is not read yet.
     pub fn photo(&self) -> Option<&Result<Arc<Photograph>, Refusal>> {
         let path = self.photo_path()?;

@@ -61,6 +61,9 @@ pub fn in_words(lay: &Lay) -> String {
         show(lay.widest_mm()),
         100.0 * lay.used_share()
     );
+    for placed in lay.placed.iter().filter(|placed| placed.shift_mm != 0.0) {
+        text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm));
+    }
     for left in &lay.left_over {
         let times = if left.count > 1 { format!("{} x ", left.count) } else { String::new() };
         text += &format!("Left over      {times}{} by {}\n", show(left.along_mm), show(left.across_mm));

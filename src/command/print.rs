@@ -122,6 +122,7 @@ pub fn lay(lay: &Lay) -> Value {
                 "at": point(at),
                 "turned": placed.turned,
                 "mirrored": placed.mirrored,
+                "shift_mm": placed.shift_mm,
                 "cut_outline": outline(&placed.cut()),
             })
         })

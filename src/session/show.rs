@@ -229,8 +229,8 @@ impl Session {
         let below =
             if piece > 0 { format!(" To see its print, lay the {name}'s length on top.") } else { String::new() };
         let why = hindered.map_or_else(String::new, |remark| {
-            let remedy = remark.remedy.as_ref().map_or_else(String::new, |remedy| format!(": {remedy}"));
-            format!("{}{remedy}. ", capital(&remark.sentence))
+            let remedy = remark.remedy.as_ref().map_or_else(String::new, |remedy| format!("{}. ", capital(remedy)));
+            format!("{}. {remedy}", capital(&remark.sentence))
         });
         format!(
             "{why}Moving the {name} on the cloth: {} on; it can lie from {} to {}. Arrows move it along the fold; M: the next \

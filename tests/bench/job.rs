@@ -1,6 +1,6 @@
 //! The way of the job, step by step.
 
-use chalklight::bench::model::{Step, Wish};
+use chalklight::bench::model::{ScreenHere, Step, Wish};
 use chalklight::bench::view::drawing::made;
 use chalklight::bench::{Bench, Habits};
 use egui::accesskit::Role;
@@ -122,6 +122,28 @@ fn a_cut_waits_for_what_is_missing_and_for_her_yes() {
         wishes.iter().any(|wish| matches!(wish, Wish::Cut(cutting) if cutting.trust_anyway && !cutting.cut_anyway)),
         "{wishes:?}"
     );
+}
+
+#[test]
+fn a_screen_that_scales_or_is_not_the_tables_is_told() {
+    let by_hand = "[projector]\nwidth = 1920\nheight = 1080\n[table]\n\
+                   homography = [1.0, 0.0, 0.0, 0.0, -1.0, 1080.0, 0.0, 0.0, 1.0]\n";
+    for (size_px, scale_percent, says) in
+        [([1920, 1080], 100, [false, false]), ([1920, 1080], 150, [true, false]), ([1280, 720], 100, [false, true])]
+    {
+        let mut bench = with_order();
+        bench.opened("table.toml".as_ref(), by_hand);
+        bench.step = Step::Cut;
+        let title = format!("HDMI-1 {}x{}", size_px[0], size_px[1]);
+        bench.screens = vec![ScreenHere { title: title.clone(), size_px, scale_percent }];
+        bench.screen = Some(title);
+        let mut harness = bench_at(bench, [1280.0, 900.0]);
+        harness.run();
+        for (sentence, due) in ["shows this screen at 150 %", "measured at 1920 x 1080"].into_iter().zip(says) {
+            let said = harness.query_by_label_contains(sentence).is_some();
+            assert_eq!(said, due, "{sentence}, on {size_px:?} at {scale_percent} %");
+        }
+    }
 }
 
 #[test]

@@ -86,6 +86,11 @@ fn pages() -> Vec<Page> {
     lit.lit = Some("waist line");
     let mut stage = at(Step::Cut);
     stage.stage = 2;
+    let mut scaled = at(Step::Cut);
+    scaled.screens[1] = ScreenHere { title: "HDMI-1 2560x1440".into(), size_px: [2560, 1440], scale_percent: 150 };
+    scaled.screen = Some("HDMI-1 2560x1440".into());
+    scaled.cutting = true;
+    scaled.cutting_at = Some(3);
     let offered =
         Unsaved { order: ORDER.to_owned(), place: Some("/home/rosalind/second-act/order.toml".into()), readings: None };
     let mut crashed = Bench::new(Habits::default(), Some(offered));
@@ -104,6 +109,7 @@ fn pages() -> Vec<Page> {
         Page::of("cloth-photo", showing(Showing::Photo)),
         Page::of("table", at(Step::Table)),
         Page::of("cut", stage),
+        Page::of("screens", scaled),
         Page::of("new", Bench::new(Habits::default(), None)),
         Page::of("crash-offer", crashed),
         Page::of("open", at(Step::Client)),

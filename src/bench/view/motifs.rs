@@ -67,9 +67,15 @@ fn photo(ui: &mut Ui, bench: &mut Bench) {
     }
     if let Some(Err(refusal)) = bench.photo() {
         refusal.remarks.clone().iter().for_each(|remark| say(ui, remark));
+        if ui.button("Read it again").clicked() {
+            bench.read_photo_again();
+        }
         return;
     }
     ui.horizontal_wrapped(|ui| {
+        if ui.button("Read it again").clicked() {
+            bench.read_photo_again();
+        }
         if ui.button("Mark a rectangle").clicked() {
             mark(bench, (&CORNERS, &ENDS), 4);
         }
