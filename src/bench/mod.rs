@@ -7,6 +7,7 @@
 //! can stop the other: a window system allows one loop of events in a program, and a driver that fails under one window
 //! takes its whole program along.
 
+mod advice;
 pub mod age;
 pub mod desk;
 mod files;

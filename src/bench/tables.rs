@@ -29,6 +29,10 @@ impl Bench {
         if self.solving.as_ref() == Some(&text) {
             self.solving = None;
         }
+        let told = told.map(|mut told| {
+            told.remarks.extend(self.worth_measuring(&text, &told.value));
+            told
+        });
         self.solved = Some((text, told));
     }
 

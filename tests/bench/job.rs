@@ -1,6 +1,8 @@
 //! The way of the job, step by step.
 
 use chalklight::bench::model::{ScreenHere, Step, Wish};
+use chalklight::bench::notebook::Slot;
+use chalklight::bench::tables::solve;
 use chalklight::bench::view::drawing::made;
 use chalklight::bench::{Bench, Habits};
 use egui::accesskit::Role;
@@ -122,6 +124,38 @@ fn a_cut_waits_for_what_is_missing_and_for_her_yes() {
         wishes.iter().any(|wish| matches!(wish, Wish::Cut(cutting) if cutting.trust_anyway && !cutting.cut_anyway)),
         "{wishes:?}"
     );
+}
+
+#[test]
+fn the_distance_worth_measuring_next_is_one_that_is_left_and_helps() {
+    let mut bench = with_order();
+    let grid = bench.notebook().grid();
+    // A table that is flat, level and lit one pixel a millimetre.
+    let apart_mm = |slot: Slot| {
+        let [a, b] = slot.marks()[..] else { panic!("{slot:?} is no distance") };
+        (grid.px(a).expect("a mark") - grid.px(b).expect("a mark")).length()
+    };
+    let slots = bench.notebook().slots();
+    for slot in &slots[..7] {
+        bench.read_off(*slot, &format!("{:.1} mm", apart_mm(*slot)));
+    }
+    let mut bounds_mm = Vec::new();
+    for _ in 0..4 {
+        let text = bench.notebook().readings_text();
+        bench.take_solved(text.clone(), solve(&text));
+        let told = bench.solved().expect("solved").as_ref().unwrap_or_else(|no| panic!("{no}"));
+        bounds_mm.push(told.value.fit.as_ref().expect("a fit").bound95.largest_mm);
+        let advised = told
+            .remarks
+            .iter()
+            .filter_map(|remark| remark.remedy.as_deref())
+            .find_map(|remedy| remedy.strip_prefix("worth measuring next: "));
+        let Some(advised) = advised.map(str::to_owned) else { break };
+        let slot = *slots.iter().find(|slot| slot.says() == advised).expect("a field of the notebook");
+        assert!(bench.notebook().typed(slot).is_empty(), "{advised} is measured already");
+        bench.read_off(slot, &format!("{:.1} mm", apart_mm(slot)));
+    }
+    assert!(bounds_mm.len() > 2 && bounds_mm.windows(2).all(|pair| pair[1] < pair[0]), "{bounds_mm:?}");
 }
 
 #[test]
