@@ -155,7 +155,7 @@ fn the_distance_worth_measuring_next_is_one_that_is_left_and_helps() {
         assert!(bench.notebook().typed(slot).is_empty(), "{advised} is measured already");
         bench.read_off(slot, &format!("{:.1} mm", apart_mm(slot)));
     }
-    assert!(bounds_mm.len() > 2 && bounds_mm.windows(2).all(|pair| pair[1] < pair[0]), "{bounds_mm:?}");
+    assert!(bounds_mm.len() > 1 && bounds_mm.windows(2).all(|pair| pair[1] < pair[0]), "{bounds_mm:?}");
 }
 
 #[test]
