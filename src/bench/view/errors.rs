@@ -1,19 +1,25 @@
-//! The error map: the lit area with how far off a line can be in it, where each mark is lit, and how far from there she
+//! The error map: the lit area with lines of equal error, where each mark is lit, and how far from there she
 //! read it, drawn a hundred times larger.
 
-use egui::{Align2, vec2};
+use std::sync::Arc;
+
+use egui::{Align2, Vec2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::residual::lit_mm;
 use crate::geometry::{Point, Table};
+use crate::table::contours::{Contour, contours};
 use crate::table::{KeptTable, Kind};
 
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
 
-/// The bound is drawn at so many columns and rows.
-const LATTICE: [usize; 2] = [9, 5];
+/// Half the room of a figure with a mark's name beside it, in points.
+const CLEAR: Vec2 = vec2(40.0, 18.0);
+
+/// Share of the lit area's depth that is kept below it for the legend.
+const LEGEND_SHARE: f64 = 0.16;
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -31,37 +37,68 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let (mut low, mut high) = (corners[0], corners[0]);
     corners.iter().for_each(|corner| (low, high) = (low.min(*corner), high.max(*corner)));
     let name = format!("The lit area of the table, {whence}: errors {ENLARGED:.0} times enlarged");
-    canvas(ui, &name, [[low.x, -high.y], [high.x, -low.y]], |canvas| paint(canvas, kept, &corners, bench));
+    let legend_mm = LEGEND_SHARE * (high.y - low.y);
+    let contours = mapped(ui, kept);
+    canvas(ui, &name, [[low.x, -high.y], [high.x, legend_mm - low.y]], |canvas| {
+        paint(canvas, (kept, &contours.1), &corners, bench);
+        legend(canvas, kept, [f64::midpoint(low.x, high.x), -low.y]);
+    });
 }
 
-/// How far off a line can be, as circles over the lit area and in words at its corners, sides and middle.
-fn bounds(canvas: &Canvas, kept: &KeptTable) {
-    let Some(fit) = &kept.fit else { return };
-    let [width, height] = kept.table.picture_px.map(f64::from);
-    let [columns, rows] = LATTICE;
-    for (i, j) in (0..columns).flat_map(|i| (0..rows).map(move |j| (i, j))) {
-        let share = |i: usize, of: usize| 0.03 + 0.94 * i as f64 / (of - 1) as f64;
-        let px = Point::new(width * share(i, columns), height * share(j, rows));
-        let (Some(at), Some(off_mm)) = (kept.table.mm_from_px(px), fit.spread.bound95_mm(&kept.table, px)) else {
-            continue;
+/// The map, worked out anew only when the table is another.
+fn mapped(ui: &egui::Ui, kept: &KeptTable) -> Arc<(KeptTable, Vec<Contour>)> {
+    let id = egui::Id::unique("error map");
+    let known: Option<Arc<(KeptTable, Vec<Contour>)>> = ui.data(|data| data.get_temp(id));
+    known.filter(|map| map.0 == *kept).unwrap_or_else(|| {
+        let map = Arc::new((kept.clone(), contours(kept)));
+        ui.data_mut(|data| data.insert_temp(id, Arc::clone(&map)));
+        map
+    })
+}
+
+/// Lines of equal error, each with its figure where there is most room, unless it would cover a mark or another figure.
+fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Point<Table>; 4]) {
+    let up = |p: Point<Table>| [p.x, -p.y];
+    let marks = kept.record.iter().flat_map(|record| record.marks.keys());
+    let mut taken: Vec<Point<Table>> = marks.filter_map(|mark| lit_mm(kept, *mark)).collect();
+    for contour in contours {
+        for piece in &contour.pieces {
+            canvas.line(piece.map(up), Pen::full(canvas.ink.chalk, 1.2));
+        }
+        let on = |p: &Point<Table>| canvas.at(p.x, -p.y);
+        let clear = |at: &Point<Table>| {
+            let offs = taken.iter().map(|other| on(other) - on(at));
+            offs.into_iter().all(|off| off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y)
         };
-        let on = canvas.at(at.x, -at.y);
-        let radius = canvas.at(at.x + off_mm * ENLARGED / 4.0, -at.y).x - on.x;
-        canvas.painter.circle_filled(on, radius, canvas.ink.chalk.gamma_multiply(0.10));
-        if i % (columns / 2) == 0 && j % (rows / 2) == 0 {
-            canvas.words([at.x, -at.y], Align2::CENTER_CENTER, vec2(0.0, 15.0), &format!("{off_mm:.1} mm"));
+        if let Some(at) = contour.places(&taken, lit).into_iter().find(clear) {
+            canvas.words(up(at), Align2::CENTER_CENTER, Vec2::ZERO, &format!("{} mm", contour.bound_mm));
+            taken.push(at);
         }
     }
 }
 
-fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: &Bench) {
+/// What the map shows, below it.
+fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
+    let mut says = Vec::new();
+    if kept.fit.is_some() {
+        says.push("Blue lines: as far off as written there a line can be (95 in 100).".to_owned());
+    }
+    if kept.record.is_some() {
+        says.push(format!("Bars: how far a reading lies from the table, {ENLARGED:.0} times enlarged."));
+    }
+    for (i, text) in says.iter().enumerate() {
+        canvas.words(below, Align2::CENTER_TOP, vec2(0.0, 8.0 + 18.0 * i as f32), text);
+    }
+}
+
+fn paint(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), corners: &[Point<Table>; 4], bench: &Bench) {
     let ink = canvas.ink;
     let up = |p: Point<Table>| [p.x, -p.y];
     let outline = corners.iter().chain(corners.first()).map(|corner| up(*corner));
     canvas.line(outline, Pen::full(ink.words, 1.6));
     let far = up(corners[0].lerp(corners[1], 0.5));
     canvas.words(far, Align2::CENTER_CENTER, vec2(0.0, -12.0), "top of the picture");
-    bounds(canvas, kept);
+    bounds(canvas, (kept, contours), corners);
     let Some(record) = &kept.record else { return };
     let measuring = bench.measuring.map(|slot| slot.marks()).unwrap_or_default();
     for mark in record.marks.keys() {
