@@ -52,7 +52,8 @@ impl Job {
         table: Option<&KeptTable>,
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
-        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth, table };
+        let sheet =
+            CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth, table, seen_best: None };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 

@@ -17,6 +17,7 @@ mod prove;
 mod scene;
 mod screens;
 mod sheet;
+mod sight;
 mod task;
 
 use std::process::ExitCode;

@@ -41,6 +41,8 @@ pub struct CutSheet<'a> {
     pub error_on_cloth: Option<&'a str>,
     /// The table that will be cut on, for the map of its error.
     pub table: Option<&'a KeptTable>,
+    /// Which light shows best on the cloth, with its figures; none where nothing is known of how the cloth looks.
+    pub seen_best: Option<&'a str>,
 }
 
 /// Lays out and prints the cut sheet: a PDF of A4 pages.
@@ -141,7 +143,8 @@ mod tests {
             for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
-                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table };
+                let sheet =
+                    CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table, seen_best: None };
                 pages.extend(leaves(&sheet, &title(order)));
             }
         }
