@@ -8,6 +8,7 @@ mod files;
 mod homography;
 mod lenses;
 mod misreadings;
+mod photo;
 mod plane_data;
 mod proof;
 mod saving;

@@ -23,6 +23,7 @@ pub mod cause;
 pub mod grid;
 pub mod hypotheses;
 pub mod network;
+pub mod photo;
 pub mod picture;
 pub mod proof;
 pub mod readings;

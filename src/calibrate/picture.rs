@@ -36,7 +36,43 @@ pub fn draw(size_px: [u32; 2], grid: &Grid) -> GridPicture {
     picture
 }
 
+/// Radius of a disc of the grid for photos, and of the hole of its rings: a telephone sees both from above a table.
+pub fn disc_radii_px(size_px: [u32; 2]) -> [f64; 2] {
+    let unit = f64::from(size_px[1]) / 540.0;
+    [6.0 * unit, 2.7 * unit]
+}
+
+/// Whether a mark of the grid for photos is a ring: the first two of the first row, which tell how the picture lies.
+pub fn is_ring(mark: MarkName) -> bool {
+    mark.row() == 0 && mark.column() < 2
+}
+
+/// Draws the grid for photos: a disc on every mark, whose middle a camera finds.
+pub fn draw_discs(size_px: [u32; 2], grid: &Grid) -> GridPicture {
+    let count = size_px[0] as usize * size_px[1] as usize;
+    let mut picture = GridPicture { size_px, light: vec![0; count] };
+    let [radius, hole] = disc_radii_px(size_px);
+    for (mark, at) in &grid.marks {
+        picture.disc(*at, [radius, if is_ring(*mark) { hole } else { 0.0 }]);
+    }
+    picture
+}
+
 impl GridPicture {
+    /// Lights a disc with a hole, its edges by their distance from a pixel's middle.
+    fn disc(&mut self, at: Point<Pixel>, [radius, hole]: [f64; 2]) {
+        let [w, h] = self.size_px.map(f64::from);
+        let columns = (at.x - radius - 1.0).max(0.0) as usize..(at.x + radius + 2.0).min(w) as usize;
+        for y in (at.y - radius - 1.0).max(0.0) as usize..(at.y + radius + 2.0).min(h) as usize {
+            for x in columns.clone() {
+                let far = (Point::new(x as f64 + 0.5, y as f64 + 0.5) - at).length();
+                let within = |radius: f64| (radius - far + 0.5).clamp(0.0, 1.0);
+                let covered = within(radius) - if hole > 0.0 { within(hole) } else { 0.0 };
+                self.light[y * self.size_px[0] as usize + x] = srgb(covered);
+            }
+        }
+    }
+
     /// Lights a rectangle by area coverage.
     fn lighten(&mut self, from: [f64; 2], to: [f64; 2]) {
         let [w, h] = self.size_px.map(f64::from);

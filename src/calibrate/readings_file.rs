@@ -13,7 +13,7 @@ use crate::remark::{Refusal, Remark, Told, told};
 use crate::table::file::parts::{Found, ReadingText, named_marks, picture, reading, sigma, stand, tape_class};
 use crate::table::located::{LengthMm, toml_remark};
 use crate::table::reading::{MOST_COLUMNS, MOST_ROWS};
-use crate::table::{MarkName, Reading};
+use crate::table::{Kind, MarkName, Reading};
 
 /// Noise of one reading where the file says nothing: half a millimetre, what a careful eye reads from a tape.
 const USUAL_SIGMA_MM: f64 = 0.5;
@@ -92,6 +92,32 @@ pub fn read(text: &str) -> Told<Readings> {
     let lens = raw.lens.as_ref().map_or_else(LensBelief::default, |raw| lens(&mut found, raw));
     let readings = readings(&mut found, &raw.reading, &grid);
     told(Readings { picture_px, hang, grid, sigma_mm, tape_class, lens, stand, stand_sd_mm, readings }, found.remarks)
+}
+
+/// Writes readings of places and distances as a file that [`read`] takes; every mark's pixel is given.
+pub fn write(readings: &Readings) -> String {
+    use std::fmt::Write;
+    let [width, height] = readings.picture_px;
+    let marks: Vec<String> =
+        readings.grid.marks.iter().map(|(mark, at)| format!("{mark} = [{}, {}]", at.x, at.y)).collect();
+    let mut text = format!(
+        "[projector]\nwidth = {width}\nheight = {height}\n\n[grid]\nmarks = {{ {} }}\n\n[tape]\nsigma = \"{:.3} mm\"\n",
+        marks.join(", "),
+        readings.sigma_mm
+    );
+    for reading in &readings.readings {
+        let measured = match reading.kind {
+            Kind::Place { mark, at_mm } => {
+                format!("mark = \"{mark}\"\nat = [\"{:.2} mm\", \"{:.2} mm\"]", at_mm.x, at_mm.y)
+            }
+            Kind::Distance { from, to, distance_mm } => {
+                format!("from = \"{from}\"\nto = \"{to}\"\ndistance = \"{distance_mm:.2} mm\"")
+            }
+        };
+        // Writing to a text can't fail.
+        let _ = write!(text, "\n[[reading]]\n{measured}\n");
+    }
+    text
 }
 
 fn lens(found: &mut Found<'_>, raw: &Spanned<LensText>) -> LensBelief {

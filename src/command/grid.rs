@@ -26,8 +26,11 @@ pub struct GridArgs {
     #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u8).range(2..=26))]
     pub rows: u8,
     /// Bare edge round the marks, as a fraction of width and height.
-    #[arg(long, default_value_t = 0.06)]
+    #[arg(long, default_value_t = USUAL_MARGIN)]
     pub margin: f64,
+    /// Dots instead of crosses, for a photo with check cards.
+    #[arg(long)]
+    pub photo: bool,
     /// The picture to write.
     #[arg(long, required_unless_present = "screen")]
     pub out: Option<PathBuf>,
@@ -49,7 +52,8 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     }
     let grid = Grid::even(size_px, args.columns.into(), args.rows.into(), args.margin);
     if let Some(out) = &args.out {
-        save_whole(out, &png(&picture::draw(size_px, &grid))?)?;
+        let draw = if args.photo { picture::draw_discs } else { picture::draw };
+        save_whole(out, &png(&draw(size_px, &grid))?)?;
     }
     let plan = advice::plan(size_px, &grid, USUAL_SIGMA_MM, MORE);
     if json {
@@ -65,7 +69,8 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     }
     if let Some(screen) = &args.screen {
         let venue = Venue { table: Table::of_pixels(size_px), screen: Some(screen.clone()) };
-        projector::run(&mut ThrownGrid::new(&grid, size_px), venue)?;
+        let thrown = if args.photo { ThrownGrid::discs } else { ThrownGrid::new };
+        projector::run(&mut thrown(&grid, size_px), venue)?;
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -76,6 +81,10 @@ fn in_words(args: &GridArgs, marks: usize, plan: &[Advice]) -> String {
         Some(out) => format!("{marks} marks drawn to {}\n", out.display()),
         None => format!("{marks} marks; escape ends the picture\n"),
     };
+    if args.photo {
+        return text
+            + "Lay a check card near each corner of the light, the ring towards you on your left, and take one photo of it all.";
+    }
     text += "Read each mark's place on a ruled mat, or take these distances in turn, until the bound is small enough:";
     for (i, a) in plan.iter().enumerate() {
         let bound = if i < 5 { String::new() } else { format!("   then at most {:.1} mm off", a.bound_mm) };
@@ -84,13 +93,18 @@ fn in_words(args: &GridArgs, marks: usize, plan: &[Advice]) -> String {
     text
 }
 
+/// Bare edge round the marks of a grid, as a share of width and height.
+pub const USUAL_MARGIN: f64 = 0.06;
 /// A careful eye reads a tape to half a millimetre.
 const USUAL_SIGMA_MM: f64 = 0.5;
 /// Distances named beyond the corners' six.
 const MORE: usize = 10;
 
 /// Reads `1920x1080`.
-fn read_size(text: &str) -> Result<[u32; 2], Refusal> {
+///
+/// # Errors
+/// When it is no size.
+pub fn read_size(text: &str) -> Result<[u32; 2], Refusal> {
     let side = |part: &str| part.trim().parse().ok().filter(|side| (16..=MOST_PIXELS).contains(side));
     let size = text.split_once(['x', 'X', '×']).and_then(|(w, h)| Some([side(w)?, side(h)?]));
     size.ok_or_else(|| {

@@ -5,6 +5,7 @@
 
 mod bench;
 mod calibrate;
+mod card;
 mod cut;
 mod demo;
 mod draft;
@@ -12,6 +13,7 @@ mod frame;
 mod grid;
 mod lay;
 mod locate;
+mod photo;
 mod print;
 mod prove;
 mod scene;
@@ -49,6 +51,10 @@ enum Command {
     Lay(lay::LayArgs),
     /// Draws the test grid that is measured on the table.
     Grid(grid::GridArgs),
+    /// Prints the check card for photos of the table.
+    Card(card::CardArgs),
+    /// Reads the marks' places off a photo instead of a tape.
+    Photo(photo::PhotoArgs),
     /// Solves a table from what was measured on it.
     Calibrate(calibrate::CalibrateArgs),
     /// Tells by a few distances whether the projector was knocked.
@@ -77,6 +83,8 @@ pub fn run() -> ExitCode {
         Command::Draft(args) => draft::run(args, json),
         Command::Lay(args) => lay::run(args, json),
         Command::Grid(args) => grid::run(args, json),
+        Command::Card(args) => card::run(args, json),
+        Command::Photo(args) => photo::run(args, json),
         Command::Calibrate(args) => calibrate::run(args, json),
         Command::Prove(args) => prove::run(args, json),
         Command::Locate(args) => locate::run(args, json),

@@ -2,13 +2,18 @@
 
 use super::{Key, KeyName, Reaction, Show};
 use crate::calibrate::Grid;
+use crate::calibrate::picture::{disc_radii_px, is_ring};
 use crate::geometry::{Pixel, Point, Table as TableFrame, Vector};
 use crate::scene::{Letters, Light, Marks, Pose, Scene, Stroke};
+use crate::table::MarkName;
 
 /// A cross's line, its arm as a share of the picture's height, and the names' height as a share of it.
 const LINE_PX: f64 = 3.0;
 const ARM_SHARE: f64 = 12.0 / 540.0;
 const NAME_SHARE: f64 = 14.0 / 540.0;
+
+/// Corners of a ring's middle line.
+const RING_CORNERS: usize = 48;
 
 /// The light of the grid.
 const LIGHT: Light = [255; 3];
@@ -20,6 +25,25 @@ pub struct ThrownGrid {
 }
 
 impl ThrownGrid {
+    /// The grid of dots for photos.
+    pub fn discs(grid: &Grid, size_px: [u32; 2]) -> Self {
+        let [radius, hole] = disc_radii_px(size_px);
+        let disc = |(mark, at): (&MarkName, &Point<Pixel>)| {
+            let middle = Point::<TableFrame>::new(at.x, f64::from(size_px[1]) - at.y);
+            if !is_ring(*mark) {
+                return Stroke { points: vec![middle], closed: false, width_mm: 2.0 * radius, light: LIGHT };
+            }
+            let corner = |i: usize| {
+                let (sin, cos) = (std::f64::consts::TAU * i as f64 / RING_CORNERS as f64).sin_cos();
+                middle + Vector::new(cos, sin) * f64::midpoint(radius, hole)
+            };
+            let points = (0..RING_CORNERS).map(corner).collect();
+            Stroke { points, closed: true, width_mm: radius - hole, light: LIGHT }
+        };
+        let on_table = Marks { strokes: grid.marks.iter().map(disc).collect(), ..Marks::default() };
+        Self { scene: Scene { ground: [0; 3], on_cloth: Marks::default(), on_table } }
+    }
+
     /// The grid on a screen of this size. It is thrown through [`crate::table::Table::of_pixels`].
     pub fn new(grid: &Grid, size_px: [u32; 2]) -> Self {
         let height = f64::from(size_px[1]);

@@ -11,6 +11,7 @@
 //! and each page with a rule can be measured. Not promised: true size from a printer that was told to fit the page,
 //! which is why the rule is there. No file is written here, and no clock is read.
 
+mod card;
 mod drawing;
 mod laid;
 mod leaf;
@@ -18,4 +19,5 @@ mod pages;
 mod press;
 pub mod svg;
 
+pub use card::check_card;
 pub use pages::{CutSheet, cut_sheet};

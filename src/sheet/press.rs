@@ -23,15 +23,28 @@ use crate::units::INCH_MM;
 /// One millimetre in points of 1/72 inch.
 const POINTS_PER_MM: f64 = 72.0 / INCH_MM;
 
-/// Prints leaves; `pictures` are those that the leaves' pictures count from 0.
+/// Prints leaves on A4; `pictures` are those that the leaves' pictures count from 0.
 ///
 /// # Errors
 /// When the PDF can't be made; a fault of the program, told rather than panicked over.
 pub fn press(title: &str, leaves: &[Leaf], pictures: &[(String, RgbaImage)]) -> Result<Vec<u8>, Refusal> {
+    press_on(PAGE_MM, title, leaves, pictures)
+}
+
+/// Prints leaves on pages of another size.
+///
+/// # Errors
+/// As [`press`].
+pub fn press_on(
+    page_mm: [f64; 2],
+    title: &str,
+    leaves: &[Leaf],
+    pictures: &[(String, RgbaImage)],
+) -> Result<Vec<u8>, Refusal> {
     let font =
         Font::new(epaint_default_fonts::HACK_REGULAR.into(), 0).ok_or_else(|| fault("its font can't be read"))?;
     let images: Vec<Image> = pictures.iter().map(|(_, picture)| image(picture)).collect();
-    let [width, height] = PAGE_MM.map(|mm| (mm * POINTS_PER_MM) as f32);
+    let [width, height] = page_mm.map(|mm| (mm * POINTS_PER_MM) as f32);
     let mut document = Document::new();
     document.set_metadata(Metadata::new().title(title.to_owned()).language("en".into()).creator("Chalklight".into()));
     for leaf in leaves {
@@ -51,8 +64,8 @@ pub fn press(title: &str, leaves: &[Leaf], pictures: &[(String, RgbaImage)]) -> 
 
 fn fault(why: &str) -> Refusal {
     Refusal::because(
-        Remark::refusal(format!("the cut sheet can't be printed: {why}"))
-            .remedy("this is a fault of the program, not of the order; the SVG of the lay is not touched by it"),
+        Remark::refusal(format!("the page can't be printed: {why}"))
+            .remedy("this is a fault of the program, not of what was asked; say what was printed when you report it"),
     )
 }
 
