@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
 
 use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
+use image::ImageDecoder;
 use serde::{Deserialize, Serialize};
 
 use super::calibrate::today;
@@ -133,7 +134,15 @@ impl Desk for Computer {
             let remark = remark.file(path.display().to_string());
             Refusal::because(remark.remedy("give a picture file that is there, PNG or JPEG"))
         };
-        let picture = image::open(path).map_err(refusal)?.into_rgb8();
+        let open = || {
+            let mut decoder = image::ImageReader::open(path)?.with_guessed_format()?.into_decoder()?;
+            // A telephone writes down how it was held instead of turning the picture.
+            let held = decoder.orientation()?;
+            let mut picture = image::DynamicImage::from_decoder(decoder)?;
+            picture.apply_orientation(held);
+            Ok(picture.into_rgb8())
+        };
+        let picture = open().map_err(refusal)?;
         let rgb = picture.pixels().map(|pixel| pixel.0).collect();
         Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
     }
@@ -226,5 +235,33 @@ fn how_it_ended(output: std::io::Result<std::process::Output>) -> Result<String,
     match output.status.code() {
         Some(_) => Err(format!("the cutting session ended: {last}")),
         None => Err("the cutting session was stopped; start it again, and it goes on where it was".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use image::ImageEncoder;
+
+    use super::*;
+
+    /// A photo that was taken with the telephone held upright: two pixels side by side, to be seen one above the other.
+    /// Orientation 6, "row 0 is the right side", by Exif 2.32, tag 274.
+    #[test]
+    fn a_photo_is_seen_as_it_was_taken() {
+        let exif = b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0".to_vec();
+        let mut file = Vec::new();
+        let mut encoder = image::codecs::png::PngEncoder::new(&mut file);
+        encoder.set_exif_metadata(exif).expect("PNG takes Exif");
+        let (red, blue) = ([200, 10, 20], [10, 20, 200]);
+        encoder.write_image(&[red, blue].concat(), 2, 1, image::ExtendedColorType::Rgb8).expect("a picture");
+        let folder = tempfile::tempdir().expect("a folder");
+        // Whatever it is called, it is known by what it is.
+        let path = folder.path().join("print.jpg");
+        fs::write(&path, file).expect("a file");
+        let desk = Computer { seat: None };
+        let photo = desk.photo(&path).unwrap_or_else(|no| panic!("{no}"));
+        assert_eq!((photo.size_px, photo.rgb), ([1, 2], vec![red, blue]));
+        let no = desk.photo(&folder.path().join("none.png")).unwrap_err().to_string();
+        assert!(no.contains("can't be read") && no.contains("PNG or JPEG"), "{no}");
     }
 }
