@@ -9,10 +9,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
 
 use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
-use image::ImageDecoder;
 use serde::{Deserialize, Serialize};
 
 use super::calibrate::today;
+use super::photograph;
 use super::task::text_of;
 use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
 use crate::motif::Photograph;
@@ -129,20 +129,7 @@ impl Desk for Computer {
     }
 
     fn photo(&self, path: &Path) -> Result<Photograph, Refusal> {
-        let refusal = |error: image::ImageError| {
-            let remark = Remark::refusal(format!("this photo can't be read: {error}")).field("cloth.photo");
-            let remark = remark.file(path.display().to_string());
-            Refusal::because(remark.remedy("give a picture file that is there, PNG or JPEG"))
-        };
-        let open = || {
-            let mut decoder = image::ImageReader::open(path)?.with_guessed_format()?.into_decoder()?;
-            // A telephone writes down how it was held instead of turning the picture.
-            let held = decoder.orientation()?;
-            let mut picture = image::DynamicImage::from_decoder(decoder)?;
-            picture.apply_orientation(held);
-            Ok(picture.into_rgb8())
-        };
-        let picture = open().map_err(refusal)?;
+        let picture = photograph::opened(path)?.into_rgb8();
         let rgb = picture.pixels().map(|pixel| pixel.0).collect();
         Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
     }

@@ -14,6 +14,7 @@ mod grid;
 mod lay;
 mod locate;
 mod photo;
+mod photograph;
 mod print;
 mod prove;
 mod scene;

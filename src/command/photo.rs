@@ -1,12 +1,10 @@
 //! `chalklight photo`: readings off a photo of the thrown grid, in place of tape and mat.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
-use image::{DynamicImage, GrayImage, ImageDecoder, ImageReader};
-
 use super::grid::{USUAL_MARGIN, read_size};
-use super::{print, task};
+use super::{photograph, print, task};
 use crate::calibrate::photo::card::Paper;
 use crate::calibrate::photo::{self, Thrown};
 use crate::calibrate::{Grid, readings_file};
@@ -49,7 +47,7 @@ pub fn run(args: &PhotoArgs, json: bool) -> Result<ExitCode, Refusal> {
     let grid = Grid::even(picture_px, counts[0], counts[1], USUAL_MARGIN);
     let paper = paper(args.row.as_deref())?;
     let name = args.photo.display().to_string();
-    let photo = opened(&args.photo)?;
+    let photo = photograph::opened(&args.photo)?.into_luma8();
     let told = match photo::readings(&photo, &Thrown { picture_px, counts, grid }, &paper) {
         Ok(told) => told,
         Err(refusal) => return task::Stop::No(refusal.in_file(&name)).exit(json),
@@ -81,19 +79,4 @@ fn paper(row: Option<&str>) -> Result<Paper, Refusal> {
         return Err(fault(says, "measure from the middle of the ring to the middle of the last dot in its row".into()));
     }
     Ok(Paper { row_mm })
-}
-
-/// The photo in grey, the way up that the camera noted.
-fn opened(path: &Path) -> Result<GrayImage, Refusal> {
-    let fault = |error: &dyn std::fmt::Display| {
-        let remark = Remark::refusal(format!("the photo can't be read: {error}")).file(path.display().to_string());
-        Refusal::because(remark.remedy("give a PNG or JPEG file; save it as JPEG when the telephone uses another kind"))
-    };
-    let reader = ImageReader::open(path).map_err(|error| fault(&error))?;
-    let reader = reader.with_guessed_format().map_err(|error| fault(&error))?;
-    let mut decoder = reader.into_decoder().map_err(|error| fault(&error))?;
-    let orientation = decoder.orientation().map_err(|error| fault(&error))?;
-    let mut photo = DynamicImage::from_decoder(decoder).map_err(|error| fault(&error))?;
-    photo.apply_orientation(orientation);
-    Ok(photo.into_luma8())
 }

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 
+use super::photograph;
 use crate::order::{Lamps, Order};
 use crate::remark::Remark;
 use crate::scene::light::{Lighting, Showing, Swatch, showings};
@@ -87,7 +88,7 @@ fn lighting(lamps: Lamps) -> Lighting {
 }
 
 fn photo(path: &Path) -> Option<Swatch> {
-    let picture = image::ImageReader::open(path).ok()?.with_guessed_format().ok()?.decode().ok()?;
+    let picture = photograph::open(path).ok()?;
     let small = if picture.width().max(picture.height()) > LONGEST_PX {
         picture.thumbnail(LONGEST_PX, LONGEST_PX)
     } else {

@@ -33,6 +33,9 @@ const CANDIDATES: usize = 8;
 /// Fewer are no lattice.
 const FEWEST: usize = 6;
 
+/// One of the ways in which a lattice can lie: a place and the lattice's size to the place turned or mirrored.
+type Turn = fn([i32; 2], [i32; 2]) -> [i32; 2];
+
 /// A place in a lattice, and a pixel of the photo.
 pub type Laid = Vec<([usize; 2], Point<Pixel>)>;
 
@@ -135,7 +138,7 @@ impl Lattice {
     /// can't be laid so. A pattern that may be seen mirrored is also tried so.
     pub fn laid_as(&self, pattern: [usize; 2], mirrored_too: bool, rings: &[[usize; 2]]) -> Option<Laid> {
         let [w, h] = self.counts();
-        let turns: [fn([i32; 2], [i32; 2]) -> [i32; 2]; 8] = [
+        let turns: [Turn; 8] = [
             |[i, j], _| [i, j],
             |[i, j], [_, h]| [h - 1 - j, i],
             |[i, j], [w, h]| [w - 1 - i, h - 1 - j],
