@@ -31,8 +31,12 @@ impl Desk {
     }
 
     fn run_with(&self, words: &str, input: &str) -> Output {
+        self.run_words(&words.split_whitespace().collect::<Vec<_>>(), input)
+    }
+
+    fn run_words(&self, words: &[&str], input: &str) -> Output {
         let mut child = Command::new(env!("CARGO_BIN_EXE_chalklight"))
-            .args(words.split_whitespace())
+            .args(words)
             .current_dir(self.folder.path())
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
@@ -292,4 +296,49 @@ fn two_lengths_of_a_53_inch_dress_are_3_yards() {
     let corners = lay["placed"][0]["cut_outline"].as_array().unwrap();
     let widest_in = corners.iter().map(|p| p[1].as_f64().unwrap()).fold(0.0, f64::max) / INCH_MM;
     assert!((17.5..22.5).contains(&widest_in), "{widest_in}");
+}
+
+#[test]
+fn a_table_is_proved_and_corrected_but_never_written_over() {
+    let desk = Desk::new();
+    desk.write("readings.toml", demo_readings());
+    assert_eq!(code(&desk.run("calibrate readings.toml --out table.toml")), 0);
+    let old = std::fs::read_to_string(desk.path("table.toml")).unwrap();
+    let worth = json(&desk.run("prove table.toml --json"));
+    let worth: Vec<(String, f64)> = worth["distances"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|d| {
+            let pair = format!("{} {}", d["from"].as_str().unwrap(), d["to"].as_str().unwrap());
+            (pair, d["should_mm"].as_f64().unwrap())
+        })
+        .collect();
+    assert_eq!(worth.len(), 3);
+    let prove = |grown: f64, bad_mm: f64, more: &[&str]| {
+        let read = |(i, (pair, mm)): (usize, &(String, f64))| {
+            format!("{pair} {:.1} mm", mm * grown + if i == 1 { bad_mm } else { 0.0 })
+        };
+        let read: Vec<String> = worth.iter().enumerate().map(read).collect();
+        let mut words = vec!["prove", "table.toml", "--json"];
+        read.iter().for_each(|distance| words.extend(["--distance", distance]));
+        words.extend(more);
+        desk.run_words(&words, "")
+    };
+    for (grown, bad_mm, verdict, exit) in [(1.0, 0.0, "holds", 0), (1.012, 0.0, "moved", 1), (1.0, 25.0, "broken", 1)] {
+        let output = prove(grown, bad_mm, &[]);
+        assert_eq!((code(&output), json(&output)["verdict"].as_str()), (exit, Some(verdict)));
+    }
+    assert_eq!(code(&prove(1.012, 0.0, &["--out", "table.toml"])), 2);
+    assert_eq!(code(&prove(1.012, 0.0, &["--out", "corrected.toml"])), 1);
+    assert_eq!(std::fs::read_to_string(desk.path("table.toml")).unwrap(), old);
+    let corrected = json(&desk.run("prove corrected.toml --json"));
+    let grown = corrected["distances"][2]["should_mm"].as_f64().unwrap() / worth[2].1;
+    assert!((grown - 1.012).abs() < 1e-4, "{grown}");
+    for (distance, says) in [("A1 A1 3 mm", "no distance"), ("A1 A5 1204", "no unit"), ("A1 A5", "write two marks")] {
+        let output = desk.run_words(&["prove", "table.toml", "--distance", distance], "");
+        assert!(code(&output) == 2 && text(&output.stderr).contains(says), "{}", text(&output.stderr));
+    }
+    let output = desk.run_words(&["prove", "table.toml", "--distance", "A1 Z9 1204 mm"], "");
+    assert!(code(&output) == 2 && text(&output.stderr).contains("not among the table's"));
 }

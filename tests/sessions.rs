@@ -1,6 +1,7 @@
 //! The cutting session: as a machine of its own, and as a real process that is killed.
 
 mod desk;
+mod knocked;
 mod look;
 mod machine;
 mod pieces;

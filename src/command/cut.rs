@@ -8,12 +8,13 @@ use std::process::ExitCode;
 
 use super::frame::room;
 use super::{print, task};
+use crate::calibrate::proof;
 use crate::projector::{self, Cutting, Venue};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Side, View, Way};
 use crate::session::file::{self as saved, Belongs, Saved};
 use crate::session::keep::{self, Keeper, Recorder};
-use crate::session::{Ground, KEYS, Session, State, Work, trace};
+use crate::session::{Event, Ground, KEYS, Session, State, Work, trace};
 use crate::table::{KeptTable, TrustedTable, file};
 
 /// Looking into the lens is the one thing that hurts at once.
@@ -142,7 +143,7 @@ fn session(
         ));
     }
     let resumed = state.is_some();
-    let begun = match state {
+    let mut begun = match state {
         Some(state) => {
             greeting.push(format!("Taken up again from {}; --afresh begins anew.", place.display()));
             Session::resume(Ground::Trusted(table), work, view, state)
@@ -150,14 +151,27 @@ fn session(
         None => Session::begin(Ground::Trusted(table), work, view),
     };
     let head = trace::head(&saved::write(&begun, &belongs), resumed);
-    let recorder = args.trace.as_deref().map(|path| Recorder::start(path, &head)).transpose()?;
+    let mut recorder = args.trace.as_deref().map(|path| Recorder::start(path, &head)).transpose()?;
+    greeting.push(ask_for_proof(&mut begun, recorder.as_mut()));
     let corrects_stack = venue.table.stand.is_some();
     let keeper = Some(Keeper::start(place));
-    let greeting = greeting.join("\n");
-    let mut cutting = Cutting { session: begun, belongs, keeper, recorder, corrects_stack, greeting };
+    let (greeting, table_file) = (greeting.join("\n"), args.table.clone());
+    let mut cutting = Cutting { session: begun, belongs, keeper, recorder, corrects_stack, greeting, table_file };
     projector::run(&mut cutting, venue)?;
     left(&cutting.session, json);
     Ok(ExitCode::SUCCESS)
+}
+
+/// Begins with the proof of the table, where it can be proved, and says so.
+fn ask_for_proof(session: &mut Session, recorder: Option<&mut Recorder>) -> String {
+    if proof::distances(session.table()).is_empty() {
+        return proof::nothing_to_prove_by().to_string();
+    }
+    session.answer(Event::Measure);
+    if let Some(recorder) = recorder {
+        recorder.record(Event::Measure);
+    }
+    "First three distances, to see whether the projector was knocked; escape passes them over.".to_owned()
 }
 
 /// Works through a trace without a window.

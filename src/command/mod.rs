@@ -13,6 +13,7 @@ mod grid;
 mod lay;
 mod locate;
 mod print;
+mod prove;
 mod scene;
 mod screens;
 mod sheet;
@@ -49,6 +50,8 @@ enum Command {
     Grid(grid::GridArgs),
     /// Solves a table from what was measured on it.
     Calibrate(calibrate::CalibrateArgs),
+    /// Tells by a few distances whether the projector was knocked.
+    Prove(prove::ProveArgs),
     /// Maps points between table and picture.
     Locate(locate::LocateArgs),
     /// Draws one stage's picture as it is thrown.
@@ -74,6 +77,7 @@ pub fn run() -> ExitCode {
         Command::Lay(args) => lay::run(args, json),
         Command::Grid(args) => grid::run(args, json),
         Command::Calibrate(args) => calibrate::run(args, json),
+        Command::Prove(args) => prove::run(args, json),
         Command::Locate(args) => locate::run(args, json),
         Command::Frame(args) => frame::run(args, json),
         Command::Cut(args) => cut::run(args, json),

@@ -1,10 +1,13 @@
 //! The cutting session as a show: keys become events, and every event is traced and its place kept on the disc.
 
+use std::path::PathBuf;
+
 use super::{Key, KeyName, Reaction, Show};
 use crate::scene::{Pose, Scene};
 use crate::session::file::{self, Belongs};
-use crate::session::keep::{Keeper, Recorder};
+use crate::session::keep::{Keeper, Recorder, keep_corrected};
 use crate::session::{Change, Event, Group, Session};
+use crate::table::{Table, file as table_file};
 
 /// A session behind a window.
 #[derive(Debug)]
@@ -21,6 +24,8 @@ pub struct Cutting {
     pub corrects_stack: bool,
     /// What is printed when its screen was found.
     pub greeting: String,
+    /// The table's file, beside which a corrected table is written.
+    pub table_file: PathBuf,
 }
 
 impl Cutting {
@@ -29,11 +34,27 @@ impl Cutting {
         if let Some(recorder) = &mut self.recorder {
             recorder.record(event);
         }
+        let taken = self.session.state().taken.clone();
         let change = self.session.answer(event);
         if change != Change::Nothing {
             self.keep();
         }
+        if self.session.state().taken != taken {
+            self.keep_corrected();
+        }
         change
+    }
+
+    /// Writes the corrected table beside the old one, for the sessions to come; this one keeps what it needs by itself.
+    fn keep_corrected(&self) {
+        let (name, text) = (self.table_file.display(), table_file::write(self.session.table()));
+        match keep_corrected(&self.table_file, &text) {
+            Ok(path) => eprintln!(
+                "The corrected table is written to {}. This session goes on with {name}; cut the next order by the corrected one.",
+                path.display()
+            ),
+            Err(refusal) => eprintln!("{refusal}\nThis session goes on by the corrected table all the same."),
+        }
     }
 
     /// Keeps the place, and says once when that fails.
@@ -62,15 +83,23 @@ impl Show for Cutting {
     }
 
     fn stack_mm(&self) -> f64 {
-        if self.corrects_stack { self.session.stage().stack_mm } else { 0.0 }
+        if self.corrects_stack { self.session.stack_mm() } else { 0.0 }
     }
 
     fn pose(&mut self) -> Pose {
         self.session.pose()
     }
 
+    fn table(&self) -> Option<&Table> {
+        Some(&self.session.table().table)
+    }
+
     fn key(&mut self, key: Key) -> Reaction {
-        let Some(event) = event(key) else { return Reaction::None };
+        let event = match self.session.typed() {
+            Some(typed) => typing(key, typed),
+            None => event(key),
+        };
+        let Some(event) = event else { return Reaction::None };
         match self.answer(event) {
             Change::Nothing => Reaction::None,
             Change::Pose => Reaction::Pose,
@@ -78,6 +107,41 @@ impl Show for Cutting {
             Change::Left => Reaction::Leave,
         }
     }
+}
+
+/// What a key asks for while a number is typed: a numeric pad types with its lock and without it. A second point, or one
+/// that begins a number, can be none of a number: it is a clicker's dark key.
+fn typing(key: Key, typed: &str) -> Option<Event> {
+    let sign = match key.name {
+        KeyName::Sign(sign) => Some(sign),
+        name if key.pad => unlocked(name),
+        _ => None,
+    };
+    match sign {
+        Some(digit) if digit.is_ascii_digit() => (!key.held).then_some(Event::Type(digit)),
+        Some('.' | ',') if typed.is_empty() || typed.contains('.') => (!key.held).then_some(Event::Pause),
+        Some('.' | ',') => (!key.held).then_some(Event::Type('.')),
+        _ if key.name == KeyName::Backspace => Some(Event::Rub),
+        _ => event(key),
+    }
+}
+
+/// What a key of the numeric pad types when its lock is on.
+fn unlocked(name: KeyName) -> Option<char> {
+    Some(match name {
+        KeyName::Insert => '0',
+        KeyName::End => '1',
+        KeyName::Down => '2',
+        KeyName::PageDown => '3',
+        KeyName::Left => '4',
+        KeyName::Middle => '5',
+        KeyName::Right => '6',
+        KeyName::Home => '7',
+        KeyName::Up => '8',
+        KeyName::PageUp => '9',
+        KeyName::Delete => '.',
+        _ => return None,
+    })
 }
 
 /// What a key asks for. A numeric pad means the same with its lock (digits) and without (names). A key that is held
@@ -120,6 +184,7 @@ fn lettered(letter: char) -> Option<Event> {
         'c' => Event::Colour,
         'g' => Event::Hide(Group::Grain),
         'h' => Event::Help,
+        'k' => Event::Measure,
         'l' => Event::SwapLight,
         'm' => Event::MovePiece,
         'n' => Event::Hide(Group::Labels),

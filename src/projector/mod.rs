@@ -17,6 +17,7 @@ pub use screen::{Screen, screens};
 pub use window::{Venue, run};
 
 use crate::scene::{Pose, Scene};
+use crate::table::Table;
 use std::time::Duration;
 
 /// What is shown, and how it answers keys.
@@ -31,6 +32,10 @@ pub trait Show {
     fn stack_mm(&self) -> f64;
     /// Where the cloth lies now.
     fn pose(&mut self) -> Pose;
+    /// The table to throw by, where it is no longer the one that the show began with.
+    fn table(&self) -> Option<&Table> {
+        None
+    }
     /// A key was pressed.
     fn key(&mut self, key: Key) -> Reaction;
     /// A frame that answers a key was handed to the screen this long after the key came.
@@ -55,6 +60,8 @@ pub enum Reaction {
 pub struct Key {
     /// Which key.
     pub name: KeyName,
+    /// Whether it is one of the numeric pad.
+    pub pad: bool,
     /// Whether shift was held.
     pub shift: bool,
     /// Whether it comes again because it is held down.

@@ -12,7 +12,7 @@ use std::time::Instant;
 use winit::application::ApplicationHandler;
 use winit::event::{ElementState, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
-use winit::keyboard::{Key as Pressed, ModifiersState, NamedKey};
+use winit::keyboard::{Key as Pressed, KeyLocation, ModifiersState, NamedKey};
 use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
 
 /// Where a show takes place.
@@ -93,12 +93,14 @@ impl ApplicationHandler for Stage<'_> {
             WindowEvent::ModifiersChanged(now) => self.modifiers = now.state(),
             WindowEvent::KeyboardInput { event, .. } => {
                 if let Some(name) = key_name(&event.logical_key).filter(|_| event.state == ElementState::Pressed) {
-                    self.key(event_loop, name, event.repeat);
+                    let (pad, shift) = (event.location == KeyLocation::Numpad, self.modifiers.shift_key());
+                    self.key(event_loop, Key { name, pad, shift, held: event.repeat });
                 }
             }
             WindowEvent::MouseWheel { delta, .. } => {
                 if let Some(notches) = self.wheel.notches(delta) {
-                    self.key(event_loop, KeyName::Wheel(notches), false);
+                    let shift = self.modifiers.shift_key();
+                    self.key(event_loop, Key { name: KeyName::Wheel(notches), pad: false, shift, held: false });
                 }
             }
             WindowEvent::Resized(size) => {
@@ -161,13 +163,18 @@ impl Stage<'_> {
         Canvas::new(Box::new(event_loop.owned_display_handle()), Arc::clone(window), [size.width, size.height])
     }
 
-    fn key(&mut self, event_loop: &ActiveEventLoop, name: KeyName, held: bool) {
+    fn key(&mut self, event_loop: &ActiveEventLoop, key: Key) {
         let came = Instant::now();
-        match self.show.key(Key { name, shift: self.modifiers.shift_key(), held }) {
+        match self.show.key(key) {
             Reaction::None => return,
             Reaction::Leave => return self.leave(event_loop, Ok(())),
             Reaction::Pose => {}
             Reaction::Scene => self.current = None,
+        }
+        if let Some(table) = self.show.table().filter(|table| **table != self.venue.table) {
+            self.venue.table = table.clone();
+            self.loaded.clear();
+            self.current = None;
         }
         self.key_at.get_or_insert(came);
         self.redraw();

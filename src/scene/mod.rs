@@ -4,6 +4,7 @@
 //! the table (the stage's sentence) stays where it is. No pixel is known here, and dashes,
 //! arrows and ticks have already become plain strokes, true in millimetres.
 
+mod between;
 mod compose;
 mod form;
 mod label;
@@ -16,6 +17,7 @@ mod side;
 mod text;
 mod view;
 
+pub use between::between;
 pub use compose::{compose, compose_saying, page, proof_lengths_mm, proof_of, proof_on};
 pub use form::{Form, drawn, form};
 pub use lit::Room;

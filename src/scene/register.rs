@@ -20,7 +20,7 @@ const RING_CORNERS: usize = 24;
 const DOTS_MM: [f64; 2] = [1.0, 9.0];
 
 /// A cross with its name, written along `along`.
-pub fn cross(at: Point<Cloth>, name: &str, along: Vector<Cloth>, (cap_mm, light): (f64, Light)) -> Marks<Cloth> {
+pub fn cross<F>(at: Point<F>, name: &str, along: Vector<F>, (cap_mm, light): (f64, Light)) -> Marks<F> {
     let stroke = |points, closed| Stroke { points, closed, width_mm: LINE_MM, light };
     let (x, y) = (Vector::new(ARM_MM, 0.0), Vector::new(0.0, ARM_MM));
     let corner = |i: usize| {

@@ -39,6 +39,12 @@ pub enum Event {
     Hide(Group),
     /// The proof thrown, or taken away again.
     Prove,
+    /// Distances of the table measured, to see whether the projector was knocked; begun again when they are.
+    Measure,
+    /// A digit or the point of a number that is asked for.
+    Type(char),
+    /// The last sign of that number rubbed out.
+    Rub,
     /// All light off at once, or on again at the same place.
     Pause,
     /// The keys thrown on the table, or taken away again.
@@ -47,7 +53,7 @@ pub enum Event {
     Side,
     /// The last step taken back.
     Undo,
-    /// Her explicit yes to a table that is not trusted.
+    /// Her explicit yes: to a table that is not trusted or was knocked, or to its correction.
     Yes,
     /// Out of what she is in; out of the session when she is in nothing.
     Leave,
@@ -82,7 +88,7 @@ impl Group {
 }
 
 /// Events that are one word in a trace.
-const WORDS: [(Event, &str); 16] = [
+const WORDS: [(Event, &str); 18] = [
     (Event::Next, "next"),
     (Event::Back, "back"),
     (Event::Confirm, "confirm"),
@@ -93,6 +99,8 @@ const WORDS: [(Event, &str); 16] = [
     (Event::Larger, "larger"),
     (Event::Smaller, "smaller"),
     (Event::Prove, "prove"),
+    (Event::Measure, "measure"),
+    (Event::Rub, "rub"),
     (Event::Pause, "pause"),
     (Event::Help, "help"),
     (Event::Side, "side"),
@@ -112,6 +120,7 @@ impl fmt::Display for Event {
             }
             Self::Turn(steps) => write!(f, "turn {steps}"),
             Self::Hide(group) => write!(f, "hide {}", group.word()),
+            Self::Type(sign) => write!(f, "type {sign}"),
             _ => Ok(()),
         }
     }
@@ -131,6 +140,10 @@ impl FromStr for Event {
             [nudge @ ("nudge" | "nudge-long"), right, away] => {
                 Ok(Self::Nudge { right: number(right)?, away: number(away)?, long: *nudge == "nudge-long" })
             }
+            ["type", sign] => match sign.as_bytes() {
+                [sign @ (b'0'..=b'9' | b'.')] => Ok(Self::Type((*sign).into())),
+                _ => Err(unknown()),
+            },
             ["turn", steps] => Ok(Self::Turn(number(steps)?)),
             ["hide", word] => {
                 Group::ALL.into_iter().find(|group| group.word() == *word).map(Self::Hide).ok_or_else(unknown)

@@ -13,10 +13,10 @@ use super::{Alignment, COLOURS, Doing, Look, Moved, Session, State, Why, Work};
 use crate::geometry::{Point, Vector};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Hidden, Pose, Side, Way};
-use crate::table::{KeptTable, file::write as table_text, located::toml_remark};
+use crate::table::{KeptTable, Kind, Reading, file::write as table_text, located::toml_remark};
 
 /// The form of the file. A file of a higher number was written by a newer program.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 const HEAD: &str = "# The place of a cutting session, kept by chalklight at every step so that it can be taken up again.\n\
                     # Delete this file to begin afresh.\n";
@@ -59,6 +59,20 @@ struct Place {
     /// How far each piece lies from where it lies by itself, from the top of the stack down.
     #[serde(skip_serializing_if = "Option::is_none")]
     shifts_mm: Option<Vec<f64>>,
+    /// Whether the table was found knocked.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    knocked: bool,
+    /// The distances by which the table was corrected.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    taken: Vec<Taken>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Taken {
+    from: String,
+    to: String,
+    distance_mm: f64,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -119,7 +133,11 @@ fn lay_text(work: &Work) -> String {
 /// The text of the file for a session as it is now.
 pub fn write(session: &Session, belongs: &Belongs) -> String {
     let state = session.state();
-    let moving_to = match &state.doing {
+    let doing = match &state.doing {
+        Doing::Measuring(measuring) => &measuring.then,
+        doing => doing,
+    };
+    let moving_to = match doing {
         Doing::Aligning(Alignment { why: Why::Moved { to }, .. }) => Some(to + 1),
         _ => None,
     };
@@ -143,6 +161,8 @@ pub fn write(session: &Session, belongs: &Belongs) -> String {
             chalked: state.chalked.clone(),
             moved,
             shifts_mm: Some(state.shifts_mm.clone()),
+            knocked: state.knocked,
+            taken: state.taken.iter().filter_map(Taken::of).collect(),
         },
         look: Seen {
             way: look.way.key().to_owned(),
@@ -214,11 +234,30 @@ impl Saved {
         if place.chalked.len() != work.plan.moves.len() {
             return Err(no("the cloth was laid or lit otherwise"));
         }
+        let taken = place.taken.iter().map(Taken::reading).collect::<Option<Vec<_>>>();
+        let taken = taken.ok_or_else(|| no("it was thrown by a table that can't be made again"))?;
         let look = self.look.look().ok_or_else(|| no("it asks for a look that is not known"))?;
         let moved = place.moved.as_ref();
         let moved = moved.map(|m| Moved { by_mm: Vector::from(m.by_mm), turned_rad: m.turned_rad });
         let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, step, pose, work));
-        Ok(State { said_yes: false, step, pose, look, chalked: place.chalked.clone(), doing, moved, shifts_mm })
+        let (chalked, knocked) = (place.chalked.clone(), place.knocked);
+        Ok(State { said_yes: false, step, pose, look, chalked, doing, moved, shifts_mm, taken, knocked })
+    }
+}
+
+impl Taken {
+    fn of(reading: &Reading) -> Option<Self> {
+        match reading.kind {
+            Kind::Distance { from, to, distance_mm } => {
+                Some(Self { from: from.to_string(), to: to.to_string(), distance_mm })
+            }
+            Kind::Place { .. } => None,
+        }
+    }
+
+    fn reading(&self) -> Option<Reading> {
+        let (from, to) = (self.from.parse().ok()?, self.to.parse().ok()?);
+        Some(Reading { kind: Kind::Distance { from, to, distance_mm: self.distance_mm }, height_mm: 0.0 })
     }
 }
 

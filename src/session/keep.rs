@@ -1,4 +1,5 @@
-//! What is put on the disc while a session runs: its place at every step, and the trace of its events.
+//! What is put on the disc while a session runs: its place at every step, the trace of its events, and a table that was
+//! corrected.
 //!
 //! A thread of its own writes, so that light never waits for the disc. It writes the newest place whole or not at all;
 //! places that were passed while it wrote are left out.
@@ -50,10 +51,25 @@ pub fn load(path: &Path) -> Result<Option<String>, Refusal> {
 /// # Errors
 /// When it can't be renamed.
 pub fn set_aside(path: &Path) -> Result<PathBuf, Refusal> {
-    let old = |i: usize| path.with_extension(if i == 0 { "old.toml".to_owned() } else { format!("old-{i}.toml") });
-    let free = (0..).map(old).find(|name| !name.exists()).unwrap_or_else(|| old(0));
+    let free = free_name(path, "old");
     std::fs::rename(path, &free).map_err(|error| refusal(path, &format!("can't be set aside: {error}")))?;
     Ok(free)
+}
+
+/// Writes a corrected table beside its table, under a name that is free: `table.toml` has `table.corrected.toml` beside
+/// it, or the next number. Gives the name.
+///
+/// # Errors
+/// When it can't be written.
+pub fn keep_corrected(table: &Path, text: &str) -> Result<PathBuf, Refusal> {
+    let free = free_name(table, "corrected");
+    save_whole(&free, text.as_bytes())?;
+    Ok(free)
+}
+
+fn free_name(path: &Path, word: &str) -> PathBuf {
+    let name = |i: usize| path.with_extension(if i == 0 { format!("{word}.toml") } else { format!("{word}-{i}.toml") });
+    (0..).map(name).find(|name| !name.exists()).unwrap_or_else(|| name(0))
 }
 
 fn refusal(path: &Path, says: &str) -> Refusal {

@@ -4,20 +4,23 @@
 //! Promised: no stage is thrown by a table that is not trusted before her explicit yes; the cloth's place changes only
 //! by an event that says so, and never so far that the part being cut lies in the dark; undo gives back the exact
 //! earlier state; darkness comes at once from everywhere and leaves everything as it was. Undo does not take darkness
-//! or help back, since both are no work.
+//! or help back, since both are no work; nor what the tape said of the table: one that was knocked stays so.
 
 mod align;
 mod event;
 pub mod file;
 pub mod keep;
+mod measuring;
 mod place;
 mod show;
+mod show_measuring;
 mod state;
 pub mod trace;
 mod work;
 
 pub use align::{Alignment, Anchor, Doubt, Why};
 pub use event::{Event, Group};
+pub use measuring::{Found, Measuring};
 pub use show::KEYS;
 pub use state::{COLOURS, Doing, Look, Moved, State};
 pub use work::{Ground, Work};
@@ -47,6 +50,8 @@ pub enum Change {
 #[derive(Clone, Debug)]
 pub struct Session {
     ground: Ground,
+    /// The table that is thrown by: the ground's, or that corrected by what she measured.
+    table: KeptTable,
     work: Work,
     view: View,
     state: State,
@@ -67,14 +72,18 @@ impl Session {
             doing: Doing::Cutting,
             moved: None,
             shifts_mm: work.lay.shifts_mm(),
+            taken: Vec::new(),
+            knocked: false,
         };
-        Self { ground, work, view, state, past: Vec::new(), dark: false, help: false }
+        let table = ground.kept().clone();
+        Self { ground, table, work, view, state, past: Vec::new(), dark: false, help: false }
     }
 
     /// Goes on from a state of the same work as if it had never ended.
     pub fn begin_at(ground: Ground, work: Work, view: View, state: State) -> Self {
         let mut session = Self { state, ..Self::begin(ground, work, view) };
         session.follow_pieces();
+        session.take_table();
         session
     }
 
@@ -88,8 +97,9 @@ impl Session {
         };
         session.state = State { said_yes: false, doing: Doing::Cutting, ..state };
         session.follow_pieces();
+        session.take_table();
         if !session.lights(session.state.step, session.state.pose) {
-            session.state.pose = session.work.home(session.state.step, &view);
+            session.state.pose = session.work.home(session.state.step, &session.view);
         }
         match moving {
             Some(to) => session.depart(to),
@@ -98,8 +108,12 @@ impl Session {
         session
     }
 
-    /// Whether stages may be thrown.
+    /// Whether stages may be thrown: on a table that is trusted, or that she said yes to, and that was not knocked since.
     pub fn permitted(&self) -> bool {
+        self.trusted() && !self.state.knocked
+    }
+
+    fn trusted(&self) -> bool {
         matches!(self.ground, Ground::Trusted(_)) || self.state.said_yes
     }
 
@@ -116,25 +130,34 @@ impl Session {
                 self.help = !self.help;
                 return Change::Scene;
             }
-            Event::Leave if self.state.doing == Doing::Cutting => return Change::Left,
+            Event::Leave if self.leaves() => return Change::Left,
             _ => {}
         }
         let before = self.state.clone();
         if event == Event::Undo {
             let Some(past) = self.past.pop() else { return Change::Nothing };
-            self.state = past;
+            self.state = before.with_the_work_of(past);
             self.follow_pieces();
             return self.change_since(&before);
         }
         self.act(event);
         let change = self.change_since(&before);
-        if change != Change::Nothing {
+        if self.state.with_the_work_of(before.clone()) != self.state {
             if self.past.len() == MOST_UNDONE {
                 self.past.remove(0);
             }
             self.past.push(before);
         }
         change
+    }
+
+    /// Whether escape leads out of the session.
+    fn leaves(&self) -> bool {
+        match self.state.doing {
+            Doing::Cutting => true,
+            Doing::Measuring(_) => !self.trusted(),
+            _ => !self.permitted(),
+        }
     }
 
     fn change_since(&self, before: &State) -> Change {
@@ -156,17 +179,21 @@ impl Session {
             Event::Smaller => self.state.look.resize(-1),
             Event::Side => self.state.look.reads = self.state.look.reads.turned(1),
             Event::Hide(group) => self.hide(group),
-            Event::Yes => self.state.said_yes |= !self.permitted(),
+            Event::Yes if !self.trusted() => self.state.said_yes = true,
+            _ if !self.trusted() => {}
+            Event::Measure => self.measure(),
+            _ if matches!(self.state.doing, Doing::Measuring(_)) => self.measured(event),
+            Event::Yes => self.state.knocked = false,
             _ if !self.permitted() => {}
             Event::Next | Event::Confirm => self.on(event),
             Event::Back => self.back(),
             Event::Nudge { right, away, long } => self.nudge([right, away], long),
-            Event::Turn(steps) => self.turn((place::TURN_DEG * f64::from(steps)).to_radians()),
+            Event::Turn(steps) => self.turn(steps),
             Event::SetPlace => self.set_place(),
             Event::MovePiece => self.move_next_piece(),
             Event::Prove => self.prove(),
             Event::Leave => self.state.doing = Doing::Cutting,
-            Event::Pause | Event::Help | Event::Undo => {}
+            Event::Pause | Event::Help | Event::Undo | Event::Type(_) | Event::Rub => {}
         }
     }
 
@@ -201,6 +228,7 @@ impl Session {
                 self.depart(to);
             }
             Doing::Aligning(alignment) => self.met(alignment),
+            Doing::Measuring(_) => {}
         }
     }
 
@@ -272,7 +300,8 @@ impl Session {
             Doing::Aligning(Alignment { why: Why::Moved { .. }, .. })
             | Doing::Proving
             | Doing::Chalking { .. }
-            | Doing::Placing { .. } => return,
+            | Doing::Placing { .. }
+            | Doing::Measuring(_) => return,
             Doing::Aligning(now) => (now.why, matches!(now.anchor, Anchor::Crosses { .. })),
         };
         self.align(why, self.anchor(fold_first));
@@ -298,12 +327,12 @@ impl Session {
             return;
         }
         if let (Why::Moved { .. }, Anchor::Crosses { of_move }) = (alignment.why, alignment.anchor) {
-            self.state.moved = Some(self.measured(of_move, pose));
+            self.state.moved = Some(self.moved_by(of_move, pose));
         }
         (self.state.step, self.state.pose, self.state.doing) = (to, pose, Doing::Cutting);
     }
 
-    fn measured(&self, of_move: usize, pose: Pose) -> Moved {
+    fn moved_by(&self, of_move: usize, pose: Pose) -> Moved {
         let [a, b] = self.work.plan.moves[of_move].crosses;
         let middle = a.lerp(b, 0.5);
         let at = |pose: Pose| pose.table_from_cloth().transform_point(middle);
@@ -340,9 +369,14 @@ impl Session {
         &self.work
     }
 
-    /// The table.
+    /// The table that is thrown by.
     pub fn table(&self) -> &KeptTable {
-        self.ground.kept()
+        &self.table
+    }
+
+    /// Height of what is lit above the table: the stack of the stage, or nothing while the bare table is measured.
+    pub fn stack_mm(&self) -> f64 {
+        if matches!(self.state.doing, Doing::Measuring(_)) { 0.0 } else { self.stage().stack_mm }
     }
 
     /// Whether all light is off.

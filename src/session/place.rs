@@ -16,7 +16,7 @@ const LONG_NUDGE_MM: f64 = 10.0;
 const CROSS_STEP_MM: f64 = 0.5;
 
 /// One step of a turn.
-pub(super) const TURN_DEG: f64 = 0.1;
+const TURN_DEG: f64 = 0.1;
 
 impl Session {
     /// Whether the middle of what is cut in a step would be lit.
@@ -41,7 +41,8 @@ impl Session {
     }
 
     /// Turns the lines about the near left corner of the lit cloth, or the second cross about the first.
-    pub(super) fn turn(&mut self, by_rad: f64) {
+    pub(super) fn turn(&mut self, steps: i32) {
+        let by_rad = (TURN_DEG * f64::from(steps)).to_radians();
         if let Doing::Aligning(alignment) = &mut self.state.doing {
             alignment.turn(by_rad);
             return;

@@ -14,7 +14,7 @@ const NOISE_MM: f64 = 1e-6;
 const TOLD_TURN_DEG: f64 = 0.005;
 
 /// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
-pub const KEYS: [&str; 16] = [
+pub const KEYS: [&str; 17] = [
     "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
     "arrows, pad 2 4 6 8, wheel: nudge the lines, or the cross; with shift, ten times as far",
     "home and end, pad 7 and 1: turn the lines left and right",
@@ -24,11 +24,12 @@ pub const KEYS: [&str; 16] = [
     "+ and -: larger and smaller labels",
     "S: sewing lines    V: levels    G: grain    N: what is written",
     "P: the proof",
+    "K: has the projector been knocked? Measure three distances of the table",
     "B, full stop, pad 0: all light off, and on again",
     "T: turn the text to the next side of the table",
     "U, backspace: take the last step back",
     "H, pad /: these keys",
-    "Y: yes to a table that is not trusted",
+    "Y: yes to a table that is not trusted or was knocked",
     "escape: out of this; then out of the session",
     "A clicker: on, back, and its dark key.",
 ];
@@ -42,6 +43,9 @@ impl Session {
         }
         if self.help {
             return page(&KEYS.map(str::to_owned), &plain(view));
+        }
+        if let (Doing::Measuring(measuring), true) = (&self.state.doing, self.trusted()) {
+            return self.measuring_scene(measuring, &plain(view));
         }
         if !self.permitted() {
             return page(&self.question(), &plain(view));
@@ -68,6 +72,7 @@ impl Session {
                 &self.placing(*piece, hindered.as_ref()),
                 &view,
             ),
+            Doing::Measuring(measuring) => self.measuring_scene(measuring, &plain(view)),
         }
     }
 
@@ -88,6 +93,13 @@ impl Session {
 
     /// Asks for a yes.
     fn question(&self) -> Vec<String> {
+        if self.trusted() {
+            return vec![
+                "This table was found knocked: by what you measured, its lines fall in other places than they should."
+                    .into(),
+                "K: measure again.    Y: yes, cut by it all the same.    Escape: leave, and calibrate anew.".into(),
+            ];
+        }
         let why = match &self.ground {
             Ground::Doubted(_, why) => why.to_string(),
             Ground::Trusted(_) => String::new(),

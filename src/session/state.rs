@@ -1,10 +1,11 @@
 //! Everything about a session that changes: where she is, where the cloth lies, how it is seen.
 
-use super::Work;
 use super::align::{Alignment, Anchor, Why};
+use super::{Measuring, Work};
 use crate::geometry::{Point, Table, Vector};
 use crate::remark::Remark;
 use crate::scene::{Hidden, Light, Pose, Side, Way};
+use crate::table::Reading;
 
 /// Colours of light to choose from; which shows best depends on the print.
 pub const COLOURS: [(&str, Light); 6] = [
@@ -41,6 +42,10 @@ pub struct State {
     pub moved: Option<Moved>,
     /// How far each piece of the lay lies from where it lies by itself.
     pub shifts_mm: Vec<f64>,
+    /// The distances by which the table was corrected; none when it is thrown by as it was calibrated.
+    pub taken: Vec<Reading>,
+    /// Whether the table was found knocked, and nothing done about it yet.
+    pub knocked: bool,
 }
 
 /// How it is seen.
@@ -79,6 +84,8 @@ pub enum Doing {
         /// Why it did not go where it was moved.
         hindered: Option<Remark>,
     },
+    /// Measuring distances of the table.
+    Measuring(Measuring),
 }
 
 /// A measured move of the cloth.
@@ -118,6 +125,11 @@ impl Look {
 }
 
 impl State {
+    /// Another state of the work, with what the tape said of the table as it is here.
+    pub(super) fn with_the_work_of(&self, other: Self) -> Self {
+        Self { taken: self.taken.clone(), knocked: self.knocked, ..other }
+    }
+
     /// The same with every place left out that only moves the picture: states alike in this have the same scene.
     pub fn unplaced(&self) -> Self {
         let mut same = self.clone();

@@ -181,10 +181,26 @@ fn throws_and_cuts_half(rig: &Rig) {
     rig.press(&["space"]);
     rig.until("the session's window", |rig| rig.window("^Chalklight table$").is_some());
     rig.focus("^Chalklight table$");
+    proves_the_table(rig);
     rig.shot("9-thrown");
     rig.press(&["Next", "Next", "Right"]);
     rig.until("the third step kept", |rig| step_of(rig) == 3);
     rig.shot("10-half-cut");
+}
+
+/// Nobody has knocked the projector: three distances are as they were, to the millimetre.
+fn proves_the_table(rig: &Rig) {
+    let (truth, notebook) = (truth(), Notebook::new(PICTURE_PX));
+    let grid = notebook.grid();
+    let at = |name: &str| {
+        let mark = name.parse().expect("a mark");
+        truth.mm_from_px(grid.px(mark).expect("its pixel")).expect("on the table")
+    };
+    for [from, to] in [["A1", "A5"], ["A5", "C5"], ["A1", "C5"]] {
+        rig.enter(&format!("{:.0}", at(from).distance_to(at(to))));
+    }
+    rig.shot("9-proved");
+    rig.press(&["Return"]);
 }
 
 /// The step at which the session is kept; 0 when none is.
@@ -205,6 +221,7 @@ fn goes_on_cutting(rig: &Rig, step: usize) {
     rig.press(&["space"]);
     rig.until("the session again", |rig| rig.window("^Chalklight table$").is_some());
     rig.focus("^Chalklight table$");
+    rig.press(&["Escape"]);
     rig.shot("12-where-it-was");
     assert_eq!(step_of(rig), step);
     // The cloth is laid to the marks again: both ends of the fold are met where they were.

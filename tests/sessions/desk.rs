@@ -1,5 +1,6 @@
 //! What the tests of sessions have in common: a dress, a table, a session on it, and seeded chance.
 
+use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Map, Pixel, Point, Table as TableFrame};
@@ -86,6 +87,47 @@ pub fn session(trusted: bool) -> Session {
         Ground::Doubted(kept, Remark::refusal("it was never measured"))
     };
     Session::begin(ground, work, view)
+}
+
+/// The same light, measured: fifteen places as a mat shows them, exactly.
+pub fn measured_table() -> KeptTable {
+    let mut text =
+        String::from("[projector]\nwidth = 1920\nheight = 1080\n[grid]\ncolumns = 5\nrows = 3\nmargin = 0.06\n");
+    text += "[tape]\nsigma = \"0.5 mm\"\n";
+    for (i, row) in ["A", "B", "C"].into_iter().enumerate() {
+        for column in 0..5 {
+            let (x, y) = (72.0 + 264.0 * f64::from(column), 634.5 - 297.0 * i as f64);
+            text += &format!("[[reading]]\nmark = \"{row}{}\"\nat = [\"{x} mm\", \"{y} mm\"]\n", column + 1);
+        }
+    }
+    calibrate(&readings_file::read(&text).unwrap().value).unwrap().value
+}
+
+/// A session of the long dress on the measured table, trusted or not.
+pub fn measured_session(trusted: bool) -> Session {
+    let kept = measured_table();
+    let room = Room::in_lit_area(kept.table.lit_corners_mm().unwrap());
+    let view = View { room, ..view(LIT_MM, Side::Front) };
+    let work = Work::of(&laid(LONG), &view).unwrap();
+    let ground = if trusted {
+        Ground::Trusted(TrustedTable::by_her_yes(kept))
+    } else {
+        Ground::Doubted(kept, Remark::refusal("it was never measured"))
+    };
+    Session::begin(ground, work, view)
+}
+
+/// What a tape says between the marks that prove the measured table: two sides and the diagonal, by Pythagoras.
+pub const PROVING_MM: [f64; 3] = [1056.0, 594.0, 1211.605];
+
+/// Measures three distances: everything that is typed, and enter after each.
+pub fn measures(read_mm: [f64; 3]) -> Vec<Event> {
+    let mut events = vec![Event::Measure];
+    for mm in read_mm {
+        events.extend(format!("{mm:.1}").chars().map(Event::Type));
+        events.push(Event::Confirm);
+    }
+    events
 }
 
 /// Answers events one after the other.

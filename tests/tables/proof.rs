@@ -42,9 +42,10 @@ fn a_raised_projector_is_corrected() {
     for _ in 0..20 {
         let (mut projector, kept) = solved(&mut chance);
         projector.lens_mm[2] *= 1.01;
-        let Some(Proof::Moved(corrected, remark)) = prove(&kept, &taped(&kept, &projector, &mut chance)) else {
+        let Some(Proof::Moved(change, remark)) = prove(&kept, &taped(&kept, &projector, &mut chance)) else {
             panic!("a table 1 % larger was not corrected");
         };
+        let corrected = change.made(&kept).expect("a table");
         assert!(remark.sentence.contains("one factor"), "{remark}");
         let marks = &kept.record.as_ref().expect("a record").marks;
         let corners = [marks[&"A1".parse().expect("a mark")], marks[&"C5".parse().expect("a mark")]];
@@ -68,7 +69,8 @@ fn a_pushed_projector_is_corrected_by_places() {
             Reading { kind: Kind::Place { mark, at_mm }, height_mm: 0.0 }
         })
         .into();
-    let Some(Proof::Moved(corrected, _)) = prove(&kept, &places) else { panic!("not corrected") };
+    let Some(Proof::Moved(change, _)) = prove(&kept, &places) else { panic!("not corrected") };
+    let corrected = change.made(&kept).expect("a table");
     for px in marks.values() {
         let off = (corrected.table.mm_from_px(*px).expect("a point") - projector.mm(*px)).length();
         assert!(off < 2.0, "{off} mm off after the correction");
