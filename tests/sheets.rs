@@ -12,6 +12,7 @@ use chalklight::lay::{Lay, lay};
 use chalklight::order::{Order, read};
 use chalklight::sheet::{CutSheet, cut_sheet};
 use chalklight::stages::{Stage, stages};
+use chalklight::table::KeptTable;
 use image::RgbaImage;
 use serde_json::Value;
 
@@ -40,8 +41,18 @@ impl Job {
 
     /// The cut sheet as a PDF.
     fn sheet(&self, pictures: &[(String, RgbaImage)], error_on_cloth: Option<&str>) -> Vec<u8> {
+        self.sheet_at(pictures, error_on_cloth, None)
+    }
+
+    /// The cut sheet for a table.
+    fn sheet_at(
+        &self,
+        pictures: &[(String, RgbaImage)],
+        error_on_cloth: Option<&str>,
+        table: Option<&KeptTable>,
+    ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
-        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth };
+        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth, table };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 

@@ -3,6 +3,7 @@
 mod accuracy;
 mod adjustment;
 mod bad_readings;
+mod contours;
 mod files;
 mod homography;
 mod lenses;

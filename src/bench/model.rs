@@ -68,6 +68,8 @@ pub enum Wish {
     Photo(PathBuf),
     /// That photo made flat, by [`flatten`](super::motifs::flatten), to be given to [`Bench::take_print`].
     Flatten(Arc<Photograph>, Recipe),
+    /// A corrected table in a file beside the one that lies here, to be given to [`Bench::opened`].
+    KeepCorrected(Box<KeptTable>),
     /// A cutting session.
     Cut(Cutting),
     /// Her habits kept.

@@ -12,8 +12,9 @@
 //! | [`average`] | hypotheses | one table and its covariance |
 //! | [`verdict`] | all of it | suspects, noise, trust, in words |
 //!
-//! Beside the chain: [`advice`] names the distances worth taking next, [`proof`] tests a table before cutting, [`refuse`] says why readings fix no table, [`cause`] what may have gone wrong with one, [`picture`] draws
-//! the grid.
+//! Beside the chain: [`advice`] names the distances worth taking next, [`proof`] tests a table before cutting, [`refuse`]
+//! says why readings fix no table, [`cause`] what may have gone wrong with one,
+//! `twice` what was written down twice, [`words`] says how good a fit is, [`picture`] draws the grid.
 
 pub mod adjust;
 pub mod advice;
@@ -30,7 +31,9 @@ pub mod refuse;
 pub mod slips;
 pub mod solve;
 pub mod start;
+mod twice;
 pub mod verdict;
+pub mod words;
 
 pub use grid::Grid;
 pub use readings::Readings;

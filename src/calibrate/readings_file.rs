@@ -6,6 +6,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
+use super::twice::twice;
 use super::{Grid, Readings};
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark, Told, told};
@@ -199,15 +200,19 @@ fn readings(found: &mut Found<'_>, raw: &[Spanned<ReadingText>], grid: &Grid) ->
         found.at(raw[MOST_READINGS].span().start, Remark::refusal(says).remedy(format!("keep {MOST_READINGS}")));
         return Vec::new();
     }
-    let mut kept = Vec::new();
+    let (mut kept, mut starts) = (Vec::new(), Vec::new());
     for text in raw {
         let Some(reading) = reading(found, text) else { continue };
+        starts.push(text.span().start);
         let unknown: Vec<MarkName> = reading.marks().filter(|m| grid.px(*m).is_none()).collect();
         if let Some(mark) = unknown.first().filter(|_| !grid.marks.is_empty()) {
             let remark = Remark::refusal(format!("there is no mark {mark} in this grid")).remedy(marks_in_words(grid));
             found.at(text.span().start, remark.field("reading"));
         }
         kept.push(reading);
+    }
+    for (i, remark) in twice(&kept, grid) {
+        found.at(starts[i], remark.field("reading"));
     }
     kept
 }

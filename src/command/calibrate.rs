@@ -8,10 +8,10 @@ use serde_json::json;
 
 use super::task;
 use crate::calibrate::advice::{self, Advice};
-use crate::calibrate::{calibrate, readings_file};
+use crate::calibrate::{calibrate, readings_file, words};
 use crate::remark::Refusal;
 use crate::table::save::save_whole;
-use crate::table::{Bound, Fit, KeptTable, file};
+use crate::table::{Fit, KeptTable, file};
 
 /// Solves a table from readings.
 #[derive(clap::Args, Debug)]
@@ -58,31 +58,23 @@ const GOOD_CUTTING_MM: f64 = 1.6;
 const NEXT: usize = 4;
 
 fn in_words(fit: &Fit, out: &Path) -> String {
-    let verdict = if fit.trusted { "trusted" } else { "not trusted" };
-    let Bound { largest_mm, mean_mm } = fit.bound95;
-    format!(
-        "Table written to {}: {verdict}.\n\
-         A thrown point is at most {largest_mm:.1} mm off, {mean_mm:.1} mm on average (95 of 100 points).\n\
-         Readings fit to {:.2} mm rms, the worst ({}) to {:.2} mm; {} to spare; model: {}.",
-        out.display(),
-        fit.rms_mm,
-        fit.worst,
-        fit.largest_mm,
-        fit.redundancy,
-        fit.model
-    )
+    let verdict =
+        if fit.trusted { "you can cut by it" } else { "it is not trusted, and nothing is cut by it without your yes" };
+    let mut says = vec![format!("Table written to {}: {verdict}.", out.display())];
+    says.extend(words::left_out(fit));
+    says.extend([words::bound(fit), words::agreement(fit), words::lens(fit).to_owned()]);
+    says.join("\n")
 }
 
 /// The bound after each reading so far, and after each of those to come.
 fn bounds_in_words(so_far: &[(usize, f64)], next: &[Advice]) -> String {
-    let taken: Vec<String> = so_far.iter().map(|(count, mm)| format!("{count}: {mm:.1}")).collect();
-    let mut text = format!("Largest bound in mm after so many readings: {}.", taken.join(", "));
+    let mut says: Vec<String> = words::so_far(so_far).into_iter().collect();
     if !next.is_empty() {
         let next: Vec<String> =
             next.iter().map(|a| format!("{} to {} (then {:.1} mm)", a.from, a.to, a.bound_mm)).collect();
-        text += &format!("\nThe next distances worth taking: {}.", next.join(", "));
+        says.push(format!("The next distances worth taking: {}.", next.join(", ")));
     }
-    text
+    says.join("\n")
 }
 
 fn as_json(kept: &KeptTable, fit: &Fit, next: &[Advice]) -> String {
@@ -101,7 +93,7 @@ fn as_json(kept: &KeptTable, fit: &Fit, next: &[Advice]) -> String {
         "lens": {"centre": [lens.centre_px.x, lens.centre_px.y], "k1": lens.k1, "k2": lens.k2},
         "rms_mm": fit.rms_mm,
         "largest_mm": fit.largest_mm,
-        "worst": fit.worst,
+        "worst": (fit.redundancy > 0).then_some(&fit.worst),
         "redundancy": fit.redundancy,
         "bound95_mm": {"largest": fit.bound95.largest_mm, "mean": fit.bound95.mean_mm},
         "model": fit.model,

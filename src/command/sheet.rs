@@ -74,6 +74,7 @@ pub fn pdf(
         pictures,
         proof_mm: kept.map(|kept| proof_mm(laid, kept)).transpose()?.flatten(),
         error_on_cloth: error.as_deref(),
+        table: kept,
     })
 }
 

@@ -5,6 +5,7 @@ mod cloth;
 mod files;
 mod job;
 mod looks;
+mod proof;
 
 use chalklight::bench::view;
 use chalklight::bench::{Bench, Habits, look};

@@ -1,5 +1,7 @@
 //! The cut sheet, read back with pypdf (tests/oracles/read_pdf.py).
 
+use chalklight::calibrate::{calibrate, readings_file};
+use chalklight::table::contours::contours;
 use image::{Rgba, RgbaImage};
 use serde_json::Value;
 
@@ -246,4 +248,33 @@ fn pictures_stand_beside_their_stages() {
 #[test]
 fn the_same_order_gives_the_same_sheet() {
     assert_eq!(metric().sheet(&[], None), metric().sheet(&[], None));
+}
+
+/// The lit area of the demo's table at the stated scale, its marks, and a figure on each line of equal error.
+#[test]
+fn the_error_is_drawn_place_by_place() {
+    let readings = readings_file::read(include_str!("../../calibration/readings/demo.toml")).unwrap();
+    let kept = calibrate(&readings.value).unwrap().value;
+    let pages = Pages::of(&metric().sheet_at(&[], Some("small"), Some(&kept)));
+    let page = pages.page_with("your side of the table");
+    let text = &pages.texts[page];
+    for mark in kept.record.as_ref().unwrap().marks.keys() {
+        assert!(text.split(' ').any(|word| word == mark.to_string()), "{mark} is not in {text}");
+    }
+    let contours = contours(&kept);
+    assert!(contours.len() >= 2, "{contours:?}");
+    for contour in &contours {
+        assert!(text.contains(&format!("{} mm", contour.bound_mm)), "{} mm is not in {text}", contour.bound_mm);
+    }
+    let scale: f64 = text.split("1 : ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    let corners = kept.table.lit_corners_mm().unwrap();
+    let across = |axis: usize| {
+        let all = || corners.iter().map(|p| p.to_array()[axis]);
+        all().fold(f64::NEG_INFINITY, f64::max) - all().fold(f64::INFINITY, f64::min)
+    };
+    let drawn = pages
+        .paths(page)
+        .into_iter()
+        .any(|path| path.closed && (0..2).all(|axis| (path.across_mm(axis) - across(axis) / scale).abs() < NEAR_MM));
+    assert!(drawn, "the lit area is not drawn at 1 : {scale}");
 }

@@ -1,6 +1,6 @@
 //! Readings that can't be right end in a sentence that says what to do.
 
-use chalklight::calibrate::{Readings, calibrate, readings_file};
+use chalklight::calibrate::{Readings, calibrate, readings_file, words};
 use chalklight::table::Kind;
 
 use super::synthetic::{Chance, Manner, Projector, read};
@@ -115,6 +115,46 @@ fn contradictory_readings() {
     // The same reading twice is no contradiction.
     let same = places(&four) + "[[reading]]\nmark = \"C1\"\nat = [\"0 mm\", \"0 mm\"]\n";
     assert!(!told(&same).contains("wrong"), "{}", told(&same));
+}
+
+#[test]
+fn a_name_written_twice() {
+    let mut readings: Vec<(String, f64, f64)> = Vec::new();
+    for (row, y) in [("A", 800.0), ("B", 400.0), ("C", 0.0)] {
+        readings.extend((0..5).map(|i| (format!("{row}{}", i + 1), 350.0 * f64::from(i), y)));
+    }
+    readings[1].0 = "A1".to_owned();
+    let all: Vec<(&str, f64, f64)> = readings.iter().map(|(name, x, y)| (name.as_str(), *x, *y)).collect();
+    let read = readings_file::read(&places(&all)).expect("readings");
+    let said: Vec<String> = read.remarks.iter().map(ToString::to_string).collect();
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(
+        said[0].contains("line 11: A1 stands twice, 350 mm apart, and A2 is missing; was one of the two A2?"),
+        "{said:?}"
+    );
+}
+
+/// Four places are eight figures for the eight unknowns of a map: nothing is left to check them by.
+#[test]
+fn nothing_to_spare_is_said() {
+    let four = places(&[("A1", 0.0, 800.0), ("A5", 1400.0, 800.0), ("C5", 1400.0, 0.0), ("C1", 0.0, 0.0)]);
+    let kept = calibrate(&readings_file::read(&four).expect("readings").value).expect("a table").value;
+    let fit = kept.fit.expect("a fit");
+    assert_eq!(fit.redundancy, 0);
+    let says = words::agreement(&fit);
+    assert!(says.contains("nothing to spare") && says.contains("can't be seen"), "{says}");
+}
+
+#[test]
+fn a_misreading_that_is_left_out_is_said_not_to_hurt() {
+    let mut readings = sample(None);
+    if let Kind::Place { at_mm, .. } = &mut readings.readings[7].kind {
+        at_mm.x += 25.4;
+    }
+    let name = readings.readings[7].name();
+    let fit = calibrate(&readings).expect("a table").value.fit.expect("a fit");
+    let says = words::left_out(&fit).expect("a sentence");
+    assert!(fit.trusted && says.starts_with(&format!("{name} was left out as misread; the other")), "{says}");
 }
 
 #[test]

@@ -1,19 +1,23 @@
-//! The error map: the lit area with how far off a line can be in it, where each mark is lit, and how far from there she
+//! The error map: the lit area with lines of equal error, where each mark is lit, and how far from there she
 //! read it, drawn a hundred times larger.
 
-use egui::{Align2, vec2};
+use egui::{Align2, Pos2, Vec2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::residual::lit_mm;
 use crate::geometry::{Point, Table};
+use crate::table::contours::contours;
 use crate::table::{KeptTable, Kind};
 
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
 
-/// The bound is drawn at so many columns and rows.
-const LATTICE: [usize; 2] = [9, 5];
+/// Half the room of a figure with a mark's name beside it, in points.
+const CLEAR: Vec2 = vec2(46.0, 22.0);
+
+/// Share of the lit area's depth that is kept below it for the legend.
+const LEGEND_SHARE: f64 = 0.16;
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -31,26 +35,42 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let (mut low, mut high) = (corners[0], corners[0]);
     corners.iter().for_each(|corner| (low, high) = (low.min(*corner), high.max(*corner)));
     let name = format!("The lit area of the table, {whence}: errors {ENLARGED:.0} times enlarged");
-    canvas(ui, &name, [[low.x, -high.y], [high.x, -low.y]], |canvas| paint(canvas, kept, &corners, bench));
+    let legend_mm = LEGEND_SHARE * (high.y - low.y);
+    canvas(ui, &name, [[low.x, -high.y], [high.x, legend_mm - low.y]], |canvas| {
+        paint(canvas, kept, &corners, bench);
+        legend(canvas, kept, [f64::midpoint(low.x, high.x), -low.y]);
+    });
 }
 
-/// How far off a line can be, as circles over the lit area and in words at its corners, sides and middle.
+/// Lines of equal error, each with its figure where that covers no mark and no other figure.
 fn bounds(canvas: &Canvas, kept: &KeptTable) {
-    let Some(fit) = &kept.fit else { return };
-    let [width, height] = kept.table.picture_px.map(f64::from);
-    let [columns, rows] = LATTICE;
-    for (i, j) in (0..columns).flat_map(|i| (0..rows).map(move |j| (i, j))) {
-        let share = |i: usize, of: usize| 0.03 + 0.94 * i as f64 / (of - 1) as f64;
-        let px = Point::new(width * share(i, columns), height * share(j, rows));
-        let (Some(at), Some(off_mm)) = (kept.table.mm_from_px(px), fit.spread.bound95_mm(&kept.table, px)) else {
-            continue;
-        };
-        let on = canvas.at(at.x, -at.y);
-        let radius = canvas.at(at.x + off_mm * ENLARGED / 4.0, -at.y).x - on.x;
-        canvas.painter.circle_filled(on, radius, canvas.ink.chalk.gamma_multiply(0.10));
-        if i % (columns / 2) == 0 && j % (rows / 2) == 0 {
-            canvas.words([at.x, -at.y], Align2::CENTER_CENTER, vec2(0.0, 15.0), &format!("{off_mm:.1} mm"));
+    let up = |p: Point<Table>| [p.x, -p.y];
+    let marks = kept.record.iter().flat_map(|record| record.marks.keys());
+    let mut taken: Vec<Pos2> = marks.filter_map(|mark| lit_mm(kept, *mark)).map(|at| canvas.at(at.x, -at.y)).collect();
+    for contour in contours(kept) {
+        for piece in &contour.pieces {
+            canvas.line(piece.map(up), Pen::full(canvas.ink.chalk, 1.2));
         }
+        let middles = contour.pieces.iter().map(|[a, b]| a.lerp(*b, 0.5));
+        let clear = |on: Pos2| taken.iter().all(|at| (at.x - on.x).abs() > CLEAR.x || (at.y - on.y).abs() > CLEAR.y);
+        if let Some(at) = middles.into_iter().find(|at| clear(canvas.at(at.x, -at.y))) {
+            canvas.words(up(at), Align2::CENTER_CENTER, Vec2::ZERO, &format!("{} mm", contour.bound_mm));
+            taken.push(canvas.at(at.x, -at.y));
+        }
+    }
+}
+
+/// What the map shows, below it.
+fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
+    let mut says = Vec::new();
+    if kept.fit.is_some() {
+        says.push("Blue lines: as far off as written there a line can be (95 in 100).".to_owned());
+    }
+    if kept.record.is_some() {
+        says.push(format!("Bars: how far a reading lies from the table, {ENLARGED:.0} times enlarged."));
+    }
+    for (i, text) in says.iter().enumerate() {
+        canvas.words(below, Align2::CENTER_TOP, vec2(0.0, 8.0 + 18.0 * i as f32), text);
     }
 }
 

@@ -16,6 +16,7 @@ mod motifs;
 mod open;
 mod photo;
 mod print;
+mod proof;
 mod screens;
 mod staged;
 mod table;

@@ -10,6 +10,7 @@ use crate::bench::model::{Bench, Wish};
 use crate::bench::notebook::{By, LENS, Slot, Unit};
 use crate::bench::residual::residual_mm;
 use crate::calibrate::readings::Hang;
+use crate::calibrate::words;
 use crate::table::{Fit, KeptTable};
 
 /// Table and readings.
@@ -23,6 +24,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     readings(ui, bench);
     heading(ui, "What the readings give");
     result(ui, bench);
+    super::proof::show(ui, bench);
 }
 
 fn lying_here(ui: &mut Ui, bench: &Bench) {
@@ -54,13 +56,11 @@ fn fitted(ui: &mut Ui, fit: &Fit, today: &str) {
     aside(ui, &in_words(fit));
 }
 
-/// How well readings fit, in a sentence.
+/// How well readings fit, in sentences.
 fn in_words(fit: &Fit) -> String {
-    format!(
-        "A line can be {:.1} mm off at the worst place and {:.1} mm on average (95 in 100). \
-         The readings agree to {:.2} mm; the worst, {}, is {:.2} mm off. {} to spare.",
-        fit.bound95.largest_mm, fit.bound95.mean_mm, fit.rms_mm, fit.worst, fit.largest_mm, fit.redundancy
-    )
+    let says =
+        words::left_out(fit).into_iter().chain([words::bound(fit), words::agreement(fit), words::lens(fit).into()]);
+    says.collect::<Vec<_>>().join(" ")
 }
 
 fn ways(ui: &mut Ui, bench: &mut Bench) {

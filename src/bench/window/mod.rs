@@ -26,7 +26,7 @@ use super::tables::solve;
 use super::{look, view};
 use crate::motif::Print;
 use crate::remark::{Refusal, Remark, Told};
-use crate::session::keep::beside;
+use crate::session::keep::{beside, keep_corrected};
 use crate::table::{KeptTable, file};
 use around::{leads_on, screens};
 use pane::Pane;
@@ -347,6 +347,13 @@ impl Host<'_> {
                 let kept = self.bench.table_to_save(self.desk.today())?;
                 self.desk.save(&path, &file::write(&kept))?;
                 self.bench.table_saved(&path, kept);
+            }
+            Wish::KeepCorrected(kept) => {
+                if let Some(table) = &self.bench.table {
+                    let text = file::write(&kept);
+                    let path = keep_corrected(&table.path, &text)?;
+                    self.bench.opened(&path, &text);
+                }
             }
             Wish::Cut(cutting) => {
                 let proxy = self.proxy.clone();

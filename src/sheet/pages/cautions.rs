@@ -5,6 +5,8 @@
 //! guide; the rest is common practice, no source.
 
 use super::book::Book;
+use super::error_map::error_map;
+use super::{CutSheet, sentence};
 use crate::geometry::Vector;
 use crate::sheet::leaf::{At, BODY_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, wrapped};
 
@@ -54,9 +56,12 @@ const DEFER: &str = "These are the usual cautions and no more. The manuals of th
     cutter, the codes of the place you work in, and people qualified for it go before anything written here.";
 
 /// Writes the page.
-pub fn cautions_page(book: &mut Book, error_on_cloth: Option<&str>) {
+pub fn cautions_page(book: &mut Book, sheet: &CutSheet<'_>) {
     book.page("Error expected on the cloth");
-    book.paragraph(error_on_cloth.unwrap_or(NO_TABLE));
+    book.paragraph(&sheet.error_on_cloth.map_or_else(|| NO_TABLE.to_owned(), sentence));
+    if let Some(kept) = sheet.table {
+        error_map(book, kept);
+    }
     book.y_mm += 6.0;
     book.heading("Before the lamp is lit");
     for (about, text) in CAUTIONS {

@@ -3,6 +3,7 @@
 
 mod book;
 mod cautions;
+mod error_map;
 mod lay_page;
 mod order_page;
 mod piece_page;
@@ -18,6 +19,7 @@ use crate::lay::Lay;
 use crate::order::{Kind, Order};
 use crate::remark::Refusal;
 use crate::stages::Stage;
+use crate::table::KeptTable;
 use book::Book;
 
 /// What a cut sheet is made of.
@@ -37,6 +39,8 @@ pub struct CutSheet<'a> {
     pub proof_mm: Option<[f64; 2]>,
     /// What is known of the error on the cloth, in sentences; none where no calibrated table is at hand.
     pub error_on_cloth: Option<&'a str>,
+    /// The table that will be cut on, for the map of its error.
+    pub table: Option<&'a KeptTable>,
 }
 
 /// Lays out and prints the cut sheet: a PDF of A4 pages.
@@ -58,7 +62,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     }
     lay_page::lay_page(&mut book, sheet.lay);
     stage_pages::stage_pages(&mut book, sheet);
-    cautions::cautions_page(&mut book, sheet.error_on_cloth);
+    cautions::cautions_page(&mut book, sheet);
     book.bound(title)
 }
 
@@ -91,7 +95,7 @@ fn sentence(words: &str) -> String {
 mod tests {
     use super::*;
     use crate::sheet::leaf::{MARGIN_MM, Mark, PAGE_MM, Words};
-    use crate::{draft, finish, lay, order, stages};
+    use crate::{calibrate, draft, finish, lay, order, stages};
 
     /// Orders that ask for room: a plain one, one that fails its checks under a long name, a short dress on wide cloth,
     /// a long one on narrow cloth with a rule for everything.
@@ -123,6 +127,9 @@ mod tests {
         let picture = |i: usize| (format!("stage {i} as it is thrown"), RgbaImage::new(192, 108));
         let pictures: Vec<_> = (1..=8).map(picture).collect();
         let mut pages = Vec::new();
+        let readings = calibrate::readings_file::read(include_str!("../../../calibration/readings/demo.toml"));
+        let table = calibrate::calibrate(&readings.unwrap_or_else(|no| panic!("{no}")).value);
+        let table = table.unwrap_or_else(|no| panic!("{no}")).value;
         for text in ORDERS {
             let order = order::read(text).unwrap_or_else(|no| panic!("{no}")).value;
             let draft = draft::draft(&order).unwrap_or_else(|no| panic!("{no}")).value;
@@ -131,9 +138,10 @@ mod tests {
             let lay = lay::lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}")).value;
             let stages = stages::stages(&lay);
             let (order, draft, lay, stages) = (&order, &draft, &lay, &stages[..]);
-            for pictures in [&[], &pictures[..]] {
-                let proof_mm = (!pictures.is_empty()).then_some([800.0, 1000.0]);
-                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth: Some("Small.") };
+            for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
+                let proof_mm = table.is_some().then_some([800.0, 1000.0]);
+                let error_on_cloth = Some("Small.");
+                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table };
                 pages.extend(leaves(&sheet, &title(order)));
             }
         }

@@ -1,0 +1,85 @@
+//! The error of the light place by place: the lit area as she stands at it, with lines of equal error and the marks that it
+//! was measured by.
+
+use super::book::Book;
+use crate::geometry::{Point, Table, Vector};
+use crate::sheet::drawing::{clear, scale};
+use crate::sheet::leaf::{At, Ink, Leaf, MARGIN_MM, MEASURE_MM, Mark, SMALL_MM, Side, Words, width_mm};
+use crate::table::KeptTable;
+use crate::table::contours::contours;
+
+/// The map is no higher than this, and keeps this free at its sides for names that reach over its edge.
+const HEIGHT_MM: f64 = 105.0;
+const SIDES_MM: f64 = 16.0;
+
+/// A mark's cross, from its middle.
+const ARM_MM: f64 = 1.3;
+
+/// What the map shows.
+const LEGEND: &str = "Each line joins the places where a thrown line can be as far off as is written on it (95 in 100). The \
+    small crosses are the marks that the table was measured by.";
+
+/// Draws the map below what is written; nothing for a table whose error isn't known.
+pub fn error_map(book: &mut Book, kept: &KeptTable) {
+    let contours = contours(kept);
+    let Some(corners) = kept.table.lit_corners_mm().filter(|_| kept.fit.is_some()) else { return };
+    let (mut low, mut high) = (corners[0], corners[0]);
+    corners.iter().for_each(|corner| (low, high) = (low.min(*corner), high.max(*corner)));
+    let size = high - low;
+    let n = f64::from(scale(size.to_array(), [MEASURE_MM - 2.0 * SIDES_MM, HEIGHT_MM]));
+    book.room(size.y / n + 24.0, "Error expected on the cloth, continued");
+    let left = MARGIN_MM + (MEASURE_MM - size.x / n) / 2.0;
+    let top = At::new(left, book.y_mm + 4.0);
+    let on_paper = |p: Point<Table>| top + Vector::new((p.x - low.x) / n, (high.y - p.y) / n);
+    let leaf = book.leaf();
+    leaf.ring(corners.map(on_paper).to_vec(), 0.4, Ink::Black);
+    for contour in &contours {
+        for piece in &contour.pieces {
+            leaf.line(piece.map(on_paper).to_vec(), 0.2, Ink::Black);
+        }
+    }
+    let mut taken = marks(leaf, kept, &on_paper);
+    for contour in &contours {
+        let places = contour.pieces.iter().map(|[a, b]| on_paper(a.lerp(*b, 0.5)));
+        taken.extend(label(leaf, &format!("{} mm", contour.bound_mm), places, &taken));
+    }
+    let below = top.y + size.y / n + 2.0 + SMALL_MM;
+    leaf.words_to(
+        "your side of the table",
+        (At::new(MARGIN_MM + MEASURE_MM / 2.0, below), Side::Middle),
+        SMALL_MM,
+        Ink::Grey,
+    );
+    leaf.words_to(&format!("1 : {n}"), (At::new(MARGIN_MM + MEASURE_MM, below), Side::Right), SMALL_MM, Ink::Grey);
+    book.y_mm = below + 3.0;
+    let (at, room_mm) = (At::new(MARGIN_MM, book.y_mm), MEASURE_MM);
+    book.y_mm = book.column(LEGEND, (at, room_mm), SMALL_MM, Ink::Black) + 3.0;
+}
+
+/// Draws the marks and gives where their names stand.
+fn marks(leaf: &mut Leaf, kept: &KeptTable, on_paper: &dyn Fn(Point<Table>) -> At) -> Vec<Words> {
+    let mut names = Vec::new();
+    for (mark, px) in kept.record.iter().flat_map(|record| &record.marks) {
+        let Some(at) = kept.table.mm_from_px(*px).map(on_paper) else { continue };
+        for arm in [Vector::new(ARM_MM, 0.0), Vector::new(0.0, ARM_MM)] {
+            leaf.line(vec![at - arm, at + arm], 0.25, Ink::Black);
+        }
+        let text = mark.to_string();
+        let beside = at + Vector::new(ARM_MM, -ARM_MM);
+        clear(leaf, beside, &text);
+        names.push(Words { text, at: beside, size_mm: SMALL_MM, ink: Ink::Grey });
+    }
+    leaf.marks.extend(names.iter().cloned().map(Mark::Words));
+    names
+}
+
+/// Writes a line's figure on it, at the first place where it touches nothing that is written.
+fn label(leaf: &mut Leaf, text: &str, places: impl Iterator<Item = At>, taken: &[Words]) -> Option<Words> {
+    let half = Vector::new(width_mm(text, SMALL_MM) / 2.0, -SMALL_MM * 0.36);
+    let words = places.map(|at| Words { text: text.to_owned(), at: at - half, size_mm: SMALL_MM, ink: Ink::Black });
+    let mut free = words.filter(|words| !taken.iter().any(|other| other.touches(words)));
+    let words = free.next()?;
+    clear(leaf, words.at, text);
+    leaf.marks.push(Mark::Words(words.clone()));
+    Some(words)
+}

@@ -1,0 +1,75 @@
+//! The map of a table's error: lines that join the places where a thrown line can be equally far off.
+//!
+//! The bound is worked out on a lattice of pixels; between its points it is taken as straight, triangle by triangle, which
+//! at this lattice puts a line within a few millimetres of its place. That is finer than anybody reads a map.
+
+use super::KeptTable;
+use crate::geometry::{self, Pixel, Point};
+
+/// Places that are equally far off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contour {
+    /// How far off, 95 times in 100.
+    pub bound_mm: f64,
+    /// Its pieces, in no order.
+    pub pieces: Vec<[Point<geometry::Table>; 2]>,
+}
+
+/// Columns and rows of the lattice, edges included.
+const LATTICE: [usize; 2] = [49, 29];
+
+/// The bounds that may be drawn. 1.6 and 3.2 mm are good cutting and the usual limit (1/16 and 1/8 in, common practice).
+const LEVELS_MM: [f64; 19] =
+    [0.2, 0.3, 0.5, 0.7, 1.0, 1.3, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0];
+
+/// More lines than this crowd a small map.
+const MOST_LEVELS: usize = 6;
+
+/// The map; empty for a table whose error isn't known.
+pub fn contours(kept: &KeptTable) -> Vec<Contour> {
+    let Some(fit) = &kept.fit else { return Vec::new() };
+    let bound = |at: Point<Pixel>| Some((at, fit.spread.bound95_mm(&kept.table, at)?));
+    let lattice: Vec<Option<(Point<Pixel>, f64)>> = lattice(kept.table.picture_px).map(bound).collect();
+    let known = || lattice.iter().flatten().map(|(_, mm)| *mm);
+    let (low, high) = (known().fold(f64::INFINITY, f64::min), known().fold(0.0, f64::max));
+    let levels: Vec<f64> = LEVELS_MM.into_iter().filter(|level| (low..high).contains(level)).collect();
+    let stride = levels.len().div_ceil(MOST_LEVELS).max(1);
+    let triangles = triangles(&lattice);
+    let contour = |bound_mm: f64| {
+        let on_table = |[a, b]: [Point<Pixel>; 2]| Some([kept.table.mm_from_px(a)?, kept.table.mm_from_px(b)?]);
+        let pieces = triangles.iter().filter_map(|triangle| crossing(triangle, bound_mm)).filter_map(on_table);
+        Contour { bound_mm, pieces: pieces.collect() }
+    };
+    levels.into_iter().rev().step_by(stride).map(contour).collect()
+}
+
+fn lattice(picture_px: [u32; 2]) -> impl Iterator<Item = Point<Pixel>> {
+    let [columns, rows] = LATTICE;
+    let [width, height] = picture_px.map(f64::from);
+    let share = |i: usize, of: usize| i as f64 / (of - 1) as f64;
+    let cells = (0..rows).flat_map(move |i| (0..columns).map(move |j| (i, j)));
+    cells.map(move |(i, j)| Point::new(width * share(j, columns), height * share(i, rows)))
+}
+
+type Corner = (Point<Pixel>, f64);
+
+/// Each cell of the lattice as two triangles, where all corners are lit.
+fn triangles(lattice: &[Option<Corner>]) -> Vec<[Corner; 3]> {
+    let [columns, rows] = LATTICE;
+    let mut triangles = Vec::new();
+    for (i, j) in (0..rows - 1).flat_map(|i| (0..columns - 1).map(move |j| (i, j))) {
+        let at = |down: usize, right: usize| lattice[(i + down) * columns + j + right];
+        for [a, b, c] in [[at(0, 0), at(0, 1), at(1, 1)], [at(0, 0), at(1, 1), at(1, 0)]] {
+            triangles.extend(a.zip(b).zip(c).map(|((a, b), c)| [a, b, c]));
+        }
+    }
+    triangles
+}
+
+/// Where a level goes through a triangle: between the sides that it crosses, of which there are two or none.
+fn crossing(triangle: &[Corner; 3], level: f64) -> Option<[Point<Pixel>; 2]> {
+    let sides = [(0, 1), (1, 2), (2, 0)].map(|(i, j)| (triangle[i], triangle[j]));
+    let crossed = sides.into_iter().filter(|((_, a), (_, b))| (*a < level) != (*b < level));
+    let mut points = crossed.map(|((from, a), (to, b))| from.lerp(to, (level - a) / (b - a)));
+    Some([points.next()?, points.next()?])
+}
