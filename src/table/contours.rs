@@ -25,6 +25,9 @@ const LEVELS_MM: [f64; 19] =
 /// More lines than this crowd a small map.
 const MOST_LEVELS: usize = 6;
 
+/// A line of fewer pieces cuts off a corner and has no room for its figure.
+const FEWEST_PIECES: usize = 16;
+
 /// The map; empty for a table whose error isn't known.
 pub fn contours(kept: &KeptTable) -> Vec<Contour> {
     let Some(fit) = &kept.fit else { return Vec::new() };
@@ -40,7 +43,8 @@ pub fn contours(kept: &KeptTable) -> Vec<Contour> {
         let pieces = triangles.iter().filter_map(|triangle| crossing(triangle, bound_mm)).filter_map(on_table);
         Contour { bound_mm, pieces: pieces.collect() }
     };
-    levels.into_iter().rev().step_by(stride).map(contour).collect()
+    let contours = levels.into_iter().rev().step_by(stride).map(contour);
+    contours.filter(|contour| contour.pieces.len() >= FEWEST_PIECES).collect()
 }
 
 fn lattice(picture_px: [u32; 2]) -> impl Iterator<Item = Point<Pixel>> {
