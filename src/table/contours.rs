@@ -15,6 +15,28 @@ pub struct Contour {
     pub pieces: Vec<[Point<geometry::Table>; 2]>,
 }
 
+impl Contour {
+    /// Where its figure is best written: the place on it that is farthest from everything to be kept clear of, and from the
+    /// edge of the light.
+    pub fn roomiest(
+        &self,
+        clear_of: &[Point<geometry::Table>],
+        lit: &[Point<geometry::Table>; 4],
+    ) -> Option<Point<geometry::Table>> {
+        let edges = || (0..4).map(|i| (lit[i], lit[(i + 1) % 4]));
+        let from_edge = |at: Point<geometry::Table>, (a, b): (Point<_>, Point<_>)| {
+            let along = ((at - a).dot(b - a) / (b - a).square_length()).clamp(0.0, 1.0);
+            (at - a.lerp(b, along)).length()
+        };
+        let room_mm = |at: &Point<geometry::Table>| {
+            let edge_mm = edges().map(|edge| from_edge(*at, edge)).fold(f64::INFINITY, f64::min);
+            clear_of.iter().map(|other| (*at - *other).length()).fold(edge_mm, f64::min)
+        };
+        let middles = self.pieces.iter().map(|[a, b]| a.lerp(*b, 0.5));
+        middles.max_by(|a, b| room_mm(a).total_cmp(&room_mm(b)))
+    }
+}
+
 /// Columns and rows of the lattice, edges included.
 const LATTICE: [usize; 2] = [49, 29];
 

@@ -1,7 +1,7 @@
 //! The error map: the lit area with lines of equal error, where each mark is lit, and how far from there she
 //! read it, drawn a hundred times larger.
 
-use egui::{Align2, Pos2, Vec2, vec2};
+use egui::{Align2, Vec2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
@@ -14,7 +14,7 @@ use crate::table::{KeptTable, Kind};
 const ENLARGED: f64 = 100.0;
 
 /// Half the room of a figure with a mark's name beside it, in points.
-const CLEAR: Vec2 = vec2(46.0, 22.0);
+const CLEAR: Vec2 = vec2(40.0, 18.0);
 
 /// Share of the lit area's depth that is kept below it for the legend.
 const LEGEND_SHARE: f64 = 0.16;
@@ -42,20 +42,24 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     });
 }
 
-/// Lines of equal error, each with its figure where that covers no mark and no other figure.
-fn bounds(canvas: &Canvas, kept: &KeptTable) {
+/// Lines of equal error, each with its figure where there is most room, unless it would cover a mark or another figure.
+fn bounds(canvas: &Canvas, kept: &KeptTable, lit: &[Point<Table>; 4]) {
     let up = |p: Point<Table>| [p.x, -p.y];
     let marks = kept.record.iter().flat_map(|record| record.marks.keys());
-    let mut taken: Vec<Pos2> = marks.filter_map(|mark| lit_mm(kept, *mark)).map(|at| canvas.at(at.x, -at.y)).collect();
+    let mut taken: Vec<Point<Table>> = marks.filter_map(|mark| lit_mm(kept, *mark)).collect();
     for contour in contours(kept) {
         for piece in &contour.pieces {
             canvas.line(piece.map(up), Pen::full(canvas.ink.chalk, 1.2));
         }
-        let middles = contour.pieces.iter().map(|[a, b]| a.lerp(*b, 0.5));
-        let clear = |on: Pos2| taken.iter().all(|at| (at.x - on.x).abs() > CLEAR.x || (at.y - on.y).abs() > CLEAR.y);
-        if let Some(at) = middles.into_iter().find(|at| clear(canvas.at(at.x, -at.y))) {
+        let Some(at) = contour.roomiest(&taken, lit) else { continue };
+        let on = |p: &Point<Table>| canvas.at(p.x, -p.y);
+        let clear = taken.iter().all(|other| {
+            let off = on(other) - on(&at);
+            off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y
+        });
+        if clear {
             canvas.words(up(at), Align2::CENTER_CENTER, Vec2::ZERO, &format!("{} mm", contour.bound_mm));
-            taken.push(canvas.at(at.x, -at.y));
+            taken.push(at);
         }
     }
 }
@@ -81,7 +85,7 @@ fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: 
     canvas.line(outline, Pen::full(ink.words, 1.6));
     let far = up(corners[0].lerp(corners[1], 0.5));
     canvas.words(far, Align2::CENTER_CENTER, vec2(0.0, -12.0), "top of the picture");
-    bounds(canvas, kept);
+    bounds(canvas, kept, corners);
     let Some(record) = &kept.record else { return };
     let measuring = bench.measuring.map(|slot| slot.marks()).unwrap_or_default();
     for mark in record.marks.keys() {

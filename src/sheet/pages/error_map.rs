@@ -6,7 +6,7 @@ use crate::geometry::{Point, Table, Vector};
 use crate::sheet::drawing::{clear, scale};
 use crate::sheet::leaf::{At, Ink, Leaf, MARGIN_MM, MEASURE_MM, Mark, SMALL_MM, Side, Words, width_mm};
 use crate::table::KeptTable;
-use crate::table::contours::contours;
+use crate::table::contours::{Contour, contours};
 
 /// The map is no higher than this, and keeps this free at its sides for names that reach over its edge.
 const HEIGHT_MM: f64 = 105.0;
@@ -38,11 +38,8 @@ pub fn error_map(book: &mut Book, kept: &KeptTable) {
             leaf.line(piece.map(on_paper).to_vec(), 0.2, Ink::Black);
         }
     }
-    let mut taken = marks(leaf, kept, &on_paper);
-    for contour in &contours {
-        let places = contour.pieces.iter().map(|[a, b]| on_paper(a.lerp(*b, 0.5)));
-        taken.extend(label(leaf, &format!("{} mm", contour.bound_mm), places, &taken));
-    }
+    let taken = marks(leaf, kept, &on_paper);
+    figures(leaf, (kept, &corners), &contours, (taken, &on_paper));
     let below = top.y + size.y / n + 2.0 + SMALL_MM;
     leaf.words_to(
         "your side of the table",
@@ -73,13 +70,26 @@ fn marks(leaf: &mut Leaf, kept: &KeptTable, on_paper: &dyn Fn(Point<Table>) -> A
     names
 }
 
-/// Writes a line's figure on it, at the first place where it touches nothing that is written.
-fn label(leaf: &mut Leaf, text: &str, places: impl Iterator<Item = At>, taken: &[Words]) -> Option<Words> {
-    let half = Vector::new(width_mm(text, SMALL_MM) / 2.0, -SMALL_MM * 0.36);
-    let words = places.map(|at| Words { text: text.to_owned(), at: at - half, size_mm: SMALL_MM, ink: Ink::Black });
-    let mut free = words.filter(|words| !taken.iter().any(|other| other.touches(words)));
-    let words = free.next()?;
-    clear(leaf, words.at, text);
-    leaf.marks.push(Mark::Words(words.clone()));
-    Some(words)
+/// Writes each line's figure on it where there is most room, unless it would run into a name there.
+fn figures(
+    leaf: &mut Leaf,
+    (kept, lit): (&KeptTable, &[Point<Table>; 4]),
+    contours: &[Contour],
+    (mut taken, on_paper): (Vec<Words>, &dyn Fn(Point<Table>) -> At),
+) {
+    let marks = kept.record.iter().flat_map(|record| record.marks.values());
+    let mut clear_of: Vec<Point<Table>> = marks.filter_map(|px| kept.table.mm_from_px(*px)).collect();
+    for contour in contours {
+        let Some(at) = contour.roomiest(&clear_of, lit) else { continue };
+        let text = format!("{} mm", contour.bound_mm);
+        let half = Vector::new(width_mm(&text, SMALL_MM) / 2.0, -SMALL_MM * 0.36);
+        let words = Words { text, at: on_paper(at) - half, size_mm: SMALL_MM, ink: Ink::Black };
+        if taken.iter().any(|other| other.touches(&words)) {
+            continue;
+        }
+        clear(leaf, words.at, &words.text);
+        leaf.marks.push(Mark::Words(words.clone()));
+        clear_of.push(at);
+        taken.push(words);
+    }
 }
