@@ -1,7 +1,7 @@
 //! The map of a table's error: lines that join the places where a thrown line can be equally far off.
 //!
 //! The bound is worked out on a lattice of pixels; between its points it is taken as straight, triangle by triangle, which
-//! at this lattice puts a line within a few millimetres of its place. That is finer than anybody reads a map.
+//! at this lattice puts a line where the bound is within a hundredth of what is written on it.
 
 use super::KeptTable;
 use crate::geometry::{self, Pixel, Point};
@@ -38,7 +38,7 @@ impl Contour {
 }
 
 /// Columns and rows of the lattice, edges included.
-const LATTICE: [usize; 2] = [49, 29];
+const LATTICE: [usize; 2] = [97, 55];
 
 /// The bounds that may be drawn. 1.6 and 3.2 mm are good cutting and the usual limit (1/16 and 1/8 in, common practice).
 const LEVELS_MM: [f64; 19] =
@@ -48,7 +48,7 @@ const LEVELS_MM: [f64; 19] =
 const MOST_LEVELS: usize = 6;
 
 /// A line of fewer pieces cuts off a corner and has no room for its figure.
-const FEWEST_PIECES: usize = 16;
+const FEWEST_PIECES: usize = 32;
 
 /// The map; empty for a table whose error isn't known.
 pub fn contours(kept: &KeptTable) -> Vec<Contour> {

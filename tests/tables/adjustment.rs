@@ -3,8 +3,9 @@
 use chalklight::calibrate::adjust::adjust;
 use chalklight::calibrate::hypotheses::LensModel;
 use chalklight::calibrate::network::{Network, Observation, What};
+use chalklight::calibrate::readings_file;
 use chalklight::calibrate::start::{first_map, homography};
-use chalklight::table::sight::{UNKNOWNS, Unknowns, sight};
+use chalklight::table::sight::{Frame, UNKNOWNS, Unknowns, sight};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
 use serde_json::Value;
@@ -43,6 +44,44 @@ fn a_point_from_three_stations_agrees_with_scipy() {
             let theirs = number(&oracle["cofactors"][i][j]);
             assert!((ours - theirs).abs() < 1e-3, "cofactor {i} {j}: {ours}, SciPy {theirs}");
         }
+    }
+}
+
+/// A braced quadrilateral: four corner marks and the six distances among them, adjusted as a table and as what it is to a
+/// surveyor, a free plane network of as many freedoms. Source: tests/oracles/braced.py (GTSAM 4.3.0).
+#[test]
+fn six_distances_are_adjusted_as_a_braced_quadrilateral() {
+    let oracle: Value = serde_json::from_str(include_str!("../oracles/braced.json")).expect("the oracle's JSON");
+    let number = |v: &Value| v.as_f64().expect("a number");
+    let distances = oracle["distances"].as_array().expect("distances");
+    let mut text = format!(
+        "[projector]\nwidth = 1920\nheight = 1080\n[grid]\ncolumns = 5\nrows = 3\nmargin = 0.06\n[tape]\nsigma = \"{} mm\"\n",
+        number(&oracle["sigma"])
+    );
+    for d in distances {
+        let (from, to, mm) =
+            (d["from"].as_str().expect("a mark"), d["to"].as_str().expect("a mark"), number(&d["read"]));
+        text += &format!("[[reading]]\nfrom = \"{from}\"\nto = \"{to}\"\ndistance = \"{mm} mm\"\n");
+    }
+    let readings = readings_file::read(&text).expect("readings").value;
+    assert_eq!(readings.noise_mm(), readings.sigma_mm, "distances to the hundredth are as good as not rounded");
+    let network = Network::of(&readings);
+    let start = first_map(&readings, &network).expect("a start");
+    let fit = adjust(&network, &[1.0; 6], start, &LensModel::Bare.free(&network)).expect("a fit");
+    assert!((fit.chi2 - number(&oracle["chi2"])).abs() < 1e-6, "{} and {}", fit.chi2, oracle["chi2"]);
+    let frame = Frame::of(readings.picture_px);
+    for d in distances {
+        let sighted = |name: &Value| {
+            let mark = name.as_str().expect("a mark").parse().expect("a mark");
+            sight(&fit.unknowns, frame.q(readings.grid.px(mark).expect("its pixel"))).expect("a point")
+        };
+        let (a, b) = (sighted(&d["from"]), sighted(&d["to"]));
+        let across = [b.mm[0] - a.mm[0], b.mm[1] - a.mm[1]];
+        let adjusted_mm = across[0].hypot(across[1]);
+        assert!((adjusted_mm - number(&d["adjusted"])).abs() < 1e-4, "{d}: {adjusted_mm}");
+        let by = ((b.by[0] - a.by[0]) * across[0] + (b.by[1] - a.by[1]) * across[1]) / adjusted_mm;
+        let sd_mm = by.dot(&(fit.covariance * by)).sqrt();
+        assert!((sd_mm - number(&d["sd"])).abs() < 1e-4, "{d}: {sd_mm}");
     }
 }
 

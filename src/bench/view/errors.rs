@@ -1,13 +1,15 @@
 //! The error map: the lit area with lines of equal error, where each mark is lit, and how far from there she
 //! read it, drawn a hundred times larger.
 
+use std::sync::Arc;
+
 use egui::{Align2, Vec2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::residual::lit_mm;
 use crate::geometry::{Point, Table};
-use crate::table::contours::contours;
+use crate::table::contours::{Contour, contours};
 use crate::table::{KeptTable, Kind};
 
 /// How much larger an error is drawn than it is.
@@ -36,18 +38,30 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     corners.iter().for_each(|corner| (low, high) = (low.min(*corner), high.max(*corner)));
     let name = format!("The lit area of the table, {whence}: errors {ENLARGED:.0} times enlarged");
     let legend_mm = LEGEND_SHARE * (high.y - low.y);
+    let contours = mapped(ui, kept);
     canvas(ui, &name, [[low.x, -high.y], [high.x, legend_mm - low.y]], |canvas| {
-        paint(canvas, kept, &corners, bench);
+        paint(canvas, (kept, &contours.1), &corners, bench);
         legend(canvas, kept, [f64::midpoint(low.x, high.x), -low.y]);
     });
 }
 
+/// The map, worked out anew only when the table is another.
+fn mapped(ui: &egui::Ui, kept: &KeptTable) -> Arc<(KeptTable, Vec<Contour>)> {
+    let id = egui::Id::unique("error map");
+    let known: Option<Arc<(KeptTable, Vec<Contour>)>> = ui.data(|data| data.get_temp(id));
+    known.filter(|map| map.0 == *kept).unwrap_or_else(|| {
+        let map = Arc::new((kept.clone(), contours(kept)));
+        ui.data_mut(|data| data.insert_temp(id, Arc::clone(&map)));
+        map
+    })
+}
+
 /// Lines of equal error, each with its figure where there is most room, unless it would cover a mark or another figure.
-fn bounds(canvas: &Canvas, kept: &KeptTable, lit: &[Point<Table>; 4]) {
+fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Point<Table>; 4]) {
     let up = |p: Point<Table>| [p.x, -p.y];
     let marks = kept.record.iter().flat_map(|record| record.marks.keys());
     let mut taken: Vec<Point<Table>> = marks.filter_map(|mark| lit_mm(kept, *mark)).collect();
-    for contour in contours(kept) {
+    for contour in contours {
         for piece in &contour.pieces {
             canvas.line(piece.map(up), Pen::full(canvas.ink.chalk, 1.2));
         }
@@ -78,14 +92,14 @@ fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
     }
 }
 
-fn paint(canvas: &Canvas, kept: &KeptTable, corners: &[Point<Table>; 4], bench: &Bench) {
+fn paint(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), corners: &[Point<Table>; 4], bench: &Bench) {
     let ink = canvas.ink;
     let up = |p: Point<Table>| [p.x, -p.y];
     let outline = corners.iter().chain(corners.first()).map(|corner| up(*corner));
     canvas.line(outline, Pen::full(ink.words, 1.6));
     let far = up(corners[0].lerp(corners[1], 0.5));
     canvas.words(far, Align2::CENTER_CENTER, vec2(0.0, -12.0), "top of the picture");
-    bounds(canvas, kept, corners);
+    bounds(canvas, (kept, contours), corners);
     let Some(record) = &kept.record else { return };
     let measuring = bench.measuring.map(|slot| slot.marks()).unwrap_or_default();
     for mark in record.marks.keys() {

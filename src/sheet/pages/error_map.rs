@@ -38,8 +38,16 @@ pub fn error_map(book: &mut Book, kept: &KeptTable) {
             leaf.line(piece.map(on_paper).to_vec(), 0.2, Ink::Black);
         }
     }
-    let taken = marks(leaf, kept, &on_paper);
-    figures(leaf, (kept, &corners), &contours, (taken, &on_paper));
+    let marks = marks(kept, &on_paper);
+    let names = marks.iter().map(|(_, name)| name.clone()).collect();
+    figures(leaf, (kept, &corners), &contours, (names, &on_paper));
+    for (at, name) in marks {
+        for arm in [Vector::new(ARM_MM, 0.0), Vector::new(0.0, ARM_MM)] {
+            leaf.line(vec![at - arm, at + arm], 0.25, Ink::Black);
+        }
+        clear(leaf, name.at, &name.text);
+        leaf.marks.push(Mark::Words(name));
+    }
     let below = top.y + size.y / n + 2.0 + SMALL_MM;
     leaf.words_to(
         "your side of the table",
@@ -53,21 +61,15 @@ pub fn error_map(book: &mut Book, kept: &KeptTable) {
     book.y_mm = book.column(LEGEND, (at, room_mm), SMALL_MM, Ink::Black) + 3.0;
 }
 
-/// Draws the marks and gives where their names stand.
-fn marks(leaf: &mut Leaf, kept: &KeptTable, on_paper: &dyn Fn(Point<Table>) -> At) -> Vec<Words> {
-    let mut names = Vec::new();
-    for (mark, px) in kept.record.iter().flat_map(|record| &record.marks) {
-        let Some(at) = kept.table.mm_from_px(*px).map(on_paper) else { continue };
-        for arm in [Vector::new(ARM_MM, 0.0), Vector::new(0.0, ARM_MM)] {
-            leaf.line(vec![at - arm, at + arm], 0.25, Ink::Black);
-        }
-        let text = mark.to_string();
+/// Where the marks are on paper, each with its name.
+fn marks(kept: &KeptTable, on_paper: &dyn Fn(Point<Table>) -> At) -> Vec<(At, Words)> {
+    let marks = kept.record.iter().flat_map(|record| &record.marks);
+    let named = marks.filter_map(|(mark, px)| {
+        let at = on_paper(kept.table.mm_from_px(*px)?);
         let beside = at + Vector::new(ARM_MM, -ARM_MM);
-        clear(leaf, beside, &text);
-        names.push(Words { text, at: beside, size_mm: SMALL_MM, ink: Ink::Grey });
-    }
-    leaf.marks.extend(names.iter().cloned().map(Mark::Words));
-    names
+        Some((at, Words { text: mark.to_string(), at: beside, size_mm: SMALL_MM, ink: Ink::Grey }))
+    });
+    named.collect()
 }
 
 /// Writes each line's figure on it where there is most room, unless it would run into a name there.
