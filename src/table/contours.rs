@@ -16,13 +16,13 @@ pub struct Contour {
 }
 
 impl Contour {
-    /// Where its figure is best written: the place on it that is farthest from everything to be kept clear of, and from the
-    /// edge of the light.
-    pub fn roomiest(
+    /// Where its figure may be written, best first: that is farthest from everything to be kept clear of, and from the edge of
+    /// the light.
+    pub fn places(
         &self,
         clear_of: &[Point<geometry::Table>],
         lit: &[Point<geometry::Table>; 4],
-    ) -> Option<Point<geometry::Table>> {
+    ) -> Vec<Point<geometry::Table>> {
         let edges = || (0..4).map(|i| (lit[i], lit[(i + 1) % 4]));
         let from_edge = |at: Point<geometry::Table>, (a, b): (Point<_>, Point<_>)| {
             let along = ((at - a).dot(b - a) / (b - a).square_length()).clamp(0.0, 1.0);
@@ -33,7 +33,9 @@ impl Contour {
             clear_of.iter().map(|other| (*at - *other).length()).fold(edge_mm, f64::min)
         };
         let middles = self.pieces.iter().map(|[a, b]| a.lerp(*b, 0.5));
-        middles.max_by(|a, b| room_mm(a).total_cmp(&room_mm(b)))
+        let mut places: Vec<_> = middles.map(|at| (room_mm(&at), at)).collect();
+        places.sort_by(|a, b| b.0.total_cmp(&a.0));
+        places.into_iter().map(|(_, at)| at).collect()
     }
 }
 

@@ -65,13 +65,12 @@ fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Po
         for piece in &contour.pieces {
             canvas.line(piece.map(up), Pen::full(canvas.ink.chalk, 1.2));
         }
-        let Some(at) = contour.roomiest(&taken, lit) else { continue };
         let on = |p: &Point<Table>| canvas.at(p.x, -p.y);
-        let clear = taken.iter().all(|other| {
-            let off = on(other) - on(&at);
-            off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y
-        });
-        if clear {
+        let clear = |at: &Point<Table>| {
+            let offs = taken.iter().map(|other| on(other) - on(at));
+            offs.into_iter().all(|off| off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y)
+        };
+        if let Some(at) = contour.places(&taken, lit).into_iter().find(clear) {
             canvas.words(up(at), Align2::CENTER_CENTER, Vec2::ZERO, &format!("{} mm", contour.bound_mm));
             taken.push(at);
         }

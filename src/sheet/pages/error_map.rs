@@ -33,11 +33,6 @@ pub fn error_map(book: &mut Book, kept: &KeptTable) {
     let on_paper = |p: Point<Table>| top + Vector::new((p.x - low.x) / n, (high.y - p.y) / n);
     let leaf = book.leaf();
     leaf.ring(corners.map(on_paper).to_vec(), 0.4, Ink::Black);
-    for contour in &contours {
-        for piece in &contour.pieces {
-            leaf.line(piece.map(on_paper).to_vec(), 0.2, Ink::Black);
-        }
-    }
     let marks = marks(kept, &on_paper);
     let names = marks.iter().map(|(_, name)| name.clone()).collect();
     figures(leaf, (kept, &corners), &contours, (names, &on_paper));
@@ -72,7 +67,7 @@ fn marks(kept: &KeptTable, on_paper: &dyn Fn(Point<Table>) -> At) -> Vec<(At, Wo
     named.collect()
 }
 
-/// Writes each line's figure on it where there is most room, unless it would run into a name there.
+/// Draws each line with its figure where there is most room; one whose figure would run into a name everywhere is left out.
 fn figures(
     leaf: &mut Leaf,
     (kept, lit): (&KeptTable, &[Point<Table>; 4]),
@@ -81,17 +76,23 @@ fn figures(
 ) {
     let marks = kept.record.iter().flat_map(|record| record.marks.values());
     let mut clear_of: Vec<Point<Table>> = marks.filter_map(|px| kept.table.mm_from_px(*px)).collect();
+    let before = taken.len();
     for contour in contours {
-        let Some(at) = contour.roomiest(&clear_of, lit) else { continue };
         let text = format!("{} mm", contour.bound_mm);
         let half = Vector::new(width_mm(&text, SMALL_MM) / 2.0, -SMALL_MM * 0.36);
-        let words = Words { text, at: on_paper(at) - half, size_mm: SMALL_MM, ink: Ink::Black };
-        if taken.iter().any(|other| other.touches(&words)) {
-            continue;
+        let words = |at| Words { text: text.clone(), at: on_paper(at) - half, size_mm: SMALL_MM, ink: Ink::Black };
+        let places = contour.places(&clear_of, lit).into_iter().map(|at| (at, words(at)));
+        let mut free = places.filter(|(_, words)| !taken.iter().any(|other| other.touches(words)));
+        let Some((at, words)) = free.next() else { continue };
+        drop(free);
+        for piece in &contour.pieces {
+            leaf.line(piece.map(on_paper).to_vec(), 0.2, Ink::Black);
         }
-        clear(leaf, words.at, &words.text);
-        leaf.marks.push(Mark::Words(words.clone()));
         clear_of.push(at);
         taken.push(words);
+    }
+    for words in taken.drain(before..) {
+        clear(leaf, words.at, &words.text);
+        leaf.marks.push(Mark::Words(words));
     }
 }
