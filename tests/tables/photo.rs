@@ -168,11 +168,11 @@ impl Disc {
 
 /// The best slide and turn of the found on to the true places, and what is left of it.
 fn left_over_mm(found: &[(Point<Table>, Point<Table>)]) -> Vec<f64> {
-    let count = found.len() as f64;
-    let mean = |f: &dyn Fn(&(Point<Table>, Point<Table>)) -> Vector<Table>| {
-        found.iter().map(f).fold(Vector::zero(), |s: Vector<Table>, v| s + v) / count
+    let middle = |points: &[Point<Table>]| {
+        points.iter().fold(Vector::<Table>::zero(), |sum, p| sum + p.to_vector()) / points.len() as f64
     };
-    let (from, to) = (mean(&|p| p.0.to_vector()), mean(&|p| p.1.to_vector()));
+    let (from, to): (Vec<_>, Vec<_>) = found.iter().copied().unzip();
+    let (from, to) = (middle(&from), middle(&to));
     let (mut along, mut across) = (0.0, 0.0);
     for (a, b) in found {
         let (a, b) = (a.to_vector() - from, b.to_vector() - to);
