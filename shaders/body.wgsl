@@ -19,11 +19,12 @@ struct Body {
 
 struct Fragment {
     @builtin(position) clip: vec4<f32>,
-    // The left and the right edge: xy the inward unit normal, z how far the beginning lies inside, px.
-    @location(0) @interpolate(flat) left: vec3<f32>,
-    @location(1) @interpolate(flat) right: vec3<f32>,
-    // The beginning, px.
-    @location(2) @interpolate(flat) at: vec2<f32>,
+    // The left and the right edge: xy the inward unit normal, z how far the beginning lies inside, px; w the beginning's
+    // x and y, px.
+    @location(0) @interpolate(flat) left: vec4<f32>,
+    @location(1) @interpolate(flat) right: vec4<f32>,
+    // How a pixel lies to the edges.
+    @location(2) @interpolate(flat) slant: vec4<f32>,
     // As in Body.
     @location(3) @interpolate(flat) ground: vec3<f32>,
     @location(4) @interpolate(flat) light: vec3<f32>,
@@ -39,7 +40,8 @@ fn edge(a: vec2<f32>, b: vec2<f32>, inside: vec2<f32>, fallback: vec2<f32>) -> v
 }
 
 @vertex
-fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
+fn vertex(@builtin(vertex_index) vertex_index: u32, s: Body) -> Fragment {
+    let corner = vertex_index % 4u;
     let half_mm = s.shape.z;
     let dir = normalize(s.ends.zw - s.ends.xy);
     let left = perpendicular(dir);
@@ -57,9 +59,10 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
     // Picture y points down, so the table's left may be either side: ask the thrown point.
     let side = perpendicular(axis);
     let to_left = side * select(-1.0, 1.0, dot(side, a.px_per_mm * left) >= 0.0);
-    out.left = edge(a_left, b_left, a.px, -to_left);
-    out.right = edge(a_right, b_right, a.px, to_left);
-    out.at = a.px;
+    out.left = vec4<f32>(edge(a_left, b_left, a.px, -to_left), a.px.x);
+    out.right = vec4<f32>(edge(a_right, b_right, a.px, to_left), a.px.y);
+    // The edges converge by a thousandth at most, so one slant stands for both.
+    out.slant = slant_of(side);
     out.ground = s.ground.rgb;
     out.light = s.light.rgb;
 
@@ -79,7 +82,7 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
     let smooth_here = select(s.shape.x, s.shape.y, at_end) < 0.0;
     let cut = select(cut_start, cut_end, at_end);
     let lap = select(LAP - cut - dot(edge_point - here, out_along), LAP, smooth_here);
-    out.clip = clip_from_px(edge_point + outward * PAD + out_along * lap);
+    out.clip = clip_from_px(edge_point + outward * (out.slant.w + GRAZE) + out_along * lap);
     if !a.lit || !b.lit || short {
         out.clip = nowhere();
     }
@@ -88,8 +91,8 @@ fn vertex(@builtin(vertex_index) corner: u32, s: Body) -> Fragment {
 
 @fragment
 fn fragment(f: Fragment) -> @location(0) vec4<f32> {
-    let p = f.clip.xy - f.at;
-    let left = square_inside(dot(f.left.xy, p) + f.left.z, f.left.xy);
-    let right = square_inside(dot(f.right.xy, p) + f.right.z, f.right.xy);
+    let p = f.clip.xy - vec2<f32>(f.left.w, f.right.w);
+    let left = square_within(dot(f.left.xy, p) + f.left.z, f.slant);
+    let right = square_within(dot(f.right.xy, p) + f.right.z, f.slant);
     return vec4<f32>(mix(f.ground, f.light, max(left + right - 1.0, 0.0)), 1.0);
 }

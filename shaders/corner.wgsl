@@ -1,4 +1,7 @@
 // A corner of a stroke, on one of its two segments: the union of both round lines, taken in small squares.
+//
+// Of an EndFragment, first.xy holds the way from the corner to the segment's other end, first.zw to the neighbour's far
+// corner, mm; second the mm moved per px moved at the corner, columns for x and for y; third.x half the width, mm.
 
 // Small squares along a pixel's side where it is divided.
 const PARTS: i32 = 4;
@@ -56,46 +59,24 @@ fn covered_at_corner(p: vec2<f32>, own: vec2<f32>, other: vec2<f32>, half_mm: f3
     return sum / f32(PARTS * PARTS);
 }
 
-struct Fragment {
-    @builtin(position) clip: vec4<f32>,
-    // xy: the corner, px; zw: unit vector towards the segment's other end.
-    @location(0) @interpolate(flat) at: vec4<f32>,
-    // xy: from the corner to the segment's other end, zw: to the neighbour's far corner; mm.
-    @location(1) @interpolate(flat) lines: vec4<f32>,
-    // mm moved per px moved at the corner: columns for x and for y.
-    @location(2) @interpolate(flat) mm_per_px: vec4<f32>,
-    // xy: from where to where along the segment the corner counts, px; z: half the width, mm; w unused.
-    @location(3) @interpolate(flat) span: vec4<f32>,
-    // As in End.
-    @location(4) @interpolate(flat) ground: vec3<f32>,
-    @location(5) @interpolate(flat) light: vec3<f32>,
-}
-
 @vertex
-fn vertex(@builtin(vertex_index) corner: u32, e: End) -> Fragment {
+fn vertex(@builtin(vertex_index) vertex_index: u32, e: End) -> EndFragment {
     let end = end_px(e);
-    var out: Fragment;
-    out.at = vec4<f32>(end.at, end.axis);
-    out.lines = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond.xy - e.ends.xy);
-    let m = end.px_per_mm;
-    out.mm_per_px = vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / determinant(m);
     let back = extent(end.length, e.shape.x, e.shape.y, end.half);
-    out.span = vec4<f32>(-round_px(end, e.shape.w) - PAD, back, e.shape.w, 0.0);
-    out.ground = e.ground.rgb;
-    out.light = e.light.rgb;
-    out.clip = around(corner, end.at, end.axis, out.span.xy, end.half + PAD);
-    if !end.lit {
-        out.clip = nowhere();
-    }
+    let span = vec2<f32>(-round_px(end, e.shape.w) - touched(end.axis), back);
+    var out = end_fragment(vertex_index, e, end, end.axis, span, end.half + touched(perpendicular(end.axis)));
+    out.first = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond.xy - e.ends.xy);
+    let m = end.px_per_mm;
+    out.second = vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / determinant(m);
+    out.third = vec4<f32>(e.shape.w, 0.0, 0.0, 0.0);
     return out;
 }
 
 @fragment
-fn fragment(f: Fragment) -> @location(0) vec4<f32> {
+fn fragment(f: EndFragment) -> @location(0) vec4<f32> {
     let p = f.clip.xy - f.at.xy;
-    var share = 0.0;
-    if within(p, f.at.zw, f.span.xy) {
-        share = covered_at_corner(p, f.lines.xy, f.lines.zw, f.span.z, f.mm_per_px);
+    if !within(p, f) {
+        return lit_by(f, 0.0);
     }
-    return vec4<f32>(mix(f.ground, f.light, share), 1.0);
+    return lit_by(f, covered_at_corner(p, f.first.xy, f.first.zw, f.third.x, f.second));
 }

@@ -40,7 +40,8 @@ fn grown(before: vec2<f32>, at: vec2<f32>, after: vec2<f32>, second: bool) -> ve
 }
 
 @vertex
-fn vertex(@builtin(vertex_index) corner: u32, t: Triangle) -> Fragment {
+fn vertex(@builtin(vertex_index) vertex_index: u32, t: Triangle) -> Fragment {
+    let corner = vertex_index % 6u;
     let a = throw_mm(t.ab.xy);
     var b = throw_mm(t.ab.zw);
     var c = throw_mm(t.c);

@@ -228,6 +228,26 @@ impl<'s, 't> Entries<'s, 't> {
         }
     }
 
+    /// One text or a list of them; none where there is none.
+    pub fn texts(&mut self, key: &'static str) -> Vec<Placed<String>> {
+        let Some(value) = self.take(key) else { return Vec::new() };
+        let line = self.line_of(&value);
+        let items = match value.into_inner() {
+            DeValue::Array(items) => items.into_iter().map(Spanned::into_inner).collect(),
+            one => vec![one],
+        };
+        let mut texts = Vec::new();
+        for item in items {
+            match item {
+                DeValue::String(text) => texts.push(Placed { value: text.into_owned(), line }),
+                other => {
+                    self.fault(key, line, format!("{key} is a {}, not a text", kind(&other)), "put it in quotes");
+                }
+            }
+        }
+        texts
+    }
+
     /// A length.
     pub fn length(&mut self, key: &'static str) -> Option<Placed<Length>> {
         let value = self.take(key)?;

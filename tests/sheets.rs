@@ -41,7 +41,7 @@ impl Job {
     /// The cut sheet as a PDF.
     fn sheet(&self, pictures: &[(String, RgbaImage)], error_on_cloth: Option<&str>) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
-        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth };
+        let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth, seen_best: None };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 

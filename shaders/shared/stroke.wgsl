@@ -87,26 +87,60 @@ fn end_px(e: End) -> EndPx {
     return out;
 }
 
+// Where the left (xy) and the right edge (zw) of a stroke lie whose middle is at `mm` and whose left edge lies `across`
+// from there, mm; px from `from_px`.
+fn edges_px(mm: vec2<f32>, across: vec2<f32>, from_px: vec2<f32>) -> vec4<f32> {
+    return vec4<f32>(throw_mm(mm + across).px - from_px, throw_mm(mm - across).px - from_px);
+}
+
 // A round end reaches as far along the axis as the thrown circle does, px.
 fn round_px(e: EndPx, half_mm: f32) -> f32 {
     return length(vec2<f32>(dot(e.px_per_mm * e.dir, e.axis), dot(e.px_per_mm * e.left, e.axis))) * half_mm;
 }
 
-// One of three corners of a triangle over a rectangle about `at`, which runs from `low` to `high` along `axis` and
-// `wide` to both sides, px. One triangle is half the work of two, and these are small.
-fn around(corner: u32, at: vec2<f32>, axis: vec2<f32>, span: vec2<f32>, wide: f32) -> vec4<f32> {
-    let side = perpendicular(axis) * (2.0 * wide);
-    if corner == 0u {
-        return clip_from_px(at + axis * span.y + side);
-    }
-    if corner == 1u {
-        return clip_from_px(at + axis * span.y - side);
-    }
-    return clip_from_px(at + axis * (2.0 * span.x - span.y));
+// Half of a pixel's extent along a direction and a little, px: a pixel's centre this far beyond an edge is not touched.
+fn touched(along: vec2<f32>) -> f32 {
+    return 0.5 * (abs(along.x) + abs(along.y)) + GRAZE;
+}
+
+// What the fragments of an end are told, whatever its kind.
+struct EndFragment {
+    @builtin(position) clip: vec4<f32>,
+    // xy: the end, px; zw: unit vector along the stroke, towards the segment's other end.
+    @location(0) @interpolate(flat) at: vec4<f32>,
+    // From where to where along that vector the end counts, px.
+    @location(1) @interpolate(flat) span: vec2<f32>,
+    // As in End.
+    @location(2) @interpolate(flat) ground: vec3<f32>,
+    @location(3) @interpolate(flat) light: vec3<f32>,
+    // What only the kind knows; each file says what.
+    @location(4) @interpolate(flat) first: vec4<f32>,
+    @location(5) @interpolate(flat) second: vec4<f32>,
+    @location(6) @interpolate(flat) third: vec4<f32>,
+}
+
+// The part that all kinds share: one of three corners of a triangle over a rectangle about the end, which runs over `span`
+// along `axis` and `wide` to both sides, px. One triangle is half the work of two, and these are small.
+fn end_fragment(vertex_index: u32, e: End, end: EndPx, axis: vec2<f32>, span: vec2<f32>, wide: f32) -> EndFragment {
+    let corner = vertex_index % 3u;
+    let side = perpendicular(axis) * select(-2.0 * wide, 2.0 * wide, corner == 0u);
+    let px = select(end.at + axis * span.y + side, end.at + axis * (2.0 * span.x - span.y), corner == 2u);
+    var out: EndFragment;
+    out.clip = select(nowhere(), clip_from_px(px), end.lit);
+    out.at = vec4<f32>(end.at, axis);
+    out.span = span;
+    out.ground = e.ground.rgb;
+    out.light = e.light.rgb;
+    return out;
 }
 
 // Whether a place, px from the end, lies within the rectangle and not only within its triangle.
-fn within(p: vec2<f32>, axis: vec2<f32>, span: vec2<f32>) -> bool {
-    let along = dot(p, axis);
-    return along >= span.x && along <= span.y;
+fn within(p: vec2<f32>, f: EndFragment) -> bool {
+    let along = dot(p, f.at.zw);
+    return along >= f.span.x && along <= f.span.y;
+}
+
+// The light of a pixel of which the mark covers this share.
+fn lit_by(f: EndFragment, share: f32) -> vec4<f32> {
+    return vec4<f32>(mix(f.ground, f.light, share), 1.0);
 }

@@ -57,6 +57,8 @@ fn throw_mm(mm: vec2<f32>) -> Thrown {
 
 // How far past an edge a pixel's centre may lie and the pixel still be touched: half a diagonal and a little, px.
 const PAD: f32 = 0.75;
+// How much wider than touched a body is drawn, px, so that rounding drops no pixel.
+const GRAZE: f32 = 0.01;
 
 // Clip position of a picture point in px.
 fn clip_from_px(px: vec2<f32>) -> vec4<f32> {
@@ -69,20 +71,29 @@ fn nowhere() -> vec4<f32> {
     return vec4<f32>(2.0, 2.0, 2.0, 1.0);
 }
 
-// The share of a unit square that lies inside a half-plane: `inside` is how far the square's centre lies inside the
-// edge, `normal` the edge's unit normal. Exact: a trapezium while the edge meets two opposite sides, otherwise the
-// square with a triangle cut off, or that triangle.
-fn square_inside(inside: f32, normal: vec2<f32>) -> f32 {
+// How a unit square lies to an edge of this unit normal: x: 1 / steep; y: 1 / (2 steep flat); z: half the way over which
+// the edge meets two opposite sides; w: half the square's extent along the normal. steep and flat are the larger
+// and the smaller of the normal's parts.
+fn slant_of(normal: vec2<f32>) -> vec4<f32> {
     let n = abs(normal);
     let steep = max(n.x, n.y);
     let flat = min(n.x, n.y);
-    let full = 0.5 * (steep + flat);
-    let corner = max(full - abs(inside), 0.0);
-    if abs(inside) <= 0.5 * (steep - flat) {
-        return 0.5 + inside / steep;
-    }
-    let cut = corner * corner / max(2.0 * steep * flat, 1e-12);
-    return select(cut, 1.0 - cut, inside > 0.0);
+    return vec4<f32>(1.0 / steep, 1.0 / max(2.0 * steep * flat, 1e-12), 0.5 * (steep - flat), 0.5 * (steep + flat));
+}
+
+// The share of a unit square that lies inside a half-plane: `inside` is how far the square's centre lies inside the
+// edge. Exact: a trapezium while the edge meets two opposite sides, otherwise the square with a triangle cut off,
+// or that triangle.
+fn square_within(inside: f32, slant: vec4<f32>) -> f32 {
+    let off = abs(inside);
+    let corner = max(slant.w - off, 0.0);
+    let lit = select(0.5 - corner * corner * slant.y, off * slant.x, off <= slant.z);
+    return 0.5 + select(-lit, lit, inside > 0.0);
+}
+
+// The same for an edge's unit normal.
+fn square_inside(inside: f32, normal: vec2<f32>) -> f32 {
+    return square_within(inside, slant_of(normal));
 }
 
 // Integral of clamp(x, 0, 1) from 0 to x.

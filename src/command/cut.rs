@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::frame::room;
+use super::sight::Sight;
 use super::{print, task};
 use crate::projector::{self, Cutting, Venue};
 use crate::remark::{Refusal, Remark};
@@ -80,10 +81,10 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
             let remark = remark.remedy("change the order as said above, or say --cut-anyway");
             return Err(task::Stop::No(Refusal::because(remark)));
         }
-        task::laid(&drafted, &file_name)
+        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted, &file_name)?))
     });
-    let lay = match laid {
-        Ok(laid) => laid.lay,
+    let (sight, lay) = match laid {
+        Ok((sight, laid)) => (sight, laid.lay),
         Err(stop) => return stop.exit(json),
     };
     let Some(table) = trusted(args, kept_table) else { return Ok(ExitCode::from(1)) };
@@ -92,6 +93,10 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
     let side = args.side.or(saved.as_ref().and_then(Saved::laid_from)).unwrap_or_default();
     let view = View::of(room(&table.kept().table)?, lay.system, Way::LightOnDark);
     let view = View { band: side, reads: side, reads_cloth: side, ..view };
+    let view = sight.as_ref().map_or(view, |sight| sight.begins(view));
+    if let Some(sight) = &sight {
+        eprintln!("Seen best: {}.", sight.says());
+    }
     let work = match Work::of(&lay, &view) {
         Ok(work) => work,
         Err(refusal) => return task::Stop::No(refusal).exit(json),

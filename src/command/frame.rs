@@ -7,6 +7,7 @@ use std::str::FromStr;
 use image::RgbaImage;
 use serde_json::{Value, json};
 
+use super::sight::Sight;
 use super::{print, task};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, Room, View, Way, compose};
@@ -29,7 +30,7 @@ pub struct FrameArgs {
     /// The picture to write; with `--stage all` the stage's number is put before its ending.
     #[arg(long)]
     pub out: PathBuf,
-    /// Dark lines on a lit ground instead of light lines on dark.
+    /// Dark lines on a lit ground, whatever shows best.
     #[arg(long)]
     pub lit: bool,
 }
@@ -134,22 +135,34 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
     let text = task::text_of(&args.order)?;
     let stages = task::drafted(&text, &file).and_then(|drafted| {
         drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
-        Ok((drafted.order.system, task::laid(&drafted, &file)?.stages))
+        let sight = Sight::of(&drafted.order, &args.order);
+        Ok((drafted.order.system, sight, task::laid(&drafted, &file)?.stages))
     });
-    let (system, stages) = match stages {
+    let (system, sight, stages) = match stages {
         Ok(stages) => stages,
         Err(stop) => return stop.exit(json),
     };
     let table = table_of(&args.table)?;
     let way = if args.lit { Way::DarkOnLit } else { Way::LightOnDark };
-    let stand = Stand::new(&table, system, way)?;
+    let mut stand = Stand::new(&table, system, way)?;
+    if let Some(sight) = &sight {
+        let best = sight.begins(stand.view);
+        stand.view = if args.lit { View { light: best.light, ..stand.view } } else { best };
+        if !json {
+            eprintln!("Seen best: {}.", sight.says());
+        }
+    }
     stand.beyond_light(&stages).into_iter().for_each(|doubt| task::say(doubt, &file));
     let mut answers = Vec::new();
     for number in numbers(args.stage, stages.len())? {
         let stage = &stages[number - 1];
         let out = if args.stage == Which::All { numbered(&args.out, number) } else { args.out.clone() };
         save_picture(&out, &stand.picture(stage, number)?)?;
-        answers.push(answer(stage, number, &stand, &out));
+        let mut told = answer(stage, number, &stand, &out);
+        if let Some(sight) = &sight {
+            told["seen"] = sight.json();
+        }
+        answers.push(told);
         if !json {
             print::answer(format!("{number}  {}: {}", stage.title, out.display()));
         }

@@ -16,6 +16,7 @@ mod print;
 mod scene;
 mod screens;
 mod sheet;
+mod sight;
 mod task;
 
 use std::process::ExitCode;

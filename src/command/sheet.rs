@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use image::RgbaImage;
 
 use super::frame::room;
+use super::sight::Sight;
 use super::{print, task};
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
@@ -46,7 +47,8 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
         }
         None => None,
     };
-    save_whole(&args.out, &pdf(&drafted, &laid, &[], kept.as_ref())?)?;
+    let sight = Sight::of(&drafted.order, &args.order);
+    save_whole(&args.out, &pdf(&drafted, &laid, &[], (kept.as_ref(), sight.as_ref()))?)?;
     if json {
         print::answer(serde_json::json!({"out": args.out}));
     } else {
@@ -63,7 +65,7 @@ pub fn pdf(
     drafted: &task::Drafted,
     laid: &task::Laid,
     pictures: &[(String, RgbaImage)],
-    kept: Option<&KeptTable>,
+    (kept, sight): (Option<&KeptTable>, Option<&Sight>),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
     cut_sheet(&CutSheet {
@@ -74,6 +76,7 @@ pub fn pdf(
         pictures,
         proof_mm: kept.map(|kept| proof_mm(laid, kept)).transpose()?.flatten(),
         error_on_cloth: error.as_deref(),
+        seen_best: sight.map(Sight::says).as_deref(),
     })
 }
 

@@ -5,6 +5,7 @@
 
 mod asked;
 mod belief;
+mod looks;
 mod measures;
 mod photo;
 mod read;
@@ -38,6 +39,8 @@ pub struct Order {
     pub lay: Asked,
     /// How a photo of the cloth is to be read.
     pub photo: Option<Photo>,
+    /// The light on the table, as far as it was measured.
+    pub lamps: Lamps,
 }
 
 /// Whose dress it is; all of it may be left out.
@@ -86,6 +89,20 @@ pub struct Cloth {
     pub layer_mm: f64,
     /// The file of a photo of it, as written.
     pub photo: Option<String>,
+    /// Its colours, when they were written.
+    pub colours: Vec<Hue>,
+}
+
+/// A colour as screens and pictures hold it: red, green and blue, sRGB.
+pub type Hue = [u8; 3];
+
+/// The light on the table, where it was measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Lamps {
+    /// The room's, with the projector dark.
+    pub room_lux: Option<f64>,
+    /// The projector's own, where its picture is white.
+    pub projector_lux: Option<f64>,
 }
 
 /// Which way up a print may be used.

@@ -1,6 +1,7 @@
 //! The order file, section by section: what each key means, what may be left out, and what is refused.
 
 use super::asked::asked;
+use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
 use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
@@ -33,6 +34,7 @@ pub fn read(text: &str) -> Told<Order> {
     let cloth = file.section("cloth").and_then(cloth);
     let lay = file.section("lay").map(asked).unwrap_or_default();
     let photo = file.section("photo").and_then(photo);
+    let lamps = file.section("light").map(lamps).unwrap_or_default();
     file.close();
 
     systems.extend(garment.map(|(_, system)| system));
@@ -50,7 +52,7 @@ pub fn read(text: &str) -> Told<Order> {
         return Err(crate::remark::Refusal { remarks });
     };
     remarks.extend(garment_beside_body(&garment, &body, system));
-    told(Order { client, system, body, garment, rules, cloth, lay, photo }, remarks)
+    told(Order { client, system, body, garment, rules, cloth, lay, photo, lamps }, remarks)
 }
 
 fn client(mut section: Entries<'_, '_>) -> Client {
@@ -150,6 +152,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
     };
     let repeat = repeat(&mut section);
     let photo = section.text("photo").map(|path| path.value);
+    let colours = colours(&mut section);
     section.close();
     Some(Cloth {
         width_mm: width?.value.mm,
@@ -158,6 +161,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         repeat_mm: repeat,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
+        colours,
     })
 }
 

@@ -40,15 +40,23 @@ pub struct Showing {
     pub way: Way,
     /// The colour of what is lit: the lines, or the ground.
     pub light: Light,
+    /// That colour's name among [`COLOURS`].
+    pub colour: &'static str,
     /// Contrast, 0 to 1, that nine tenths of the cloth reach.
     pub worst_tenth: f64,
     /// Contrast, 0 to 1, that half of the cloth reaches.
     pub middle: f64,
 }
 
-/// Colours of light that are tried. Pure blue is left out: it gives a fourteenth of white's luminance.
-pub const CANDIDATES: [Light; 6] =
-    [[255, 255, 255], [255, 255, 0], [0, 255, 0], [0, 255, 255], [255, 0, 255], [255, 0, 0]];
+/// Colours of light to choose from. Pure blue is left out: it gives a fourteenth of white's luminance.
+pub const COLOURS: [(&str, Light); 6] = [
+    ("white", [255, 255, 255]),
+    ("yellow", [255, 255, 0]),
+    ("green", [0, 255, 0]),
+    ("cyan", [0, 255, 255]),
+    ("magenta", [255, 0, 255]),
+    ("red", [255, 0, 0]),
+];
 
 /// The share of the cloth's mean luminance that strays over everything seen.
 const VEIL: f64 = 0.02;
@@ -62,8 +70,8 @@ impl Swatch {
         Self { reflectance: vec![colour.map(linear)] }
     }
 
-    /// A photo of the cloth, white paper being 255; none of an empty one.
-    pub fn photo(pixels: impl IntoIterator<Item = Light>) -> Option<Self> {
+    /// Colours that cover about as much of the cloth each, or a photo's pixels, white paper being 255; none of nothing.
+    pub fn of(pixels: impl IntoIterator<Item = Light>) -> Option<Self> {
         let reflectance: Vec<_> = pixels.into_iter().map(|p| p.map(linear)).collect();
         (!reflectance.is_empty()).then_some(Self { reflectance })
     }
@@ -76,18 +84,18 @@ impl Swatch {
     }
 }
 
-/// Every candidate both ways, the best first.
-pub fn showings(swatch: &Swatch, lighting: Lighting, candidates: &[Light]) -> Vec<Showing> {
+/// Every colour both ways, the best first.
+pub fn showings(swatch: &Swatch, lighting: Lighting) -> Vec<Showing> {
     let dark = [0; 3];
-    let ways = candidates
+    let ways = COLOURS
         .iter()
-        .flat_map(|&light| [(Way::LightOnDark, light, light, dark), (Way::DarkOnLit, light, dark, light)]);
+        .flat_map(|colour| [(Way::LightOnDark, colour, colour.1, dark), (Way::DarkOnLit, colour, dark, colour.1)]);
     let mut all: Vec<Showing> = ways
-        .map(|(way, light, line, ground)| {
+        .map(|(way, &(colour, light), line, ground)| {
             let (line, ground) = (swatch.luminances(lighting, line), swatch.luminances(lighting, ground));
             let mut contrasts = contrasts(&line, &ground);
             contrasts.sort_by(f64::total_cmp);
-            Showing { way, light, worst_tenth: quantile(&contrasts, 0.1), middle: quantile(&contrasts, 0.5) }
+            Showing { way, light, colour, worst_tenth: quantile(&contrasts, 0.1), middle: quantile(&contrasts, 0.5) }
         })
         .collect();
     // A stable sort, so that of two equal candidates the one named first stays first.
@@ -135,7 +143,7 @@ mod tests {
     /// 2000 r / (2100 r + 100 r + 2 * 0.02 * 100 r) = 2000/2204, dark on lit 2000 r / (2200 r + 2 * 0.02 * 2100 r).
     #[test]
     fn plain_cloth_by_hand() {
-        let all = showings(&Swatch::plain([188; 3]), LIGHTING, &CANDIDATES);
+        let all = showings(&Swatch::plain([188; 3]), LIGHTING);
         let light = of(&all, Way::LightOnDark, [255; 3]);
         let dark = of(&all, Way::DarkOnLit, [255; 3]);
         assert!((light.worst_tenth - 2000.0 / 2204.0).abs() < 1e-12);
@@ -146,7 +154,7 @@ mod tests {
     /// Red cloth gives back little of a green light.
     #[test]
     fn red_cloth_wants_red_in_its_light() {
-        let all = showings(&Swatch::plain([200, 12, 12]), LIGHTING, &CANDIDATES);
+        let all = showings(&Swatch::plain([200, 12, 12]), LIGHTING);
         let contrast = |light| of(&all, Way::LightOnDark, light).worst_tenth;
         assert!(contrast([255, 0, 0]) > contrast([0, 255, 0]));
         assert!(contrast([255, 255, 255]) >= contrast([255, 0, 0]));
@@ -156,8 +164,8 @@ mod tests {
     #[test]
     fn the_worst_tenth_decides() {
         let print =
-            |dark: usize| Swatch::photo((0..100).map(|i| if i < dark { [3; 3] } else { [230; 3] })).expect("a print");
-        let worst = |dark| of(&showings(&print(dark), LIGHTING, &CANDIDATES), Way::DarkOnLit, [255; 3]).worst_tenth;
+            |dark: usize| Swatch::of((0..100).map(|i| if i < dark { [3; 3] } else { [230; 3] })).expect("a print");
+        let worst = |dark| of(&showings(&print(dark), LIGHTING), Way::DarkOnLit, [255; 3]).worst_tenth;
         assert!(worst(5) > 0.8, "{}", worst(5));
         assert!(worst(15) < 0.1, "{}", worst(15));
     }
@@ -166,8 +174,8 @@ mod tests {
     fn brighter_rooms_show_less() {
         let bright = Lighting { ambient_lux: 1000.0, ..LIGHTING };
         let swatch = Swatch::plain([128; 3]);
-        let best = |lighting| showings(&swatch, lighting, &CANDIDATES)[0].worst_tenth;
+        let best = |lighting| showings(&swatch, lighting)[0].worst_tenth;
         assert!(best(bright) < best(LIGHTING));
-        assert!(Swatch::photo([]).is_none());
+        assert!(Swatch::of([]).is_none());
     }
 }

@@ -155,7 +155,7 @@ impl View {
     }
 
     /// Light of an area that must stay whole.
-    pub(super) fn whole(&self) -> Light {
+    pub fn whole(&self) -> Light {
         let share = if self.way == Way::LightOnDark { WHOLE_ON_DARK } else { WHOLE_ON_LIT };
         self.light.map(|channel| (f64::from(channel) * share).round() as u8)
     }

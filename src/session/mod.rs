@@ -62,7 +62,7 @@ impl Session {
             said_yes: false,
             step: 0,
             pose: work.home(0, &view),
-            look: Look { way: view.way, reads: view.reads, ..Look::default() },
+            look: Look { way: view.way, colour: Look::colour_of(view.light), reads: view.reads, ..Look::default() },
             chalked: vec![false; work.plan.moves.len()],
             doing: Doing::Cutting,
             moved: None,

@@ -4,17 +4,8 @@ use super::Work;
 use super::align::{Alignment, Anchor, Why};
 use crate::geometry::{Point, Table, Vector};
 use crate::remark::Remark;
+pub use crate::scene::light::COLOURS;
 use crate::scene::{Hidden, Light, Pose, Side, Way};
-
-/// Colours of light to choose from; which shows best depends on the print.
-pub const COLOURS: [(&str, Light); 6] = [
-    ("white", [255, 255, 255]),
-    ("yellow", [255, 255, 0]),
-    ("green", [0, 255, 0]),
-    ("cyan", [0, 255, 255]),
-    ("magenta", [255, 0, 255]),
-    ("red", [255, 0, 0]),
-];
 
 /// Steps of label size, smallest and largest.
 pub const SIZES: [i32; 2] = [-2, 4];
@@ -101,6 +92,11 @@ impl Doing {
 }
 
 impl Look {
+    /// Which of [`COLOURS`] a light is; the first when it is none of them.
+    pub fn colour_of(light: Light) -> usize {
+        COLOURS.iter().position(|(_, other)| *other == light).unwrap_or(0)
+    }
+
     /// Its light.
     pub fn light(&self) -> Light {
         COLOURS[self.colour % COLOURS.len()].1

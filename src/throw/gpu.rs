@@ -54,6 +54,8 @@ impl Gpu {
         let adapter = pollster::block_on(instance.request_adapter(&options)).map_err(|_| Self::missing())?;
         let (device, queue) = pollster::block_on(adapter.request_device(&wgpu::DeviceDescriptor {
             label: Some("chalklight"),
+            // The device's own clock, where it has one: benches read it.
+            required_features: adapter.features() & wgpu::Features::TIMESTAMP_QUERY,
             required_limits: adapter.limits(),
             ..Default::default()
         }))

@@ -32,6 +32,7 @@ mod gpu;
 mod letters;
 mod mesh;
 mod picture;
+mod pipeline;
 mod stroke;
 mod thrower;
 mod warp;

@@ -9,6 +9,7 @@ use super::fill::Triangle;
 use super::flatten::Fineness;
 use super::gpu::Gpu;
 use super::mesh::{Mesh, Sorted};
+use super::pipeline::{Form, Kind, Load, Pair};
 use super::stroke::{Body, End};
 use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
@@ -28,12 +29,12 @@ macro_rules! shader {
     };
 }
 
-/// Corners of a body's quad, drawn as a strip.
-const QUAD: u32 = 4;
-/// Corners of the triangle over an end.
-const TRIANGLE: u32 = 3;
-/// Corners of a grown triangle, drawn as a strip.
-const GROWN: u32 = 6;
+/// The corners of a body's quad: two at its beginning, two at its end.
+const QUAD: Form = Form { corners: 4, triangles: &[0, 1, 2, 2, 1, 3] };
+/// The triangle over an end.
+const TRIANGLE: Form = Form { corners: 3, triangles: &[0, 1, 2] };
+/// A grown triangle: a strip of six corners.
+const GROWN: Form = Form { corners: 6, triangles: &[0, 1, 2, 2, 1, 3, 2, 3, 4, 4, 3, 5] };
 
 /// A device with everything that does not depend on the scene.
 #[derive(Debug)]
@@ -45,13 +46,6 @@ pub struct Thrower {
     caps: Pair,
     bends: Pair,
     corners: Pair,
-}
-
-/// The same pipeline for bright and for dark marks.
-#[derive(Debug)]
-struct Pair {
-    bright: wgpu::RenderPipeline,
-    dark: wgpu::RenderPipeline,
 }
 
 /// A scene on a table, in the device's memory.
@@ -77,14 +71,6 @@ struct Group {
     corners: Load,
 }
 
-/// Bright instances followed by dark ones; no buffer when there are none.
-#[derive(Debug)]
-struct Load {
-    instances: Option<wgpu::Buffer>,
-    bright: u32,
-    all: u32,
-}
-
 impl Thrower {
     /// Prepares a device to draw on targets of `format`, which must be an sRGB one for light to be mixed rightly.
     pub fn new(gpu: Gpu, format: wgpu::TextureFormat) -> Self {
@@ -107,20 +93,22 @@ impl Thrower {
             bind_group_layouts: &[Some(&uniform_layout)],
             immediate_size: 0,
         });
-        let make = |source, attributes: &[_], stride, [bright, dark]: [wgpu::BlendOperation; 2]| {
-            let kind = Kind { source, attributes, stride, format };
-            let pipeline = |operation| kind.pipeline(device, &layout, operation);
-            Pair { bright: pipeline(bright), dark: pipeline(dark) }
-        };
         let sums = [wgpu::BlendOperation::Add, wgpu::BlendOperation::ReverseSubtract];
         let extremes = [wgpu::BlendOperation::Max, wgpu::BlendOperation::Min];
-        let end = |source| make(source, &End::ATTRIBUTES, size_of::<End>(), extremes);
+        let pair = |kind: Kind<'_>| Pair::new(device, &layout, &kind, format);
+        let (attributes, stride) = (Triangle::ATTRIBUTES, size_of::<Triangle>());
+        let fills = Kind { source: shader!("fill.wgsl"), attributes: &attributes, stride, form: GROWN, blends: sums };
+        let (attributes, stride) = (Body::ATTRIBUTES, size_of::<Body>());
+        let bodies =
+            Kind { source: shader!("body.wgsl"), attributes: &attributes, stride, form: QUAD, blends: extremes };
+        let (attributes, stride) = (End::ATTRIBUTES, size_of::<End>());
+        let end = |source| Kind { source, attributes: &attributes, stride, form: TRIANGLE, blends: extremes };
         Self {
-            fills: make(shader!("fill.wgsl"), &Triangle::ATTRIBUTES, size_of::<Triangle>(), sums),
-            bodies: make(shader!("body.wgsl"), &Body::ATTRIBUTES, size_of::<Body>(), extremes),
-            caps: end(shader!("cap.wgsl")),
-            bends: end(shader!("bend.wgsl")),
-            corners: end(shader!("corner.wgsl")),
+            fills: pair(fills),
+            bodies: pair(bodies),
+            caps: pair(end(shader!("cap.wgsl"))),
+            bends: pair(end(shader!("bend.wgsl"))),
+            corners: pair(end(shader!("corner.wgsl"))),
             gpu,
             uniform_layout,
         }
@@ -168,28 +156,26 @@ impl Thrower {
         Group {
             warp,
             bound,
-            fills: self.upload(&mesh.triangles.bright, &mesh.triangles.dark),
-            bodies: self.upload(&bright.bodies, &dark.bodies),
-            caps: self.upload(&bright.caps, &dark.caps),
-            bends: self.upload(&bright.bends, &dark.bends),
-            corners: self.upload(&bright.corners, &dark.corners),
+            fills: self.fills.load(device, &mesh.triangles.bright, &mesh.triangles.dark),
+            bodies: self.bodies.load(device, &bright.bodies, &dark.bodies),
+            caps: self.caps.load(device, &bright.caps, &dark.caps),
+            bends: self.bends.load(device, &bright.bends, &dark.bends),
+            corners: self.corners.load(device, &bright.corners, &dark.corners),
         }
-    }
-
-    fn upload<T: bytemuck::Pod>(&self, bright: &[T], dark: &[T]) -> Load {
-        let all = [bright, dark].concat();
-        let instances = (!all.is_empty()).then(|| {
-            self.gpu.device.create_buffer_init(&wgpu::util::BufferInitDescriptor {
-                label: Some("marks"),
-                contents: bytemuck::cast_slice(&all),
-                usage: wgpu::BufferUsages::VERTEX,
-            })
-        });
-        Load { instances, bright: bright.len() as u32, all: all.len() as u32 }
     }
 
     /// Draws a projection on a whole target, with the pose it was last given.
     pub fn draw(&self, projection: &Projection, target: &wgpu::TextureView) {
+        self.draw_timed(projection, target, None);
+    }
+
+    /// The same, with the device's clock read before and after.
+    pub fn draw_timed(
+        &self,
+        projection: &Projection,
+        target: &wgpu::TextureView,
+        timestamp_writes: Option<wgpu::RenderPassTimestampWrites<'_>>,
+    ) {
         let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
         {
             let [r, g, b] = projection.ground.map(linear);
@@ -204,32 +190,23 @@ impl Thrower {
                         store: wgpu::StoreOp::Store,
                     },
                 })],
+                timestamp_writes,
                 ..Default::default()
             });
             // Areas before lines: lines are compared with what is there, areas add to it.
             for group in [&projection.on_cloth, &projection.on_table] {
-                draw_load(&mut pass, group, &group.fills, &self.fills, GROWN);
+                pass.set_bind_group(0, &group.bound, &[]);
+                self.fills.draw(&mut pass, &group.fills);
             }
             for group in [&projection.on_cloth, &projection.on_table] {
-                draw_load(&mut pass, group, &group.bodies, &self.bodies, QUAD);
-                draw_load(&mut pass, group, &group.caps, &self.caps, TRIANGLE);
-                draw_load(&mut pass, group, &group.bends, &self.bends, TRIANGLE);
-                draw_load(&mut pass, group, &group.corners, &self.corners, TRIANGLE);
+                pass.set_bind_group(0, &group.bound, &[]);
+                self.bodies.draw(&mut pass, &group.bodies);
+                self.caps.draw(&mut pass, &group.caps);
+                self.bends.draw(&mut pass, &group.bends);
+                self.corners.draw(&mut pass, &group.corners);
             }
         }
         self.gpu.queue.submit([encoder.finish()]);
-    }
-}
-
-fn draw_load(pass: &mut wgpu::RenderPass<'_>, group: &Group, load: &Load, pair: &Pair, corners: u32) {
-    let Some(instances) = &load.instances else { return };
-    pass.set_bind_group(0, &group.bound, &[]);
-    pass.set_vertex_buffer(0, instances.slice(..));
-    for (pipeline, range) in [(&pair.bright, 0..load.bright), (&pair.dark, load.bright..load.all)] {
-        if !range.is_empty() {
-            pass.set_pipeline(pipeline);
-            pass.draw(0..corners, range);
-        }
     }
 }
 
@@ -273,59 +250,4 @@ fn check(bed: Bed<'_>, largest_px: u32) -> Result<(), Refusal> {
         ));
     }
     Ok(())
-}
-
-/// One pipeline's ingredients.
-struct Kind<'a> {
-    source: &'a str,
-    attributes: &'a [wgpu::VertexAttribute],
-    stride: usize,
-    format: wgpu::TextureFormat,
-}
-
-impl Kind<'_> {
-    fn pipeline(
-        &self,
-        device: &wgpu::Device,
-        layout: &wgpu::PipelineLayout,
-        operation: wgpu::BlendOperation,
-    ) -> wgpu::RenderPipeline {
-        let module = device.create_shader_module(wgpu::ShaderModuleDescriptor {
-            label: None,
-            source: wgpu::ShaderSource::Wgsl(self.source.into()),
-        });
-        let component =
-            wgpu::BlendComponent { src_factor: wgpu::BlendFactor::One, dst_factor: wgpu::BlendFactor::One, operation };
-        // The picture's alpha stays 1 whatever is drawn.
-        let blend = wgpu::BlendState { color: component, alpha: wgpu::BlendComponent::OVER };
-        device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
-            label: None,
-            layout: Some(layout),
-            vertex: wgpu::VertexState {
-                module: &module,
-                entry_point: Some("vertex"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                buffers: &[Some(wgpu::VertexBufferLayout {
-                    array_stride: self.stride as u64,
-                    step_mode: wgpu::VertexStepMode::Instance,
-                    attributes: self.attributes,
-                })],
-            },
-            primitive: wgpu::PrimitiveState { topology: wgpu::PrimitiveTopology::TriangleStrip, ..Default::default() },
-            depth_stencil: None,
-            multisample: wgpu::MultisampleState::default(),
-            fragment: Some(wgpu::FragmentState {
-                module: &module,
-                entry_point: Some("fragment"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                targets: &[Some(wgpu::ColorTargetState {
-                    format: self.format,
-                    blend: Some(blend),
-                    write_mask: wgpu::ColorWrites::ALL,
-                })],
-            }),
-            multiview_mask: None,
-            cache: None,
-        })
-    }
 }

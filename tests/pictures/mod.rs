@@ -9,6 +9,7 @@ mod outlines;
 mod reading;
 mod session;
 mod shapes;
+mod stages;
 mod tables;
 
 use chalklight::remark::Refusal;

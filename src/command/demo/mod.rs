@@ -82,7 +82,7 @@ fn paper(
 ) -> Result<(), Refusal> {
     save_whole(&folder.join("draft.svg"), svg::draft(&drafted.draft, &drafted.pieces).as_bytes())?;
     save_whole(&folder.join("lay.svg"), svg::lay(&laid.lay).as_bytes())?;
-    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, Some(kept))?)
+    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, (Some(kept), None))?)
 }
 
 /// Every stage as thrown, and as seen from above; the latter are handed on with their captions.

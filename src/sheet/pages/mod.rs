@@ -37,6 +37,8 @@ pub struct CutSheet<'a> {
     pub proof_mm: Option<[f64; 2]>,
     /// What is known of the error on the cloth, in sentences; none where no calibrated table is at hand.
     pub error_on_cloth: Option<&'a str>,
+    /// Which light shows best on the cloth, with its figures; none where nothing is known of how the cloth looks.
+    pub seen_best: Option<&'a str>,
 }
 
 /// Lays out and prints the cut sheet: a PDF of A4 pages.
@@ -133,7 +135,8 @@ mod tests {
             let (order, draft, lay, stages) = (&order, &draft, &lay, &stages[..]);
             for pictures in [&[], &pictures[..]] {
                 let proof_mm = (!pictures.is_empty()).then_some([800.0, 1000.0]);
-                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth: Some("Small.") };
+                let error_on_cloth = Some("Small.");
+                let sheet = CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, seen_best: None };
                 pages.extend(leaves(&sheet, &title(order)));
             }
         }

@@ -37,7 +37,7 @@ pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
     title(book, order);
     let top = book.y_mm;
     let left = measurements(book, order, top);
-    let right = cloth(book, sheet.lay, top);
+    let right = cloth(book, sheet, top);
     book.y_mm = left.max(right) + 6.0;
     rule(book);
     book.bottom_mm = RULE_Y_MM;
@@ -82,10 +82,11 @@ fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
 }
 
 /// The cloth: what there is, what is needed, what is left; gives the y below.
-fn cloth(book: &mut Book, lay: &Lay, top: f64) -> f64 {
+fn cloth(book: &mut Book, sheet: &CutSheet<'_>, top: f64) -> f64 {
     let mut y = small_heading(book, "Cloth", At::new(RIGHT_MM, top));
     let room_mm = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
-    for (name, value) in cloth_facts(lay) {
+    let seen = sheet.seen_best.map(|says| ("seen best", says.to_owned()));
+    for (name, value) in cloth_facts(sheet.lay).into_iter().chain(seen) {
         y = book.column(name, (At::new(RIGHT_MM, y), room_mm), SMALL_MM, Ink::Grey);
         for line in value.lines() {
             y = book.column(line, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black);
