@@ -108,6 +108,14 @@ impl<F> Outline<F> {
         self.sides().map(|side| distance_to_side_mm(from, side)).fold(f64::INFINITY, f64::min)
     }
 
+    /// Whether a side passes a point nearer than this. Sides that are far off in x or y are not measured, and the first
+    /// near one is enough: outlines have thousands of sides, and a plan asks thousands of times.
+    pub fn passes(&self, p: Point<F>, nearer_than_mm: f64) -> bool {
+        let far = |a: f64, b: f64, at: f64| at - a.max(b) >= nearer_than_mm || a.min(b) - at >= nearer_than_mm;
+        self.sides()
+            .any(|(a, b)| !far(a.x, b.x, p.x) && !far(a.y, b.y, p.y) && distance_to_side_mm(p, (a, b)) < nearer_than_mm)
+    }
+
     /// The corners on the grid, all outlines the same way round so that the non-zero rule joins them.
     fn on_grid(&self) -> Vec<IntPoint<i64>> {
         let step = |mm: f64| (mm * GRID_PER_MM).round() as i64;

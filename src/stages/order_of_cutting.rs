@@ -8,6 +8,9 @@ use crate::lay::{Lay, Placed};
 /// less than a tenth of it.
 const SAME_LINE_MM: f64 = 0.2;
 
+/// An edge of the top piece that lies this far off the pieces below is its own.
+const APART_MM: f64 = 1.0;
+
 /// A piece leaves no more than this of the shared outline uncovered when it fills it.
 const FILLED_MM2: f64 = 20.0;
 
@@ -110,7 +113,7 @@ pub fn new_lines(outline: &Outline<Cloth>, done: &[Outline<Cloth>]) -> Vec<Vec<P
     let old = |a: Point<Cloth>, b: Point<Cloth>| {
         let middle = a.lerp(b, 0.5);
         let on_fold = a.y.abs() < SAME_LINE_MM && b.y.abs() < SAME_LINE_MM;
-        on_fold || done.iter().any(|cut| cut.distance_mm(middle) < SAME_LINE_MM)
+        on_fold || done.iter().any(|cut| cut.passes(middle, SAME_LINE_MM))
     };
     let sides: Vec<_> = outline.sides().collect();
     let flags: Vec<bool> = sides.iter().map(|(a, b)| old(*a, *b)).collect();
@@ -143,7 +146,7 @@ fn edges_apart(lay: &Lay, left: &[usize], lines: &[Vec<Point<Cloth>>]) -> Vec<&'
         let placed = &lay.placed[left[0]];
         placed.piece.edge(name).is_some_and(|edge| {
             let off =
-                |p: &Point<_>| below.iter().any(|o| o.distance_mm(placed.cloth_from_draft.transform_point(*p)) > 1.0);
+                |p: &Point<_>| below.iter().any(|o| !o.passes(placed.cloth_from_draft.transform_point(*p), APART_MM));
             edge.cut.iter().any(off)
         })
     };

@@ -296,7 +296,7 @@ fn windows(length_mm: f64, light_mm: f64, count: usize) -> Vec<Span> {
 fn crosses(lay: &Lay, overlap: &Window) -> [Point<Cloth>; 2] {
     let sewn: Vec<Outline<Cloth>> =
         lay.placed.iter().map(|placed| placed.piece.sewn.mapped(&placed.cloth_from_draft)).collect();
-    let inside = |p: &Point<Cloth>| sewn.iter().all(|o| o.contains(*p) && o.distance_mm(*p) >= CROSS_ROOM_MM);
+    let inside = |p: &Point<Cloth>| sewn.iter().all(|o| !o.passes(*p, CROSS_ROOM_MM) && o.contains(*p));
     let places: Vec<Point<Cloth>> = grid(overlap).into_iter().filter(inside).collect();
     let apart = |pair: [Point<Cloth>; 2]| (pair[1] - pair[0]).length();
     let farthest = |places: &[Point<Cloth>]| {
