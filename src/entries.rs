@@ -3,18 +3,17 @@
 //! A reader takes the entries that it knows out of a section; [`Entries::close`] then refuses what is left,
 //! with the nearest known key. All faults of a file are told at once.
 
+mod find;
 pub mod slip;
 
 use std::cell::RefCell;
 
+pub use find::{line_of, nearest};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::remark::{Refusal, Remark};
 use crate::units::{Length, read_length};
-
-/// A key at least this similar (1 = the same) is offered in place of an unknown one.
-const NEAREST_KEY: f64 = 0.75;
 
 /// Most faults that are told of one file: whoever has more mends these first.
 const MOST_FAULTS: usize = 100;
@@ -104,7 +103,10 @@ impl<'t> Source<'t> {
     pub fn faults(self) -> Vec<Remark> {
         let mut faults = self.faults.into_inner();
         let misspelt = self.misspelt.into_inner();
-        let is_misspelt = |remark: &Remark| remark.place.field.as_ref().is_some_and(|field| misspelt.contains(field));
+        let within = |field: &str, known: &String| field == known || field.starts_with(&format!("{known}."));
+        let is_misspelt = |remark: &Remark| {
+            remark.place.field.as_ref().is_some_and(|field| misspelt.iter().any(|known| within(field, known)))
+        };
         if self.unreadable.borrow().is_empty() {
             faults.extend(self.missing.into_inner().into_iter().filter(|remark| !is_misspelt(remark)));
         }
@@ -364,19 +366,6 @@ impl<'s, 't> Entries<'s, 't> {
             self.fault(&key, line, format!("{key} is not known in {place}"), remedy);
         }
     }
-}
-
-/// The known key most like the given one, when any is like it at all: by Jaro-Winkler, or by the number of slips
-/// (letters left out, put in, exchanged with a neighbour), which is fairer to short keys.
-pub fn nearest<'k>(key: &str, known: &[&'k str]) -> Option<&'k str> {
-    let key = shown(key).to_lowercase();
-    let likeness = |other: &str| {
-        let slips = strsim::damerau_levenshtein(&key, other) as f64;
-        let longer = key.chars().count().max(other.len()) as f64;
-        strsim::jaro_winkler(&key, other).max(1.0 - slips / (1.0 + longer))
-    };
-    let best = known.iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
-    (likeness(best) >= NEAREST_KEY).then_some(*best)
 }
 
 /// What stands in the file, as much of it as helps to find it again.

@@ -250,7 +250,7 @@ impl System {
     /// The length in this system: to the nearest eighth of an inch, or to the millimetre in centimetres.
     pub fn show(self, mm: f64) -> String {
         match self {
-            Self::Metric => format!("{} cm", trimmed((mm + TIE_MM.copysign(mm)).round() / 10.0)),
+            Self::Metric => format!("{} cm", trimmed((mm + TIE_MM.copysign(mm)).round() / 10.0 + 0.0)),
             Self::Inch => inches(mm, INCH_PARTS),
         }
     }

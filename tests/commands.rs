@@ -342,3 +342,55 @@ fn a_table_is_proved_and_corrected_but_never_written_over() {
     let output = desk.run_words(&["prove", "table.toml", "--distance", "A1 Z9 1204 mm"], "");
     assert!(code(&output) == 2 && text(&output.stderr).contains("not among the table's"));
 }
+
+/// What is said of numbers that don't go together names the line that one of them stands on.
+#[test]
+fn what_does_not_go_together_is_placed_in_the_file() {
+    let desk = Desk::new();
+    let order = mended_order();
+    for (from, to, key) in [
+        ("[rules]", "[rules]\nneck_half_width = \"20 cm\"", "neck_half_width"),
+        ("width = \"114 cm\"", "width = \"80 cm\"", "width"),
+        ("length = \"104 cm\"", "length = \"39 cm\"", "length"),
+    ] {
+        let text = order.replacen(from, to, 1);
+        let line = 1 + text.lines().position(|line| line.starts_with(&format!("{key} = "))).unwrap();
+        let output = desk.write("order.toml", &text).run("lay order.toml");
+        let said = text_of(&output);
+        assert!(said.contains(&format!("order.toml:{line}: ")), "{key} on line {line}: {said}");
+    }
+    let misspelt = order.replace("[body]", "[boddy]");
+    let said = text_of(&desk.write("order.toml", misspelt).run("draft order.toml"));
+    assert!(said.contains("did you mean body?") && !said.contains("missing"), "{said}");
+}
+
+fn text_of(output: &Output) -> String {
+    text(&output.stderr)
+}
+
+/// Where an edge has no turning a nick would cut into the garment (a third of the turning is the most that is safe,
+/// Vilumsone-Nemes, *Industrial Cutting of Textile Materials*): its marks are chalked.
+#[test]
+fn marks_on_a_bare_edge_are_chalked_and_the_last_stage_names_what_lies_there() {
+    let desk = Desk::new();
+    let last = |order: &str| {
+        desk.write("order.toml", order).write("readings.toml", demo_readings());
+        desk.run("calibrate readings.toml --out table.toml");
+        let frames = json(&desk.run("frame order.toml --table table.toml --stage all --out stage.png --json"));
+        frames.as_array().unwrap().last().unwrap()["sentence"].as_str().unwrap().to_owned()
+    };
+    let order = mended_order();
+    let draft = json(&desk.write("order.toml", &order).run("draft order.toml --json"));
+    for notch in draft["pieces"].as_array().unwrap().iter().flat_map(|piece| piece["notches"].as_array().unwrap()) {
+        assert_eq!(notch["chalked"], notch["edge"] == "armhole", "{notch}");
+    }
+    let said = last(&order);
+    assert!(
+        said.contains("armhole has no turning: chalk its marks") && said.contains("levels on the front;"),
+        "{said}"
+    );
+    let turned = last(&order.replace("[rules]", "[rules]\narmhole_allowance = \"1 cm\""));
+    assert!(!turned.contains("no turning"), "{turned}");
+    let other = last(&order.replace("[rules]", "[rules]\nback_neck_depth = \"20 cm\"\nback_armhole_hollow = \"3 cm\""));
+    assert!(other.contains("levels on the back; then lay the front"), "{other}");
+}

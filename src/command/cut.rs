@@ -82,7 +82,7 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
             let remark = remark.remedy("change the order as said above, or say --cut-anyway");
             return Err(task::Stop::No(Refusal::because(remark)));
         }
-        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted, &file_name)?))
+        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted)?))
     });
     let (sight, lay) = match laid {
         Ok((sight, laid)) => (sight, laid.lay),

@@ -136,7 +136,7 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
     let stages = task::drafted(&text, &file).and_then(|drafted| {
         drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
         let sight = Sight::of(&drafted.order, &args.order);
-        Ok((drafted.order.system, sight, task::laid(&drafted, &file)?.stages))
+        Ok((drafted.order.system, sight, task::laid(&drafted)?.stages))
     });
     let (system, sight, stages) = match stages {
         Ok(stages) => stages,

@@ -27,7 +27,7 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     let file = args.order.display().to_string();
     let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| {
         drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
-        task::laid(&drafted, &file)
+        task::laid(&drafted)
     });
     let laid = match laid {
         Ok(laid) => laid,

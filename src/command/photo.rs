@@ -26,7 +26,7 @@ pub struct PhotoArgs {
     /// Dots from top to bottom, as thrown.
     #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u8).range(2..=20))]
     pub rows: u8,
-    /// The card's lowest row by your tape, middle of the ring to middle of its last dot: "228 mm".
+    /// The card's lowest row by your tape, middle of the ring to middle of its last dot: "228.6 mm".
     #[arg(long)]
     pub row: Option<String>,
     /// The readings file to write.

@@ -67,6 +67,7 @@ fn piece(piece: &Piece) -> Value {
                 "meets": notch.meets,
                 "at": point(notch.sewn_at),
                 "nick": [point(notch.nick[0]), point(notch.nick[1])],
+                "chalked": notch.chalked,
             })
         })
         .collect();

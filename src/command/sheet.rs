@@ -34,7 +34,7 @@ pub struct SheetArgs {
 pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.order.display().to_string();
     let text = task::text_of(&args.order)?;
-    let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted, &name)?, drafted)));
+    let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted)?, drafted)));
     let (laid, drafted) = match done {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),

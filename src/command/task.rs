@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use super::print;
 use crate::draft::{Draft, draft};
+use crate::entries::line_of;
 use crate::finish::{Piece, finish};
 use crate::lay::{Lay, cloth_of, lay};
 use crate::order::{self, Order};
@@ -13,6 +14,8 @@ use crate::stages::{Stage, stages};
 
 /// An order and its finished draft.
 pub struct Drafted {
+    /// The order's file and text, for the places of what is said later.
+    source: Source,
     /// The order.
     pub order: Order,
     /// The draft.
@@ -51,6 +54,37 @@ pub fn text_of(path: &Path) -> Result<String, Refusal> {
     })
 }
 
+/// The file that remarks are about.
+struct Source {
+    file: String,
+    text: String,
+}
+
+impl Source {
+    /// Puts file and line to what is said of a field.
+    fn place(&self, remark: &mut Remark) {
+        let place = &mut remark.place;
+        place.file.get_or_insert_with(|| self.file.clone());
+        if place.line.is_none() {
+            place.line = place.field.as_ref().and_then(|field| line_of(&self.text, field));
+        }
+    }
+
+    fn refused(&self, mut refusal: Refusal) -> Refusal {
+        refusal.remarks.iter_mut().for_each(|remark| self.place(remark));
+        refusal
+    }
+
+    /// Prints remarks with their places, and hands the value on.
+    fn spoken<T>(&self, told: Remarked<T>) -> T {
+        for mut remark in told.remarks {
+            self.place(&mut remark);
+            eprintln!("{remark}");
+        }
+        told.value
+    }
+}
+
 /// Puts the file's name to a stage's remarks, prints them, and hands the value on.
 pub fn spoken<T>(told: Remarked<T>, file: &str) -> T {
     for remark in told.remarks {
@@ -72,29 +106,30 @@ pub fn say(mut remark: Remark, file: &str) {
 /// # Errors
 /// [`Stop::Unreadable`] when the file is at fault, [`Stop::No`] when its numbers can't be drawn.
 pub fn drafted(text: &str, file: &str) -> Result<Drafted, Stop> {
-    let order = order::read(text).map_err(|refusal| Stop::Unreadable(refusal.in_file(file)))?;
-    let order = spoken(order, file);
+    let source = Source { file: file.to_owned(), text: text.to_owned() };
+    let order = order::read(text).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
+    let order = source.spoken(order);
     let no = |refusal: Refusal| {
         // A house rule that can't be read is a fault of the file; numbers that can't be drawn are the work saying no.
         let of_file = refusal.remarks.iter().any(|remark| remark.place.line.is_some());
-        let refusal = refusal.in_file(file);
+        let refusal = source.refused(refusal);
         if of_file { Stop::Unreadable(refusal) } else { Stop::No(refusal) }
     };
-    let draft = spoken(draft(&order).map_err(no)?, file);
-    let pieces = spoken(finish(&draft).map_err(no)?, file);
-    Ok(Drafted { order, draft, pieces })
+    let draft = source.spoken(draft(&order).map_err(no)?);
+    let pieces = source.spoken(finish(&draft).map_err(no)?);
+    Ok(Drafted { source, order, draft, pieces })
 }
 
 /// Lays a draft on the order's cloth and plans the cutting.
 ///
 /// # Errors
 /// [`Stop::Unreadable`] when the order names no cloth, [`Stop::No`] when the cloth does not suffice.
-pub fn laid(drafted: &Drafted, file: &str) -> Result<Laid, Stop> {
-    let cloth = cloth_of(drafted.order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(refusal.in_file(file)))?;
-    let lay = lay(&drafted.pieces, cloth, drafted.order.system).map_err(|refusal| Stop::No(refusal.in_file(file)))?;
-    let lay = spoken(lay, file);
-    let asked = lay.as_asked(&drafted.order.lay).map_err(|refusal| Stop::No(refusal.in_file(file)))?;
-    let lay = spoken(asked, file);
+pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
+    let Drafted { source, order, pieces, .. } = drafted;
+    let no = |refusal| Stop::No(source.refused(refusal));
+    let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
+    let lay = source.spoken(lay(pieces, cloth, order.system).map_err(no)?);
+    let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
 }

@@ -74,6 +74,8 @@ pub struct Notch {
     pub sewn_at: Point<Frame>,
     /// From the cutting line inwards; where there is no turning, from the edge inwards, to be chalked.
     pub nick: [Point<Frame>; 2],
+    /// Whether it is chalked and not cut, because the edge has no turning.
+    pub chalked: bool,
 }
 
 impl Piece {
@@ -183,7 +185,8 @@ fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notc
         // Where a bend is so sharp that none lies outside of it, a nick would cut the piece.
         let from = sewn_at + outward * (reached? - BEFORE_MM);
         let depth_mm = if edge.allowance_mm > 0.0 { NICK_MM.min(edge.allowance_mm / 3.0) } else { CHALKED_MM };
-        Some(Notch { edge: place.edge, meets: place.meets, sewn_at, nick: [from, from - outward * depth_mm] })
+        let (nick, chalked) = ([from, from - outward * depth_mm], edge.allowance_mm <= 0.0);
+        Some(Notch { edge: place.edge, meets: place.meets, sewn_at, nick, chalked })
     };
     (0..place.nicks).filter_map(nick).collect()
 }

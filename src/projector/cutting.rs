@@ -50,7 +50,7 @@ impl Cutting {
         let (name, text) = (self.table_file.display(), table_file::write(self.session.table()));
         match keep_corrected(&self.table_file, &text) {
             Ok(path) => eprintln!(
-                "The corrected table is written to {}. This session goes on with {name}; cut the next order by the corrected one.",
+                "The corrected table is written to {}. The light of this session is corrected by it already; give it as --table from the next order on, and {name} to take this session up again.",
                 path.display()
             ),
             Err(refusal) => eprintln!("{refusal}\nThis session goes on by the corrected table all the same."),

@@ -32,6 +32,7 @@ pub const fn form(kind: LineKind) -> Form {
         LineKind::ClothEnd => Form { width_mm: 1.2, dash_mm: &[2.0, 6.0], ..plain },
         LineKind::Grain => Form { width_mm: 1.0, arrows: true, ..plain },
         LineKind::Notch => Form { width_mm: 2.0, ..plain },
+        LineKind::Chalk => Form { width_mm: 0.8, dash_mm: &[1.5, 1.0], ..plain },
         LineKind::Level => Form { width_mm: 0.8, dash_mm: &[20.0, 4.0, 2.0, 4.0], ..plain },
     }
 }

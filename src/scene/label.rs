@@ -37,7 +37,7 @@ fn label(line: &Line, view: &View) -> Option<Letters<Cloth>> {
     let cap_mm = view.cap_mm;
     let (first, last) = (line.points[0], line.points[line.points.len() - 1]);
     let run = last - first;
-    let held = if line.kind == LineKind::Notch {
+    let held = if matches!(line.kind, LineKind::Notch | LineKind::Chalk) {
         let (lift, by) = if run.y > 0.0 { (-0.8, 1.0) } else { (0.8, 0.0) };
         Held { at: first + Vector::new(0.0, lift * cap_mm), by: [0.5, by] }
     } else if run.x.abs() >= run.y.abs() {

@@ -79,7 +79,7 @@ fn question(measuring: &Measuring, [from, to]: [MarkName; 2], system: System) ->
 /// What was typed, as the other side of a tape says it.
 fn shown(mm: f64, system: System) -> String {
     match system {
-        System::Metric => format!("{} cm", mm / 10.0),
+        System::Metric => format!("{:.2} cm", mm / 10.0),
         System::Inch => system.show_fine(mm),
     }
 }

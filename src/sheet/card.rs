@@ -32,7 +32,7 @@ pub fn check_card(format: Format) -> Result<Vec<u8>, Refusal> {
     let lines = [
         format!(
             "Check card. Print without fitting to the page; from the ring's middle to the last dot of its row: {} ({}).",
-            System::Metric.show(row_mm),
+            System::Metric.show_fine(row_mm),
             System::Inch.show_fine(row_mm)
         ),
         "Measure it on the paper. Lay one near each corner of the light, the ring towards you on your left.".to_owned(),

@@ -72,7 +72,7 @@ pub fn on_cloth(
                 words.at.y -= SMALL_MM * 1.3;
             }
         }
-        if each.kind != LineKind::Notch {
+        if !matches!(each.kind, LineKind::Notch | LineKind::Chalk) {
             clear(leaf, words.at, text);
         }
         taken.push(words);
@@ -86,7 +86,7 @@ pub fn on_cloth(
 fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
     let (first, last) = (points[0], points[points.len() - 1]);
     let (run, half_mm) = (last - first, width_mm(text, SMALL_MM) / 2.0);
-    if kind == LineKind::Notch {
+    if matches!(kind, LineKind::Notch | LineKind::Chalk) {
         let drop_mm = if run.y > 0.0 { -NICK_LABEL_OFF_MM } else { NICK_LABEL_OFF_MM + SMALL_MM * CAPITAL };
         first + Vector::new(-half_mm, drop_mm)
     } else if run.x.abs() >= run.y.abs() {

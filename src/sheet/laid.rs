@@ -32,7 +32,7 @@ pub struct LaidPiece {
     /// The sewing lines of the edges that have a turning.
     pub sewn: Vec<Curve<Cloth>>,
     /// The nicks.
-    pub notches: Vec<[Point<Cloth>; 2]>,
+    pub notches: Vec<(LineKind, [Point<Cloth>; 2])>,
     /// The grain arrow.
     pub grain: [Point<Cloth>; 2],
 }
@@ -75,7 +75,7 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
         cut_as: if i == 0 { LineKind::Cut } else { LineKind::CutLater },
         cut: Outline::joining(runs).corners,
         sewn: turned.map(|edge| edge.sewn.mapped(&placed.cloth_from_draft)).collect(),
-        notches: placed.piece.notches.iter().map(|notch| notch.nick.map(|p| on_cloth(&p))).collect(),
+        notches: placed.piece.notches.iter().map(|n| (LineKind::of_notch(n), n.nick.map(|p| on_cloth(&p)))).collect(),
         grain: placed.piece.grain.map(|p| on_cloth(&p)),
     }
 }

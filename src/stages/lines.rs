@@ -107,7 +107,7 @@ fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
         if named_inside {
             points.reverse();
         }
-        line(LineKind::Notch, points, label)
+        line(LineKind::of_notch(notch), points, label)
     };
     placed.piece.notches.iter().map(nick).collect()
 }

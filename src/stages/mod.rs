@@ -8,6 +8,7 @@ mod lines;
 mod order_of_cutting;
 pub mod reach;
 
+use crate::finish::Notch;
 use crate::geometry::{Cloth, Outline, Point};
 use crate::lay::{Lay, Placed};
 use crate::order::Print;
@@ -51,8 +52,10 @@ pub enum LineKind {
     ClothEnd,
     /// The grain arrow.
     Grain,
-    /// A nick.
+    /// A nick, to be cut into a turning.
     Notch,
+    /// A mark in the place of a nick where there is no turning: chalked, never cut.
+    Chalk,
     /// A level across a piece: chest, waist, hip.
     Level,
 }
@@ -66,6 +69,13 @@ pub struct Line {
     pub points: Vec<Point<Cloth>>,
     /// What is written beside it.
     pub label: Option<String>,
+}
+
+impl LineKind {
+    /// What a notch is drawn as.
+    pub fn of_notch(notch: &Notch) -> Self {
+        if notch.chalked { Self::Chalk } else { Self::Notch }
+    }
 }
 
 /// Plans the stages of a lay.
@@ -150,11 +160,12 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
     let (title, sentence) = match step {
         Step::CutTogether { pieces, edges, .. } if pieces.len() > 1 => {
             let (top, stays, own) = (names(&pieces[..1]), names(&pieces[1..]), edges.join(" and "));
+            let come = if edges.len() == 1 { "comes" } else { "come" };
             (
                 "cut the outer line".to_owned(),
                 format!(
                     "Cut the outer line through all {layers} layers, with the {own} of the {top}. Cut nothing inside it: \
-                     the {own} of the {stays} come later."
+                     the {own} of the {stays} {come} later."
                 ),
             )
         }
@@ -197,13 +208,34 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
     }
 }
 
+/// What is marked: on the piece that still lies there, then on those that were lifted off.
+fn marking_sentence(lay: &Lay) -> String {
+    let notches = || lay.placed.iter().flat_map(|placed| &placed.piece.notches);
+    let mut says = String::new();
+    if notches().any(|notch| !notch.chalked) {
+        says += "Nick the notches in the turnings, no deeper than shown. ";
+    }
+    let mut bare: Vec<&str> = notches().filter(|notch| notch.chalked).map(|notch| notch.edge).collect();
+    bare.dedup();
+    bare.sort_unstable();
+    bare.dedup();
+    if !bare.is_empty() {
+        says += &format!("The {} has no turning: chalk its marks, and do not cut them. ", bare.join(" and "));
+    }
+    let Some((here, lifted)) = lay.placed.split_last() else { return says };
+    says += &format!("Chalk the sewing lines and levels on the {}", here.piece.name);
+    let lifted: Vec<&str> = lifted.iter().map(|placed| placed.piece.name).collect();
+    if !lifted.is_empty() {
+        says += &format!("; then lay the {} to the same fold line and mark it too", lifted.join(" and "));
+    }
+    says + "."
+}
+
 fn marking(lay: &Lay) -> Stage {
     let layers = lay.layers / lay.lengths.max(1);
     Stage {
         title: "notches and marks".into(),
-        sentence: "Nick the notches, no deeper than shown, and chalk the sewing lines and levels on the front; \
-                   then lay the back to the same fold line and mark it too."
-            .into(),
+        sentence: marking_sentence(lay),
         layers,
         stack_mm: stack_mm(lay, layers),
         lines: lines::marking(lay),

@@ -250,8 +250,8 @@ impl Reach {
     fn works(&self, stage: &Stage) -> bool {
         let work: &[LineKind] = if stage.lines.iter().any(|line| line.kind == LineKind::Cut) {
             &[LineKind::Cut]
-        } else if stage.lines.iter().any(|line| line.kind == LineKind::Notch) {
-            &[LineKind::Notch, LineKind::Sew, LineKind::Level]
+        } else if stage.lines.iter().any(|line| matches!(line.kind, LineKind::Notch | LineKind::Chalk)) {
+            &[LineKind::Notch, LineKind::Chalk, LineKind::Sew, LineKind::Level]
         } else {
             &[]
         };

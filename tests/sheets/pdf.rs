@@ -276,3 +276,31 @@ fn the_error_is_drawn_place_by_place() {
         .any(|path| path.closed && (0..2).all(|axis| (path.across_mm(axis) - across(axis) / scale).abs() < NEAR_MM));
     assert!(drawn, "the lit area is not drawn at 1 : {scale}");
 }
+
+/// Measured in the PDF by pypdf: seven columns of five dots, 9 in from the ring to the last dot of its row, on ISO 216 A4
+/// and on Letter (ANSI/ASME Y14.1, size A).
+#[test]
+fn the_check_card_is_printed_at_true_size() {
+    use chalklight::calibrate::photo::card::Format;
+    for (format, page_mm) in [(Format::A4, [297.0, 210.0]), (Format::Letter, [279.4, 215.9])] {
+        let pages = Pages::of(&chalklight::sheet::check_card(format).expect("a card"));
+        let size = &pages.read["pages"][0]["size"];
+        assert!((0..2).all(|i| (number(&size[i]) - page_mm[i]).abs() < NEAR_MM), "{size}");
+        let dots: Vec<Path> = pages.paths(0).into_iter().filter(|path| path.across_mm(0) > 10.0).collect();
+        assert_eq!(dots.len(), 35);
+        let middle = |path: &Path, axis: usize| {
+            let low = path.points.iter().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
+            low + path.across_mm(axis) / 2.0
+        };
+        let span = |axis: usize| {
+            let all = || dots.iter().map(|dot| middle(dot, axis));
+            all().fold(f64::NEG_INFINITY, f64::max) - all().fold(f64::INFINITY, f64::min)
+        };
+        assert!(
+            (span(0) - 9.0 * 25.4).abs() < NEAR_MM && (span(1) - 6.0 * 25.4).abs() < NEAR_MM,
+            "{} {}",
+            span(0),
+            span(1)
+        );
+    }
+}

@@ -208,11 +208,6 @@ fn a_photo_with_a_card_in_each_corner_is_as_good_as_a_mat() {
             })
             .collect();
         let off = left_over_mm(&pairs);
-        eprintln!(
-            "k1 {camera_k1}: off {:?}, stated {}",
-            off.iter().map(|mm| (mm * 100.0).round() / 100.0).collect::<Vec<_>>(),
-            readings.sigma_mm
-        );
         squares += off.iter().map(|mm| mm * mm).sum::<f64>();
         count += off.len() as f64;
         within += off.iter().filter(|mm| **mm <= readings.sigma_mm).count() as f64;

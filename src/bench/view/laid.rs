@@ -47,7 +47,7 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
     let middle = [along / 2.0, -across / 4.0];
     let mid = Align2::CENTER_CENTER;
     canvas.words(middle, mid, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")));
-    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", show(along)));
+    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", lay.system.show_at_least(along)));
     canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), "selvedges");
     canvas.words(
         [0.0, -across],

@@ -21,7 +21,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
                 LineKind::Fold => Pen::dashed(ink.words, 1.6, [12.0, 4.0]),
                 LineKind::Selvedge | LineKind::ClothEnd => Pen::full(ink.edge, 1.2),
                 LineKind::Notch => Pen::full(ink.refused, 2.4),
-                LineKind::Sew | LineKind::Grain | LineKind::Level => Pen::full(ink.edge, 1.0),
+                LineKind::Sew | LineKind::Grain | LineKind::Level | LineKind::Chalk => Pen::full(ink.edge, 1.0),
             };
             canvas.line(line.points.iter().map(|point| [point.x, -point.y]), pen);
         }

@@ -10,8 +10,8 @@ use crate::geometry::{Point, Table};
 pub const COLUMNS: usize = 7;
 /// Dots along its short side.
 pub const ROWS: usize = 5;
-/// From one dot to the next, as designed.
-pub const STEP_MM: f64 = 38.0;
+/// From one dot to the next, as designed: 1 1/2 in, so that a row of seven is 9 in.
+pub const STEP_MM: f64 = 38.1;
 /// Radius of a dot.
 pub const RADIUS_MM: f64 = 8.0;
 /// Radius of the ring's hole.

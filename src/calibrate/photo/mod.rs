@@ -53,10 +53,9 @@ const WRITTEN_MM: f64 = 0.01;
 /// # Errors
 /// When no card or too few marks are found, with what to do.
 pub fn readings(photo: &GrayImage, thrown: &Thrown, paper: &Paper) -> Told<Readings> {
-    let dark = lattice::lattices(&spots::dark(photo));
-    let cards: Vec<Card> = dark.iter().filter_map(Card::of).collect();
+    let cards: Vec<Card> = lattice::lattices(&spots::dark(photo)).iter().filter_map(Card::of).collect();
     if cards.is_empty() {
-        return Err(no_card(&dark));
+        return Err(no_card());
     }
     let marks = marks(&lattice::lattices(&spots::light(photo)), thrown)?;
     let camera = Camera::solve([photo.width(), photo.height()], &cards, paper)?;
@@ -120,16 +119,9 @@ fn named(lattice: &Lattice, thrown: &Thrown) -> Option<Vec<(MarkName, Point<Pixe
     lies.into_iter().map(|([column, row], at_px)| Some((MarkName::new(row, column)?, at_px))).collect()
 }
 
-fn no_card(dark: &[Lattice]) -> Refusal {
-    let most = dark.iter().map(|lattice| lattice.spots.len()).max().unwrap_or(0);
-    Refusal::because(
-        Remark::refusal(format!(
-            "no check card was found in the photo; the most dark dots found in order were {most} of {}",
-            card::COLUMNS * card::ROWS
-        ))
-        .remedy(
-            "print the card ('chalklight card'), lay it flat within or beside the light with all its dots in the photo, \
+fn no_card() -> Refusal {
+    Refusal::because(Remark::refusal("no check card was found in the photo").remedy(
+        "print the card ('chalklight card'), lay it flat within or beside the light with all its dots in the photo, \
              and light the room enough to see them; the photo must not be mirrored",
-        ),
-    )
+    ))
 }

@@ -15,7 +15,7 @@ const ROOM_MM: f64 = 110.0;
 const SAMPLE_MM: f64 = 32.0;
 
 /// The kinds of lines, in words.
-const KINDS: [(LineKind, &str); 9] = [
+const KINDS: [(LineKind, &str); 10] = [
     (LineKind::Cut, "cut now; on this page, the piece on top"),
     (LineKind::CutLater, "cut in another stage; on this page, the piece below"),
     (LineKind::Sew, "sewing line"),
@@ -24,6 +24,7 @@ const KINDS: [(LineKind, &str); 9] = [
     (LineKind::ClothEnd, "cut end of the cloth"),
     (LineKind::Grain, "grain, along the selvedge"),
     (LineKind::Notch, "notch: a nick, no deeper than drawn"),
+    (LineKind::Chalk, "where there is no turning: chalked, never cut"),
     (LineKind::Level, "level: chest, waist, hip"),
 ];
 
@@ -58,7 +59,7 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
 /// A piece of a line of a kind; a notch hangs from a cutting line.
 fn sample(leaf: &mut Leaf, kind: LineKind, from: At) {
     let along = |mm: f64, down: f64| from + Vector::new(mm, down);
-    if kind == LineKind::Notch {
+    if matches!(kind, LineKind::Notch | LineKind::Chalk) {
         line(leaf, LineKind::Cut, &[along(0.0, -0.6), along(SAMPLE_MM, -0.6)]);
         line(leaf, kind, &[along(SAMPLE_MM / 2.0, -0.6), along(SAMPLE_MM / 2.0, 0.9)]);
     } else {
@@ -86,8 +87,8 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         for sewn in &piece.sewn {
             line(leaf, LineKind::Sew, &sewn.corners().iter().map(on_paper).collect::<Vec<_>>());
         }
-        for nick in &piece.notches {
-            line(leaf, LineKind::Notch, &nick.map(|p| on_paper(&p)));
+        for (kind, nick) in &piece.notches {
+            line(leaf, *kind, &nick.map(|p| on_paper(&p)));
         }
         line(leaf, LineKind::Grain, &piece.grain.map(|p| on_paper(&p)));
     }

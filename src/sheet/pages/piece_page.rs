@@ -72,7 +72,7 @@ fn drawing(book: &mut Book, piece: &Piece, paper_from_draft: &Map<Draft, Paper>)
         leaf.words(*name, at, SMALL_MM, Ink::Black);
     }
     for notch in &piece.notches {
-        line(leaf, LineKind::Notch, &on_paper(&notch.nick));
+        line(leaf, LineKind::of_notch(notch), &on_paper(&notch.nick));
     }
     let grain = on_paper(&piece.grain);
     line(leaf, LineKind::Grain, &grain);
@@ -127,9 +127,12 @@ fn notches(piece: &Piece, system: System) -> Vec<String> {
     }
     let words = |(edge, meets, places): &(&str, &str, Vec<f64>)| {
         let middle_mm = places.iter().sum::<f64>() / places.len() as f64;
-        let nicks = match places.len() {
-            1 => "1 nick".to_owned(),
-            more => format!("{more} nicks side by side"),
+        let bare = piece.edge(edge).is_some_and(|edge| edge.allowance_mm <= 0.0);
+        let nicks = match (places.len(), bare) {
+            (1, false) => "1 nick".to_owned(),
+            (1, true) => "1 mark, chalked and not cut".to_owned(),
+            (more, false) => format!("{more} nicks side by side"),
+            (more, true) => format!("{more} marks side by side, chalked and not cut"),
         };
         let next = piece.edges.iter().position(|e| e.name == *edge).map(|i| (i + 1) % piece.edges.len());
         let from = next.map_or("its end", |i| piece.edges[i].name);

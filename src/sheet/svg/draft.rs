@@ -55,7 +55,7 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     let cut_as = if i == 0 { LineKind::Cut } else { LineKind::CutLater };
     svg.path(&format!("{name}-cutting"), cut_as, &corners(&cut));
     for (n, notch) in piece.notches.iter().enumerate() {
-        svg.line(&format!("{name}-notch-{}", n + 1), LineKind::Notch, &notch.nick);
+        svg.line(&format!("{name}-notch-{}", n + 1), LineKind::of_notch(notch), &notch.nick);
     }
     for (level, ends) in &piece.levels {
         svg.line(&format!("{name}-level-{level}"), LineKind::Level, ends);

@@ -69,8 +69,8 @@ fn piece(svg: &mut Svg, piece: &LaidPiece, depth: usize, sheet_from_cloth: &Map<
     }
     let cut: Vec<_> = piece.cut.iter().map(on_sheet).collect();
     svg.path(&format!("{name}-cutting"), piece.cut_as, &corners(&cut));
-    for (i, nick) in piece.notches.iter().enumerate() {
-        svg.line(&format!("{name}-notch-{}", i + 1), LineKind::Notch, &nick.map(|p| on_sheet(&p)));
+    for (i, (kind, nick)) in piece.notches.iter().enumerate() {
+        svg.line(&format!("{name}-notch-{}", i + 1), *kind, &nick.map(|p| on_sheet(&p)));
     }
     let grain = piece.grain.map(|p| on_sheet(&p));
     svg.line(&format!("{name}-grain"), LineKind::Grain, &grain);
