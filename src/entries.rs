@@ -78,8 +78,7 @@ impl<'t> Source<'t> {
         for error in errors {
             let line = error.span().map_or(1, |span| self.line_at(span.start));
             let says = error.message().lines().collect::<Vec<_>>().join(", ");
-            let written = self.text.lines().nth(line - 1).unwrap_or_default();
-            let slip = slip::slip(&shown(written), &says);
+            let slip = slip::slip(self.text, line, &says);
             self.fault(Remark::refusal(slip.says).line(line).remedy(slip.write));
             self.unreadable.borrow_mut().push(line);
         }

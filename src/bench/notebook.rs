@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::calibrate::grid::USUAL_MARGIN;
 use crate::calibrate::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
 use crate::calibrate::{Grid, Readings};
 use crate::table::{KeptTable, Kind, MarkName, TapeClass};
@@ -16,9 +17,6 @@ pub const LENS: [Slot; 3] = [Slot::LensHeight, Slot::FootRight, Slot::FootAway];
 
 /// Noise of a reading about which nothing is said: half a millimetre, what a careful eye reads from a tape.
 const USUAL_SIGMA_MM: f64 = 0.5;
-
-/// Bare edge round the marks, as a share of the picture's sides.
-pub const MARGIN_SHARE: f64 = 0.06;
 
 /// What has been read.
 #[derive(Clone, Debug, PartialEq)]
@@ -138,7 +136,7 @@ impl Notebook {
 
     /// The marks in the picture.
     pub fn grid(&self) -> Grid {
-        Grid::even(self.picture_px, self.counts[0], self.counts[1], MARGIN_SHARE)
+        Grid::even(self.picture_px, self.counts[0], self.counts[1], USUAL_MARGIN)
     }
 
     /// Everything to be measured, corners first: they alone make a table, the others show slips. What she measured
@@ -245,7 +243,7 @@ impl Notebook {
         let turned = 90 * u32::from(quarter_turns);
         let mut text = format!(
             "[projector]\nwidth = {width}\nheight = {height}\nmirrored = {mirrored}\nturned = {turned}\n\n\
-             [grid]\ncolumns = {columns}\nrows = {rows}\nmargin = {MARGIN_SHARE}\n\n\
+             [grid]\ncolumns = {columns}\nrows = {rows}\nmargin = {USUAL_MARGIN}\n\n\
              [tape]\nsigma = \"{} mm\"\n",
             self.sigma_mm
         );

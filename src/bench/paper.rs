@@ -6,7 +6,6 @@
 
 use toml_edit::{Array, Datetime, DocumentMut, Item, Table, Value};
 
-use crate::entries::shown;
 use crate::entries::slip::slip;
 use crate::remark::{Refusal, Remark};
 
@@ -79,7 +78,7 @@ impl Paper {
                 let at = error.span().map_or(0, |span| span.start.min(text.len()));
                 let line = 1 + text.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count();
                 let says = error.message().lines().collect::<Vec<_>>().join(", ");
-                let slip = slip(&shown(text.lines().nth(line - 1).unwrap_or_default()), &says);
+                let slip = slip(text, line, &says);
                 let write = slip.write;
                 Err(Refusal::because(
                     Remark::refusal(slip.says)

@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 use crate::geometry::{Pixel, Point};
 use crate::table::MarkName;
 
+/// Bare edge round the marks of a grid that says nothing about it, as a share of width and height.
+pub const USUAL_MARGIN: f64 = 0.06;
+
 /// Marks by name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Grid {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::grid::USUAL_MARGIN;
 use super::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
 use super::twice::twice;
 use super::{Grid, Readings};
@@ -187,8 +188,6 @@ fn even_grid(
     margin: Option<&Spanned<f64>>,
     picture_px: [u32; 2],
 ) -> Grid {
-    /// The margin of a grid that says nothing about it.
-    const USUAL_MARGIN: f64 = 0.06;
     let before = found.remarks.len();
     for (count, most) in counts.iter().zip([MOST_COLUMNS, MOST_ROWS]) {
         if !(2..=u32::from(most)).contains(count.get_ref()) {

@@ -16,7 +16,7 @@ use crate::scene::{Side, View, Way};
 use crate::session::file::{self as saved, Belongs, Saved};
 use crate::session::keep::{self, Keeper, Recorder};
 use crate::session::{Event, Ground, KEYS, Session, State, Work, trace};
-use crate::table::{KeptTable, TrustedTable, file};
+use crate::table::{KeptTable, TrustedTable};
 
 /// Looking into the lens is the one thing that hurts at once.
 const CAUTION: &str = "Never look up into the lens; darken it before you lean under it. \
@@ -70,13 +70,11 @@ fn side(text: &str) -> Result<Side, String> {
 /// # Errors
 /// When order or table can't be read, or there is no screen or driver.
 pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let kept_table = table(&args.table)?;
+    let kept_table = task::table(&args.table)?;
     let order_text = task::text_of(&args.order)?;
     let file_name = args.order.display().to_string();
     let laid = task::drafted(&order_text, &file_name).and_then(|drafted| {
-        for doubt in drafted.draft.doubts() {
-            task::say(doubt, &file_name);
-        }
+        drafted.say_doubts();
         if !drafted.draft.wearable() && !args.cut_anyway {
             let remark = Remark::refusal("this dress can't be worn as drafted, so nothing is thrown");
             let remark = remark.remedy("change the order as said above, or say --cut-anyway");
@@ -204,12 +202,6 @@ fn left(session: &Session, json: bool) {
     } else {
         print::answer(format!("Left at stage {stage}."));
     }
-}
-
-fn table(path: &Path) -> Result<KeptTable, Refusal> {
-    let name = path.display().to_string();
-    let kept = file::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
-    Ok(task::spoken(kept, &name))
 }
 
 /// The table, when it is trusted or she says yes to it; the reason is printed otherwise.

@@ -12,7 +12,7 @@ use super::{print, task};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, Room, View, Way, compose};
 use crate::stages::Stage;
-use crate::table::{Table, file, save::save_whole};
+use crate::table::{Table, save::save_whole};
 use crate::throw::{Bed, Choice, FORMAT, Gpu, Thrower};
 use crate::units::System;
 
@@ -134,7 +134,7 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
     let file = args.order.display().to_string();
     let text = task::text_of(&args.order)?;
     let stages = task::drafted(&text, &file).and_then(|drafted| {
-        drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
+        drafted.say_doubts();
         let sight = Sight::of(&drafted.order, &args.order);
         Ok((drafted.order.system, sight, task::laid(&drafted)?.stages))
     });
@@ -191,9 +191,7 @@ fn answer(stage: &Stage, number: usize, stand: &Stand<'_>, out: &Path) -> Value 
 /// # Errors
 /// When it can't be read.
 pub fn table_of(path: &Path) -> Result<Table, Refusal> {
-    let name = path.display().to_string();
-    let kept = file::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
-    Ok(task::spoken(kept, &name).table)
+    Ok(task::table(path)?.table)
 }
 
 fn numbers(which: Which, count: usize) -> Result<Vec<usize>, Refusal> {

@@ -7,6 +7,7 @@ use serde_json::json;
 
 use super::print;
 use crate::calibrate::advice::{self, Advice};
+use crate::calibrate::grid::USUAL_MARGIN;
 use crate::calibrate::{Grid, picture};
 use crate::projector::{self, ThrownGrid, Venue};
 use crate::remark::{Refusal, Remark};
@@ -45,12 +46,7 @@ pub struct GridArgs {
 /// When the size can't be read, the picture can't be written, or there is no such screen.
 pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     let size_px = read_size(&args.size)?;
-    if !(0.0..0.5).contains(&args.margin) {
-        let says = format!("a margin of {} leaves no picture", args.margin);
-        let how = "write a fraction of the picture's side, such as 0.06";
-        return Err(Refusal::because(Remark::refusal(says).field("--margin").remedy(how)));
-    }
-    let grid = Grid::even(size_px, args.columns.into(), args.rows.into(), args.margin);
+    let grid = even_grid(size_px, [args.columns, args.rows], args.margin)?;
     if let Some(out) = &args.out {
         let draw = if args.photo { picture::draw_discs } else { picture::draw };
         save_whole(out, &png(&draw(size_px, &grid))?)?;
@@ -93,12 +89,23 @@ fn in_words(args: &GridArgs, marks: usize, plan: &[Advice]) -> String {
     text
 }
 
-/// Bare edge round the marks of a grid, as a share of width and height.
-pub const USUAL_MARGIN: f64 = 0.06;
 /// A careful eye reads a tape to half a millimetre.
 const USUAL_SIGMA_MM: f64 = 0.5;
 /// Distances named beyond the corners' six.
 const MORE: usize = 10;
+
+/// The grid of so many columns and rows.
+///
+/// # Errors
+/// When the margin leaves no picture.
+pub fn even_grid(size_px: [u32; 2], [columns, rows]: [u8; 2], margin: f64) -> Result<Grid, Refusal> {
+    if !(0.0..0.5).contains(&margin) {
+        let says = format!("a margin of {margin} leaves no picture");
+        let how = "write a fraction of the picture's side, such as 0.06";
+        return Err(Refusal::because(Remark::refusal(says).field("--margin").remedy(how)));
+    }
+    Ok(Grid::even(size_px, columns.into(), rows.into(), margin))
+}
 
 /// Reads `1920x1080`.
 ///

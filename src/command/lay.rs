@@ -26,7 +26,7 @@ pub struct LayArgs {
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     let file = args.order.display().to_string();
     let laid = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| {
-        drafted.draft.doubts().into_iter().for_each(|doubt| task::say(doubt, &file));
+        drafted.say_doubts();
         task::laid(&drafted)
     });
     let laid = match laid {

@@ -3,11 +3,12 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::grid::{USUAL_MARGIN, read_size};
+use super::grid::{even_grid, read_size};
 use super::{photograph, print, task};
+use crate::calibrate::grid::USUAL_MARGIN;
 use crate::calibrate::photo::card::Paper;
 use crate::calibrate::photo::{self, Thrown};
-use crate::calibrate::{Grid, readings_file};
+use crate::calibrate::readings_file;
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
 use crate::units::read_length;
@@ -26,6 +27,9 @@ pub struct PhotoArgs {
     /// Dots from top to bottom, as thrown.
     #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u8).range(2..=20))]
     pub rows: u8,
+    /// Bare edge round the dots as thrown, as a fraction of width and height.
+    #[arg(long, default_value_t = USUAL_MARGIN)]
+    pub margin: f64,
     /// The card's lowest row by your tape, middle of the ring to middle of its last dot: "228.6 mm".
     #[arg(long)]
     pub row: Option<String>,
@@ -44,7 +48,7 @@ const ROW_SHARE: f64 = 0.1;
 pub fn run(args: &PhotoArgs, json: bool) -> Result<ExitCode, Refusal> {
     let picture_px = read_size(&args.size)?;
     let counts = [usize::from(args.columns), usize::from(args.rows)];
-    let grid = Grid::even(picture_px, counts[0], counts[1], USUAL_MARGIN);
+    let grid = even_grid(picture_px, [args.columns, args.rows], args.margin)?;
     let paper = paper(args.row.as_deref())?;
     let name = args.photo.display().to_string();
     let photo = photograph::opened(&args.photo)?.into_luma8();

@@ -46,8 +46,7 @@ fn distance(text: &str) -> Result<Reading, String> {
 /// When the table can't be read, has no such mark, or the corrected one can't be written.
 pub fn run(args: &ProveArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.table.display().to_string();
-    let kept = file::read(&task::text_of(&args.table)?).map_err(|refusal| refusal.in_file(&name))?;
-    let kept = task::spoken(kept, &name);
+    let kept = task::table(&args.table)?;
     let worth = proof::distances(&kept);
     if worth.is_empty() {
         let remark = Remark { weight: Weight::Refusal, ..proof::nothing_to_prove_by().file(name) };

@@ -12,7 +12,7 @@ use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
 use crate::table::save::save_whole;
-use crate::table::{Bound, KeptTable, file};
+use crate::table::{Bound, KeptTable};
 
 /// Writes the cut sheet of an order.
 #[derive(clap::Args, Debug)]
@@ -39,14 +39,7 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
-    let kept = match &args.table {
-        Some(path) => {
-            let name = path.display().to_string();
-            let kept = file::read(&task::text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
-            Some(task::spoken(kept, &name))
-        }
-        None => None,
-    };
+    let kept = args.table.as_deref().map(task::table).transpose()?;
     let sight = Sight::of(&drafted.order, &args.order);
     save_whole(&args.out, &pdf(&drafted, &laid, &[], (kept.as_ref(), sight.as_ref()))?)?;
     if json {

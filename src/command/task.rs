@@ -11,6 +11,7 @@ use crate::lay::{Lay, cloth_of, lay};
 use crate::order::{self, Order};
 use crate::remark::{Refusal, Remark, Remarked};
 use crate::stages::{Stage, stages};
+use crate::table::{KeptTable, file};
 
 /// An order and its finished draft.
 pub struct Drafted {
@@ -52,6 +53,23 @@ pub fn text_of(path: &Path) -> Result<String, Refusal> {
                 .remedy("look at the file's name and that it is plain text"),
         )
     })
+}
+
+/// The table of a file; what is to be said of it goes to stderr.
+///
+/// # Errors
+/// When it can't be read.
+pub fn table(path: &Path) -> Result<KeptTable, Refusal> {
+    let name = path.display().to_string();
+    let kept = file::read(&text_of(path)?).map_err(|refusal| refusal.in_file(&name))?;
+    Ok(spoken(kept, &name))
+}
+
+impl Drafted {
+    /// Prints the checks that failed.
+    pub fn say_doubts(&self) {
+        self.draft.doubts().into_iter().for_each(|doubt| say(doubt, &self.source.file));
+    }
 }
 
 /// The file that remarks are about.

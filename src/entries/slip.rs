@@ -1,5 +1,7 @@
 //! A line that is no TOML, in her words: the slips that are made with quotes, brackets and the equals sign.
 
+use super::shown;
+
 /// What is wrong with a line, and what to write instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slip {
@@ -9,31 +11,36 @@ pub struct Slip {
     pub write: String,
 }
 
-/// The slip in a line of which the reader said `parser_says`.
-pub fn slip(line: &str, parser_says: &str) -> Slip {
-    let line = line.trim();
+/// The slip in a line of a text, counted from 1, of which the reader said `parser_says`. The whole line is looked at; of
+/// what stands in it, as much is repeated as helps to find it again.
+pub fn slip(text: &str, line: usize, parser_says: &str) -> Slip {
+    let line = text.lines().nth(line - 1).unwrap_or_default().trim();
     let slip = |says: &str, write: String| Slip { says: says.to_owned(), write };
     if parser_says.contains("duplicate") {
         return slip("this stands in the file twice", "write each section and each key only once".into());
     }
     if line.contains(CURLY) {
-        return slip("the quotes are curly ones", format!("write straight quotes: {}", line.replace(CURLY, "\"")));
+        return slip(
+            "the quotes are curly ones",
+            format!("write straight quotes: {}", shown(&line.replace(CURLY, "\""))),
+        );
     }
     if line.starts_with('[') && !line.ends_with(']') {
         let name = line.trim_matches(['[', ']', ' ']);
-        return slip("the section's name has no closing bracket", format!("write [{name}]"));
+        return slip("the section's name has no closing bracket", format!("write [{}]", shown(name)));
     }
     let Some((key, value)) = line.split_once('=').map(|(key, value)| (key.trim(), value.trim())) else {
         return match line.split_once(':') {
             Some((key, value)) => slip(
                 "there is a colon where = must stand",
-                format!("write {} = {}", key.trim(), in_quotes(value.trim())),
+                format!("write {} = {}", shown(key.trim()), in_quotes(value.trim())),
             ),
             None => slip("this line can't be read: there is no = in it", "write it as key = \"value\"".into()),
         };
     };
+    let key = shown(key);
     if value.ends_with("\"\"") && value.len() > 2 {
-        let number = value.trim_matches('"');
+        let number = shown(value.trim_matches('"'));
         return slip("the inch mark ends the text before its time", format!("write {key} = \"{number} in\""));
     }
     if value.is_empty() {
@@ -57,7 +64,7 @@ const CURLY: [char; 3] = ['\u{201c}', '\u{201d}', '\u{201e}'];
 /// A value in straight quotes, with a remark behind it left away.
 fn in_quotes(value: &str) -> String {
     let bare = value.split('#').next().unwrap_or_default();
-    format!("\"{}\"", bare.trim().trim_matches('"').trim())
+    format!("\"{}\"", shown(bare.trim().trim_matches('"').trim()))
 }
 
 #[cfg(test)]
@@ -76,8 +83,9 @@ mod tests {
             ("bust = \"36 1/4\"\"", "inch mark", "write bust = \"36 1/4 in\""),
             ("[body", "closing bracket", "write [body]"),
             ("bust =", "nothing after", "write bust = \"...\""),
+            ("name = \"Rosalind of the long name, in the second act\" twice", "can't be read", "in quotes"),
         ] {
-            let found = slip(line, "expected something else");
+            let found = slip(line, 1, "expected something else");
             assert!(found.says.contains(says) && found.write.contains(write), "{line}: {found:?}");
         }
     }

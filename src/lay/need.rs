@@ -6,7 +6,7 @@ use crate::remark::Remark;
 use crate::units::System;
 
 /// Rounding noise in a comparison of lengths.
-const NOISE_MM: f64 = 1e-6;
+pub(super) const NOISE_MM: f64 = 1e-6;
 
 /// A strip narrower than this is not worth keeping (common practice, no source).
 const KEPT_MM: f64 = 20.0;

@@ -4,14 +4,12 @@
 //! go back until it meets the cut end at its head, and on until it meets the other; beyond that every length must be
 //! longer, and the cloth must have that much for each of them, since the lengths are cut alike.
 
-use super::{Lay, Need};
+use super::Lay;
+use super::need::{NOISE_MM, Need};
 use crate::entries::nearest;
 use crate::geometry::{Cloth, Draft, Map, Vector};
 use crate::order::{Asked, ROOM};
 use crate::remark::{Remark, Told, told};
-
-/// Rounding noise in a comparison of lengths.
-const NOISE_MM: f64 = 1e-6;
 
 /// How far a piece can lie from where it lies by itself: least and most.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,10 +6,7 @@ use crate::order::Cloth;
 use crate::remark::Remark;
 use crate::units::System;
 
-use super::Need;
-
-/// Rounding noise in a comparison of lengths.
-const NOISE_MM: f64 = 1e-6;
+use super::need::{NOISE_MM, Need};
 
 /// The hem keeps at least this share of its turning (ours, no source).
 const KEPT_SHARE: f64 = 0.5;

@@ -2,7 +2,7 @@
 
 use super::{Alignment, Anchor, Doing, Doubt, Ground, Moved, Session, Why};
 use crate::geometry::{Cloth, Point, Table, Vector};
-use crate::remark::Remark;
+use crate::remark::{Remark, sentence_case};
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
 use crate::stages::{Line, LineKind, Stage, piece_alone};
 use crate::units::System;
@@ -241,8 +241,9 @@ impl Session {
         let below =
             if piece > 0 { format!(" To see its print, lay the {name}'s length on top.") } else { String::new() };
         let why = hindered.map_or_else(String::new, |remark| {
-            let remedy = remark.remedy.as_ref().map_or_else(String::new, |remedy| format!("{}. ", capital(remedy)));
-            format!("{}. {remedy}", capital(&remark.sentence))
+            let remedy =
+                remark.remedy.as_ref().map_or_else(String::new, |remedy| format!("{}. ", sentence_case(remedy)));
+            format!("{}. {remedy}", sentence_case(&remark.sentence))
         });
         format!(
             "{why}Moving the {name} on the cloth: {} on; it can lie from {} to {}. Arrows move it along the fold; M: the next \
@@ -302,12 +303,6 @@ impl Session {
 /// Lines and text without areas, for what is chalked and met.
 fn plain(view: View) -> View {
     if view.way == Way::LitShape { View { way: Way::LightOnDark, ..view } } else { view }
-}
-
-/// With a capital at its start.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A way in words: "15.4 cm to the left and 3 mm away from you".

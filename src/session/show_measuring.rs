@@ -3,6 +3,7 @@
 use super::{Found, Measuring, Session};
 use crate::calibrate::proof::{Gap, nothing_to_prove_by};
 use crate::geometry::{Point, Table};
+use crate::remark::sentence_case;
 use crate::scene::{Scene, View, between, page};
 use crate::table::MarkName;
 use crate::units::System;
@@ -108,9 +109,4 @@ fn moved(growth_share: f64) -> Vec<String> {
         "Y: yes, cut by the table corrected by that. It is written beside the old one, which stays as it is.".into(),
         "K: measure again.    Escape: out; nothing is thrown before you decide.".into(),
     ]
-}
-
-fn sentence_case(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

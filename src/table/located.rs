@@ -4,7 +4,6 @@ use std::ops::Range;
 
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 
-use crate::entries::shown;
 use crate::entries::slip::slip;
 use crate::remark::Remark;
 use crate::units::{NoLength, read_length};
@@ -44,9 +43,12 @@ pub fn field_at(text: &str, offset: usize) -> Option<String> {
 pub fn toml_remark(text: &str, error: &toml::de::Error) -> Remark {
     let span = error.span().unwrap_or(0..0);
     let message = error.message().replace('\n', ", ");
-    let line = text.lines().nth(line_at(text, span.start) - 1).unwrap_or_default();
-    let remark = in_words(&message, section_at(text, &span).as_deref(), line);
-    let remark = remark.line(line_at(text, span.start));
+    let line = line_at(text, span.start);
+    let remark = in_words(&message, section_at(text, &span).as_deref()).unwrap_or_else(|| {
+        let slip = slip(text, line, &message);
+        Remark::refusal(slip.says).remedy(slip.write)
+    });
+    let remark = remark.line(line);
     match field_at(text, span.start) {
         Some(field) => remark.field(field),
         None => remark.field("the file"),
@@ -57,25 +59,23 @@ fn section_at(text: &str, span: &Range<usize>) -> Option<String> {
     field_at(text, span.start).map(|field| field.split('.').next().unwrap_or_default().to_owned())
 }
 
-fn in_words(message: &str, section: Option<&str>, line: &str) -> Remark {
+/// What the reader of fields says, in her words; none where the line is no TOML at all.
+fn in_words(message: &str, section: Option<&str>) -> Option<Remark> {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
     if message.starts_with("unknown field")
         && let Some((name, known)) = quoted.split_first()
     {
-        return Remark::refusal(format!("'{name}' is not known here")).remedy(instead_of(name, known));
+        return Some(Remark::refusal(format!("'{name}' is not known here")).remedy(instead_of(name, known)));
     }
     if let Some(name) = message.strip_prefix("missing field `").and_then(|rest| rest.strip_suffix('`')) {
         let place = section.map_or_else(|| format!("add [{name}]"), |s| format!("add {name} to [{s}]"));
-        return Remark::refusal(format!("'{name}' is missing")).remedy(place);
+        return Some(Remark::refusal(format!("'{name}' is missing")).remedy(place));
     }
     if let Some((says, write)) = message.split_once("; ") {
-        return Remark::refusal(says).remedy(write);
+        return Some(Remark::refusal(says).remedy(write));
     }
-    if message.starts_with("invalid") {
-        return Remark::refusal(message.to_owned()).remedy("mend this line; the README shows how the file is written");
-    }
-    let slip = slip(&shown(line), message);
-    Remark::refusal(slip.says).remedy(slip.write)
+    let mend = "mend this line; the README shows how the file is written";
+    message.starts_with("invalid").then(|| Remark::refusal(message.to_owned()).remedy(mend))
 }
 
 /// The remedy for a name that is not among `known`.

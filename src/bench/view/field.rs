@@ -5,6 +5,7 @@ use egui::{Id, Key, Response, RichText, TextEdit, Ui};
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::paper::Entry;
+pub use crate::remark::sentence_case;
 use crate::remark::{Remark, Weight};
 
 /// What a field asks for.
@@ -111,10 +112,4 @@ pub fn sign(ink: &Ink, weight: Weight) -> (&'static str, egui::Color32) {
 pub fn sentence(text: &str) -> String {
     let cased = sentence_case(text);
     if cased.ends_with(['.', '?', '!']) { cased } else { format!("{cased}.") }
-}
-
-/// With a capital at its start.
-pub fn sentence_case(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
