@@ -2,12 +2,10 @@
 
 use super::model::Bench;
 use super::notebook::Slot;
-use crate::calibrate::{advice, readings_file};
+use crate::calibrate::advice::{self, GOOD_CUTTING_MM};
+use crate::calibrate::readings_file;
 use crate::remark::Remark;
 use crate::table::KeptTable;
-
-/// Closer than this, further readings are not asked for: good cutting by the trade, 1/16 in (common practice).
-const GOOD_CUTTING_MM: f64 = 1.6;
 
 /// So many of the best distances are looked at for one that the notebook has a field for.
 const LOOKED_AT: usize = 8;

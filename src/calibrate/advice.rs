@@ -19,6 +19,9 @@ use crate::table::bound::{Covariance, lattice};
 use crate::table::sight::{Frame, MAP_UNKNOWNS, Sighted, Unknowns, sight};
 use crate::table::{KeptTable, Kind, MarkName, Reading, Spread, Table};
 
+/// A sixteenth of an inch is good cutting (common practice, no source); below it no further reading is asked for.
+pub const GOOD_CUTTING_MM: f64 = 1.6;
+
 /// A distance worth taking.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Advice {

@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use serde_json::json;
 
 use super::task;
-use crate::calibrate::advice::{self, Advice};
+use crate::calibrate::advice::{self, Advice, GOOD_CUTTING_MM};
 use crate::calibrate::{calibrate, readings_file, words};
 use crate::remark::Refusal;
 use crate::table::save::save_whole;
@@ -52,8 +52,6 @@ pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(if fit.trusted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-/// A sixteenth of an inch is good cutting (common practice, no source); below it no further reading is asked for.
-const GOOD_CUTTING_MM: f64 = 1.6;
 /// So many further readings are named at once.
 const NEXT: usize = 4;
 

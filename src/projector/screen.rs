@@ -32,7 +32,8 @@ impl Screen {
         wanted == self.name || wanted == self.title() || wanted == size
     }
 
-    pub(super) fn of(monitor: &MonitorHandle) -> Self {
+    /// The screen that a monitor is.
+    pub fn of(monitor: &MonitorHandle) -> Self {
         let (size, at) = (monitor.size(), monitor.position());
         Self {
             name: monitor.name().unwrap_or_else(|| "unnamed".to_owned()),

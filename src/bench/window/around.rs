@@ -20,13 +20,7 @@ pub fn leads_on(event: &WindowEvent, ctrl: bool) -> bool {
 /// The screens there are.
 pub fn screens(event_loop: &ActiveEventLoop) -> Vec<ScreenHere> {
     let here = |monitor: winit::monitor::MonitorHandle| {
-        let (size, at) = (monitor.size(), monitor.position());
-        let screen = Screen {
-            name: monitor.name().unwrap_or_else(|| "unnamed".to_owned()),
-            size_px: [size.width, size.height],
-            at_px: [at.x, at.y],
-            rate_hz: None,
-        };
+        let screen = Screen::of(&monitor);
         let scale_percent = (monitor.scale_factor() * 100.0).round() as u32;
         ScreenHere { title: screen.title(), size_px: screen.size_px, scale_percent }
     };
