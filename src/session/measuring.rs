@@ -4,12 +4,9 @@
 //! the table holds, or it is corrected on her yes, or nothing is thrown by it any more until she says yes to that.
 
 use super::{Doing, Event, Session, Why};
-use crate::calibrate::proof::{Gap, Proof, compare, distances, expected, prove};
+use crate::calibrate::proof::{BELIEVED_SHARE, Gap, Proof, compare, distances, expected, prove};
 use crate::scene::Room;
 use crate::table::{KeptTable, Kind, MarkName, Reading};
-
-/// A number that is off by more than this share is asked for once more before it is taken: no knock moves a mark so far.
-const DOUBTED_SHARE: f64 = 0.2;
 
 /// No distance on a table has more signs.
 const MOST_SIGNS: usize = 8;
@@ -25,7 +22,7 @@ pub struct Measuring {
     pub read_mm: Vec<Option<f64>>,
     /// The number as far as it is typed.
     pub typed: String,
-    /// Whether the number is unbelievable and is taken only when it is confirmed once more.
+    /// Whether the number is farther off than any knock moves a mark, and is taken only when it is confirmed once more.
     pub doubted: bool,
     /// What came of it.
     pub found: Option<Found>,
@@ -139,7 +136,7 @@ impl Session {
 
     fn believable(&self, measuring: &Measuring, mm: f64) -> bool {
         let pair = measuring.asked().and_then(|pair| expected(&self.table, pair, measuring.pairs.len()));
-        pair.is_some_and(|[should_mm, _]| (mm - should_mm).abs() <= DOUBTED_SHARE * should_mm)
+        pair.is_some_and(|[should_mm, _]| (mm - should_mm).abs() <= BELIEVED_SHARE * should_mm)
     }
 
     /// Takes an answer; the last one gives the verdict.

@@ -64,6 +64,9 @@ impl Work {
 
     /// The same with every piece moved so far from where it lies by itself; none when they can't lie so.
     pub fn moved(&self, shifts_mm: &[f64]) -> Option<Self> {
+        if self.lay.shifts_mm() == shifts_mm {
+            return Some(self.clone());
+        }
         Self::in_light(self.lay.moved(shifts_mm)?, self.light_mm).ok()
     }
 

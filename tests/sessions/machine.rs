@@ -16,6 +16,9 @@ const EVENTS: usize = 10_000;
 const GROWN: [f64; 3] = [1.0, 1.01, 0.992];
 const RUNS: u32 = 6;
 
+/// A failure is told in two minutes, if not at its shortest.
+const MOST_SHRINKING_MS: u32 = 120_000;
+
 /// Scenes are composed at every so manieth event.
 const SCENE_EVERY: usize = 23;
 
@@ -100,7 +103,7 @@ fn as_measured(state: State, now: &State) -> State {
 }
 
 /// The middle of what is cut now lies in the light.
-fn assert_placed(session: &Session) {
+fn assert_placed(session: &Session, after: Event) {
     let pose = session.state().pose;
     assert!(pose.at_mm.is_finite() && pose.turn_rad.is_finite(), "the place is lost: {pose:?}");
     let work = session.work();
@@ -110,7 +113,7 @@ fn assert_placed(session: &Session) {
     let corners = session.table().table.lit_corners_mm().unwrap();
     let (low, high) = corners.iter().fold((corners[0], corners[0]), |(low, high), p| (low.min(*p), high.max(*p)));
     let lit = (low.x..=high.x).contains(&middle.x) && (low.y..=high.y).contains(&middle.y);
-    assert!(lit, "in the dark: {middle:?}");
+    assert!(lit, "{after} leaves the cloth in the dark: {middle:?} outside {low:?} to {high:?}");
 }
 
 fn throws_a_stage(scene: &Scene) -> bool {
@@ -140,7 +143,7 @@ fn run(events: &[Event], trusted: bool) {
     let mut model = Model { past: Vec::new(), dark: false, help: false };
     for (i, event) in events.iter().enumerate() {
         model.answer(&mut session, *event);
-        assert_placed(&session);
+        assert_placed(&session, *event);
         if i % SCENE_EVERY == 0 || !session.permitted() && i % 3 == 0 {
             let scene = session.scene();
             assert!(session.permitted() || !throws_a_stage(&scene), "a stage is thrown by a table without a yes");
@@ -167,7 +170,7 @@ fn run(events: &[Event], trusted: bool) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: RUNS, max_shrink_iters: 2000, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: RUNS, max_shrink_time: MOST_SHRINKING_MS, ..ProptestConfig::default() })]
 
     #[test]
     fn ten_thousand_events_keep_every_promise(

@@ -56,6 +56,23 @@ fn a_raised_projector_is_corrected() {
 }
 
 #[test]
+fn one_slip_of_the_pen_in_every_distance_is_no_knock() {
+    let mut chance = Chance(84);
+    let (projector, kept) = solved(&mut chance);
+    for share in [0.01, 0.1, 0.75, 1.3, 10.0] {
+        let mut readings = taped(&kept, &projector, &mut chance);
+        for reading in &mut readings {
+            let Kind::Distance { distance_mm, .. } = &mut reading.kind else { unreachable!() };
+            *distance_mm *= share;
+        }
+        assert!(
+            matches!(prove(&kept, &readings), Some(Proof::Broken(_))),
+            "{share} times as long is taken for a knock"
+        );
+    }
+}
+
+#[test]
 fn a_pushed_projector_is_corrected_by_places() {
     let mut chance = Chance(83);
     let (mut projector, kept) = solved(&mut chance);

@@ -15,6 +15,9 @@ pub use gap::Gap;
 use crate::remark::Remark;
 use crate::table::{KeptTable, Kind, MarkName, Reading};
 
+/// No knock makes a table larger or smaller by more than this share: who lifted the projector that far calibrates anew.
+pub const BELIEVED_SHARE: f64 = 0.2;
+
 /// What the proof found.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Proof {
@@ -42,7 +45,7 @@ pub fn prove(kept: &KeptTable, readings: &[Reading]) -> Option<Proof> {
     }
     for (free, says) in change::explaining(&gaps) {
         let Some(change) = Change::fitted(&gaps, free).filter(pass) else { continue };
-        if change.made(kept).is_some() {
+        if change.growth_share.abs() <= BELIEVED_SHARE && change.made(kept).is_some() {
             let remark = Remark::doubt(format!("the table was moved: {says} ({})", change.in_words()))
                 .field("proof")
                 .remedy("take the corrected table, or solve a new one if anything was tilted");
