@@ -318,6 +318,7 @@ fn pieces(points: &Points, rules: &Rules) -> (SewnPiece, SewnPiece) {
             name,
             count: 1,
             on_fold: true,
+            paired: false,
             edges: vec![
                 SewnEdge { name: "fold", curve: Curve::line(at(0.0, depth_mm), centre), allowance_mm: 0.0 },
                 edge("hem", side::hem(centre, levels.hem, side.end_direction()), &HEM_ALLOWANCE),

@@ -46,6 +46,8 @@ pub struct SewnPiece {
     pub count: u32,
     /// Whether its first edge lies on a fold, so that half of it is drawn.
     pub on_fold: bool,
+    /// Whether it is cut in pairs, each the mirror of the other: left and right.
+    pub paired: bool,
     /// Its edges in order around it, the outside to the right (anticlockwise as seen, y down).
     pub edges: Vec<SewnEdge>,
     /// Levels to be marked across it: name and y.

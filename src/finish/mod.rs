@@ -34,6 +34,8 @@ pub struct Piece {
     pub count: u32,
     /// Whether its first edge lies on a fold, so that half of it is drawn.
     pub on_fold: bool,
+    /// Whether it is cut in pairs, each the mirror of the other: left and right.
+    pub paired: bool,
     /// Its edges, in order around it; the outside is to the right of the way (y down).
     pub edges: Vec<Edge>,
     /// Sewn outline.
@@ -101,9 +103,14 @@ impl Piece {
         Ok(Self { cut, ..piece })
     }
 
-    /// What is written on it: "front, cut 1 on the fold".
+    /// What is written on it: "front, cut 1 on the fold"; "sleeve, cut 2, left and right".
     pub fn caption(&self) -> String {
-        format!("{}, cut {}{}", self.name, self.count, if self.on_fold { " on the fold" } else { "" })
+        let how = match (self.on_fold, self.paired) {
+            (true, _) => " on the fold",
+            (false, true) => ", left and right",
+            (false, false) => "",
+        };
+        format!("{}, cut {}{how}", self.name, self.count)
     }
 }
 
@@ -133,6 +140,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         name: sewn.name,
         count: sewn.count,
         on_fold: sewn.on_fold,
+        paired: sewn.paired,
         edges: edges.collect(),
         notches,
         grain: grain(sewn, low, high),
