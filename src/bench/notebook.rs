@@ -104,6 +104,15 @@ impl Slot {
         }
     }
 
+    /// Whether it belongs to the reading of that name, as the solver calls it: `B2`, `A1 to C5`.
+    pub fn is_of(self, reading: &str) -> bool {
+        match self {
+            Self::Right(mark) | Self::Away(mark) => reading == mark.to_string(),
+            Self::Between(from, to) => [format!("{from} to {to}"), format!("{to} to {from}")].contains(&reading.into()),
+            Self::LensHeight | Self::FootRight | Self::FootAway => false,
+        }
+    }
+
     /// What is to be measured, in words.
     pub fn says(self) -> String {
         match self {

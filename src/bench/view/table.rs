@@ -97,12 +97,16 @@ fn hang(ui: &mut Ui, hang: &mut Hang) {
 
 fn grid(ui: &mut Ui, bench: &mut Bench) {
     let words = if bench.throwing_grid { "Take the grid off the table" } else { "Throw the grid on the table" };
-    let button = ui.button(words);
+    let there = bench.chosen_screen().is_some();
+    let button = ui.add_enabled(there, egui::Button::new(words));
     arrive(bench, &button);
     if button.clicked() {
         bench.throwing_grid = !bench.throwing_grid;
         bench.measure_next = bench.throwing_grid;
         bench.numbering = false;
+    }
+    if !there {
+        aside(ui, "Choose the projector's screen above; the grid is thrown on that one.");
     }
     let how = match bench.notebook().by {
         By::Tape => "Lay the tape from the middle of one cross to the middle of the other.",
@@ -133,8 +137,11 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
             } else {
                 None
             };
-            if let Some(next) = next.and_then(|next| slots.get(next)) {
-                ui.memory_mut(|memory| memory.request_focus(field_id(*next)));
+            match next.and_then(|next| slots.get(next)) {
+                Some(next) => ui.memory_mut(|memory| memory.request_focus(field_id(*next))),
+                // The last one is done with too, and is worked out.
+                None if on => response.surrender_focus(),
+                None => {}
             }
         }
         if response.gained_focus() {
@@ -182,7 +189,22 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
             aside(ui, &format!("= {:.1} mm{off}", length.mm));
         }
     }
+    if let Some(fit) = solved.and_then(|kept| kept.fit.as_ref()) {
+        of_the_fit(ui, slot, fit, response.has_focus());
+    }
     response
+}
+
+/// What the readings so far say of one of them: whether it seems misread, and, where she is, how far off a line can be.
+fn of_the_fit(ui: &mut Ui, slot: Slot, fit: &Fit, here: bool) {
+    let ink = Ink::here(ui);
+    for suspect in fit.suspects.iter().filter(|suspect| slot.is_of(&suspect.reading)) {
+        let text = format!("?  {}", sentence(&suspect.says));
+        ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
+    }
+    if here {
+        aside(ui, &format!("So far: {}", words::bound(fit).to_lowercase()));
+    }
 }
 
 fn result(ui: &mut Ui, bench: &mut Bench) {
@@ -200,11 +222,6 @@ fn result(ui: &mut Ui, bench: &mut Bench) {
         Ok(told) => {
             if let Some(fit) = &told.value.fit {
                 aside(ui, &in_words(fit));
-                for suspect in &fit.suspects {
-                    let ink = Ink::here(ui);
-                    let text = format!("?  {}: {}", suspect.reading, sentence(&suspect.says));
-                    ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
-                }
             }
             told.remarks.iter().for_each(|remark| say(ui, remark));
             write(ui, bench);
