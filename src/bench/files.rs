@@ -103,7 +103,8 @@ impl Bench {
         }
         let shown = self.table.as_ref();
         match file::read(table) {
-            Ok(told) if shown.is_some_and(|shown| shown.kept == told.value) => Ok(()),
+            // As it is written: what was solved here has more digits than its file.
+            Ok(told) if shown.is_some_and(|shown| file::write(&shown.kept) == file::write(&told.value)) => Ok(()),
             _ => changed("table", shown.map(|shown| shown.path.as_path()), "write the table"),
         }
     }

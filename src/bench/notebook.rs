@@ -200,6 +200,17 @@ impl Notebook {
         once
     }
 
+    /// The notebook for another way of measuring: that has another zero, so a foot measured from the old one goes.
+    #[must_use]
+    pub fn measured_by(&self, by: By) -> Self {
+        let mut next = self.clone();
+        if next.by != by {
+            next.by = by;
+            next.typed.retain(|slot, _| !matches!(slot, Slot::FootRight | Slot::FootAway));
+        }
+        next
+    }
+
     /// What she typed for a slot.
     pub fn typed(&self, slot: Slot) -> &str {
         self.typed.get(&slot).map_or("", String::as_str)

@@ -77,7 +77,7 @@ fn six_distances(readings: &Readings) -> String {
 /// With the unit that was probably meant.
 pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> {
     const LARGEST_MM: f64 = 10_000.0;
-    const SMALLEST_MM: f64 = 150.0;
+    const SMALLEST_MM: f64 = 300.0;
     /// Corner to corner of a picture that a dress length lies under.
     const USUAL_MM: f64 = 1800.0;
     let frame = Frame::of(readings.picture_px);

@@ -11,7 +11,7 @@ use crate::bench::notebook::{By, LENS, Slot, Unit};
 use crate::bench::residual::residual_mm;
 use crate::calibrate::readings::Hang;
 use crate::calibrate::words;
-use crate::table::{Fit, KeptTable};
+use crate::table::{Fit, KeptTable, TapeClass};
 
 /// Table and readings.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -64,11 +64,12 @@ fn in_words(fit: &Fit) -> String {
 }
 
 fn ways(ui: &mut Ui, bench: &mut Bench) {
-    let mut notebook = bench.notebook().clone();
+    let mut by = bench.notebook().by;
     ui.horizontal_wrapped(|ui| {
-        ui.radio_value(&mut notebook.by, By::Tape, "Tape, from mark to mark");
-        ui.radio_value(&mut notebook.by, By::Mat, "Ruled mat, each mark's place");
+        ui.radio_value(&mut by, By::Tape, "Tape, from mark to mark");
+        ui.radio_value(&mut by, By::Mat, "Ruled mat, each mark's place");
     });
+    let mut notebook = bench.notebook().measured_by(by);
     ui.horizontal_wrapped(|ui| {
         ui.label("A number without a unit is in");
         for unit in Unit::ALL {
@@ -76,6 +77,12 @@ fn ways(ui: &mut Ui, bench: &mut Bench) {
         }
     });
     if notebook.by == By::Tape {
+        ui.horizontal_wrapped(|ui| {
+            ui.label("The tape's class, in a ring near its end:");
+            for (class, says) in [(Some(TapeClass::One), "I"), (Some(TapeClass::Two), "II"), (None, "none there")] {
+                ui.radio_value(&mut notebook.tape_class, class, says);
+            }
+        });
         hang(ui, &mut notebook.hang);
     }
     if notebook != *bench.notebook() {
@@ -150,9 +157,16 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
     }
     bench.measuring = measuring;
     ui.add_space(6.0);
+    let zero = match bench.notebook().by {
+        By::Tape => "mark A1, right along row A; what lies nearer to you than A1 has a minus",
+        By::Mat => "the mat's zero",
+    };
     aside(
         ui,
-        "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table.",
+        &format!(
+            "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table, \
+             measured from {zero}."
+        ),
     );
     for slot in LENS {
         reading(ui, bench, slot, None);
