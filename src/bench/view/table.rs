@@ -146,8 +146,8 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
             };
             match next.and_then(|next| slots.get(next)) {
                 Some(next) => ui.memory_mut(|memory| memory.request_focus(field_id(*next))),
-                // The last one is done with too, and is worked out.
-                None if on => response.surrender_focus(),
+                // The last one is done with too.
+                None if on => bench.ask_to_solve(),
                 None => {}
             }
         }
