@@ -6,6 +6,7 @@ mod check;
 mod commands;
 mod layers;
 mod lights;
+mod measures;
 mod metamorphic;
 mod motifs;
 mod newcomer;

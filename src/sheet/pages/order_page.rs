@@ -111,7 +111,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
     vec![
         ("kind", format!("{} wide, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
         ("needed", format!("{} lengths of {}", lay.lengths, lay.system.show_at_least(lay.length_mm))),
-        ("ask in the shop for", lay.system.show_cut_from_bolt(lay.used_mm)),
+        ("ask in the shop for", lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm))),
         ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), show)),
         ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),
         ("in the pieces", format!("{:.0} % of the cloth needed", 100.0 * lay.used_share())),
