@@ -3,6 +3,7 @@
 mod bench;
 mod bodies;
 mod check;
+mod clients;
 mod commands;
 mod layers;
 mod lights;
@@ -15,6 +16,7 @@ mod orders;
 mod pictures;
 mod pieces;
 mod sessions;
+mod sewing;
 mod shaders;
 mod sheets;
 mod tables;

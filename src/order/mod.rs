@@ -4,6 +4,7 @@
 //! Nothing is computed here; house rules are only carried along, since each garment knows its own.
 
 mod asked;
+mod batch;
 mod belief;
 mod looks;
 mod measures;
@@ -15,6 +16,7 @@ mod sizes;
 use std::collections::BTreeMap;
 
 pub use asked::{Asked, ROOM};
+pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use measures::{Facts, MEASURES, Measure};
 pub use photo::{Known, Photo};
