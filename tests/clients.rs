@@ -286,6 +286,8 @@ fn a_spoilt_file_stays_as_it_is() {
 #[test]
 fn a_day_must_be_known() {
     let desk = Desk::new();
+    desk.write("size.toml", "[client]\nname = \"Bea\"\nmeasured = 2026-11-02\n[body]\nfrom_size = \"us-misses-1967 12\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\n");
+    assert!(desk.says(2, &["client", "add", "size.toml"]).contains("no measurement of hers"));
     desk.write("one.toml", &order("Ann", "\"last spring\"", "94 cm"));
     assert!(desk.says(2, &["client", "add", "one.toml"]).contains("or say --on"));
     desk.says(0, &["client", "add", "one.toml", "--on", "2026-11-02"]);

@@ -51,7 +51,8 @@ fn line(points: &[(f64, f64)]) -> [f64; 3] {
 /// but a strip of 3 mm on either side, in which the rounding of the program's own line may decide.
 #[test]
 fn who_is_questioned_is_off_the_line_of_1986_women() {
-    let pairs: [(Measure, fn(&Woman) -> f64); 5] = [
+    type Column = fn(&Woman) -> f64;
+    let pairs: [(Measure, Column); 5] = [
         (Measure::Hip, |w| w.mm("buttockcircumference")),
         (Measure::Waist, |w| w.mm("waistcircumference")),
         (Measure::UpperArm, |w| w.mm("bicepscircumferenceflexed")),
@@ -284,6 +285,36 @@ fn every_measurement_is_in_the_readme_with_its_term() {
             "README lacks {} ({})",
             facts.key,
             facts.iso
+        );
+    }
+}
+
+/// 2.10 m at 8.50 for a metre, and 2 3/8 yd (85.5 in) at 12 for a yard, by hand: the sheet's cost of what the shop cuts.
+#[test]
+fn cloth_costs_what_the_shop_cuts() {
+    let costs = |price: &str, mm: f64| {
+        let text = washed(&format!("price = \"{price}\""));
+        order(&text).cloth.expect("cloth").price.expect("a price").of(mm)
+    };
+    assert_eq!(costs("8.50 EUR per m", 2100.0), "17.85 EUR");
+    assert_eq!(costs("8,50 €/m", 2100.0), "17.85 €");
+    assert_eq!(costs("$12 per yd", 85.5 * INCH), "$28.50");
+    assert_eq!(chalklight::units::System::Metric.cut_from_bolt_mm(2146.0), 2150.0);
+    assert!((chalklight::units::System::Inch.cut_from_bolt_mm(84.0 * INCH) / INCH - 85.5).abs() < 1e-9);
+    for bad in [
+        "8.50",
+        "8.50 EUR",
+        "EUR per m",
+        "8.50 per ell",
+        "-8 EUR per m",
+        "8 or 9 EUR per m",
+        "1e999 EUR per m",
+        "8.5.0 per m",
+    ] {
+        let told = said(&washed(&format!("price = \"{bad}\"")));
+        assert!(
+            told.iter().any(|told| told.contains("no price that can be read") && told.contains("per yd")),
+            "{bad}: {told:?}"
         );
     }
 }

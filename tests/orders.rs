@@ -325,7 +325,7 @@ fn a_huge_or_deep_file_is_answered() {
 /// The whole file with what may stand in it besides: a size in place of a waist, and a wash test.
 fn fuller() -> String {
     with("waist = \"82 cm\"", "from_size = \"us-misses-1967 12\"")
-        + "shrinkage_along = [\"50 cm\", \"48.5 cm\"]\nshrinkage_across = [\"50 cm\", \"49 cm\"]\nwash = \"after-sewing\"\n"
+        + "shrinkage_along = [\"50 cm\", \"48.5 cm\"]\nshrinkage_across = [\"50 cm\", \"49 cm\"]\nwash = \"after-sewing\"\nprice = \"8.50 EUR per m\"\n"
 }
 
 /// What a slip of the hand makes of a file: characters changed, lines lost, doubled, exchanged, and odd values typed.

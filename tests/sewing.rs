@@ -85,7 +85,7 @@ fn a_curved_hem_says_what_must_be_held_in() {
     let steps = steps(&deep);
     let held_in_mm = step(&steps, "hem").held_in_mm;
     assert!(expected_mm > 20.0 && (held_in_mm - expected_mm).abs() < 0.1, "{held_in_mm}, {expected_mm}");
-    assert!(step(&steps, "hem").says.contains("longer, to be held in"), "{}", step(&steps, "hem").says);
+    assert!(step(&steps, "hem").says.contains("longer, to be eased in"), "{}", step(&steps, "hem").says);
 }
 
 #[test]

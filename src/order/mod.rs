@@ -9,6 +9,7 @@ mod belief;
 mod looks;
 mod measures;
 mod photo;
+mod price;
 mod read;
 mod shrinkage;
 mod sizes;
@@ -20,6 +21,7 @@ pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use measures::{Facts, MEASURES, Measure};
 pub use photo::{Known, Photo};
+pub use price::Price;
 pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
@@ -101,6 +103,8 @@ pub struct Cloth {
     pub photo: Option<String>,
     /// Its colours, when they were written.
     pub colours: Vec<Hue>,
+    /// What it costs, when it was written.
+    pub price: Option<Price>,
 }
 
 /// A colour as screens and pictures hold it: red, green and blue, sRGB.
@@ -157,6 +161,11 @@ impl Cloth {
     /// How wide it must be bought to be so wide when it is cut.
     pub fn bought_width_mm(&self, across_mm: f64) -> f64 {
         across_mm / self.washing_first()[1]
+    }
+
+    /// Whether it is washed before it is cut.
+    pub fn is_washed_first(&self) -> bool {
+        self.shrinkage.is_some_and(|shrinkage| shrinkage.wash == Wash::BeforeCutting)
     }
 
     /// What washing before cutting makes of 1 mm, along and across.

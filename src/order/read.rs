@@ -4,6 +4,7 @@ use super::asked::asked;
 use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
+use super::price::price;
 use super::shrinkage::shrinkage;
 use super::sizes::from_size;
 use super::{Body, Client, Cloth, Garment, Kind, Order, Print, Wash, belief};
@@ -169,6 +170,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
     let shrinkage = shrinkage(&mut section);
+    let price = price(&mut section);
     section.close();
     let width = width?;
     let left = match shrinkage {
@@ -187,6 +189,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
+        price,
     })
 }
 

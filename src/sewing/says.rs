@@ -29,7 +29,7 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
              nothing yet"
         ),
         How::Hang => format!(
-            "hang it up by the shoulders over night, and two to three days where it is cut on the bias: {names} lean off \
+            "hang it up by the shoulders overnight, and two to three days where it is cut on the bias: {names} lean off \
              the grain and drop; then level the hem from the floor"
         ),
         How::Hem => format!("turn up {turning}: {of}{}", held_in(step, system, "raw edge")),
@@ -41,7 +41,7 @@ fn held_in(step: &Step, system: System, what: &str) -> String {
     if step.held_in_mm < HELD_IN_MM {
         return String::new();
     }
-    format!("; its {what} is {} longer, to be held in", system.show(step.held_in_mm))
+    format!("; its {what} is {} longer, to be eased in", system.show(step.held_in_mm))
 }
 
 /// The notches that meet in a seam.

@@ -175,7 +175,14 @@ fn measured(path: &Path, text: &str, order: &Order, on: Option<Date>) -> Result<
                 .remedy("write measured = 2026-11-02 under [client], or say --on 2026-11-02"),
         )
     })?;
-    Ok((on, clients::measured(on, &clients::body_as_written(text))))
+    let written = clients::body_as_written(text);
+    if written.is_empty() {
+        let remark = Remark::refusal("no measurement of hers stands in the order").file(path.display().to_string());
+        return Err(Refusal::because(
+            remark.field("body").remedy("measure her, and write what was taken under [body]"),
+        ));
+    }
+    Ok((on, clients::measured(on, &written)))
 }
 
 fn add(book: &Path, path: &Path, (on, another): (Option<Date>, bool), json: bool) -> Result<ExitCode, Refusal> {
