@@ -287,12 +287,27 @@ impl System {
 
     /// A length of cloth as a shop cuts it, rounded up: to 5 cm, or to the eighth of a yard.
     pub fn show_cut_from_bolt(self, mm: f64) -> String {
+        let steps = self.steps_from_bolt(mm);
         match self {
-            Self::Metric => format!("{:.2} m", ((mm - NOISE_MM) / 50.0).ceil() * 0.05),
-            Self::Inch => {
-                let eighths = ((mm - NOISE_MM) / (36.0 * INCH_MM) * 8.0).ceil().max(0.0);
-                format!("{} yd", mixed(eighths as u64, 8))
-            }
+            Self::Metric => format!("{:.2} m", steps * 0.05),
+            Self::Inch => format!("{} yd", mixed(steps as u64, 8)),
+        }
+    }
+
+    /// The same in mm.
+    pub fn cut_from_bolt_mm(self, mm: f64) -> f64 {
+        self.steps_from_bolt(mm) * self.bolt_step_mm()
+    }
+
+    fn steps_from_bolt(self, mm: f64) -> f64 {
+        ((mm - NOISE_MM) / self.bolt_step_mm()).ceil().max(0.0)
+    }
+
+    /// The step in which a shop cuts cloth.
+    fn bolt_step_mm(self) -> f64 {
+        match self {
+            Self::Metric => 50.0,
+            Self::Inch => 36.0 * INCH_MM / 8.0,
         }
     }
 }

@@ -51,7 +51,7 @@ pub fn in_words(lay: &Lay) -> String {
         "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
          Widest piece   {} from the fold, turnings included\n\
          Use            {:.0} %\n",
-        lay.system.show_cut_from_bolt(lay.used_mm),
+        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
         lay.lengths,
         lay.system.show_at_least(lay.length_mm),
         show(lay.cloth.width_mm),

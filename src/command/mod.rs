@@ -3,9 +3,11 @@
 //! Every command prints people's text, or one JSON value with `--json`, on stdout; remarks go to stderr. Exit code 0 is
 //! success, 1 means that the work itself says no, 2 bad usage or input that can't be read.
 
+mod batch;
 mod bench;
 mod calibrate;
 mod card;
+mod client;
 mod cut;
 mod demo;
 mod draft;
@@ -48,8 +50,12 @@ enum Command {
     Demo(demo::DemoArgs),
     /// Drafts an order and writes down the working.
     Draft(draft::DraftArgs),
+    /// Drafts several orders that are cut from one cloth.
+    Batch(batch::BatchArgs),
     /// Lays the pieces on the cloth.
     Lay(lay::LayArgs),
+    /// Keeps clients: their measurements by date, notes, what was made.
+    Client(client::ClientArgs),
     /// Draws the test grid that is measured on the table.
     Grid(grid::GridArgs),
     /// Prints the check card for photos of the table.
@@ -87,6 +93,8 @@ pub fn run() -> ExitCode {
         Command::Card(args) => card::run(args, json),
         Command::Photo(args) => photo::run(args, json),
         Command::Calibrate(args) => calibrate::run(args, json),
+        Command::Batch(args) => batch::run(args, json),
+        Command::Client(args) => client::run(args, json),
         Command::Prove(args) => prove::run(args, json),
         Command::Locate(args) => locate::run(args, json),
         Command::Frame(args) => frame::run(args, json),

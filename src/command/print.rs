@@ -10,6 +10,8 @@ use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
 use crate::lay::Lay;
 use crate::remark::{Refusal, Weight};
+use crate::sewing::{Step, plan};
+use crate::units::System;
 
 /// Writes an answer and a line's end. A reader that has closed its end wants no more, and that is no fault.
 pub fn answer(text: impl Display) {
@@ -83,6 +85,23 @@ fn piece(piece: &Piece) -> Value {
     })
 }
 
+fn sewing(pieces: &[Piece], system: System) -> Vec<Value> {
+    let pieces: Vec<&Piece> = pieces.iter().collect();
+    let step = |step: &Step| {
+        json!({
+            "name": step.name,
+            "how": step.how.key(),
+            "pieces": step.pieces,
+            "times": step.times,
+            "length_mm": step.length_mm,
+            "held_in_mm": step.held_in_mm,
+            "turning_mm": step.turning_mm,
+            "says": step.says,
+        })
+    };
+    plan(&pieces, system).iter().map(step).collect()
+}
+
 /// A draft with its pieces.
 pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
     let working: Vec<Value> = draft
@@ -108,6 +127,7 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
         "working": working,
         "checks": checks,
+        "sewing": sewing(pieces, draft.system),
     })
 }
 

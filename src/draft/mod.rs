@@ -10,6 +10,8 @@ mod neck;
 pub mod rules;
 mod side;
 mod trial;
+mod unmeasured;
+mod unwashed;
 pub mod working;
 
 use crate::geometry::{Curve, Draft as Frame, Outline, Point};
@@ -141,9 +143,12 @@ impl Draft {
 /// # Errors
 /// When the numbers can't be drawn, with the sentence why and what to change.
 pub fn draft(order: &Order) -> Told<Draft> {
-    match order.garment.kind {
+    let mut told = match order.garment.kind {
         Kind::ALineDress => a_line_dress::draft(order),
-    }
+    }?;
+    unmeasured::say(&mut told.value, order);
+    unwashed::enlarge(&mut told.value, order);
+    Ok(told)
 }
 
 /// Refuses an outline that crosses itself.

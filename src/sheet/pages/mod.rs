@@ -1,5 +1,5 @@
 //! The pages of the cut sheet, in the order in which she needs them: the order, the working, the pieces, the lay, the
-//! stages, and what to be careful about.
+//! stages, the sewing, and what to be careful about.
 
 mod book;
 mod cautions;
@@ -7,6 +7,7 @@ mod error_map;
 mod lay_page;
 mod order_page;
 mod piece_page;
+mod sewing_page;
 mod stage_pages;
 mod working_page;
 
@@ -64,6 +65,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     }
     lay_page::lay_page(&mut book, sheet.lay);
     stage_pages::stage_pages(&mut book, sheet);
+    sewing_page::sewing_page(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet);
     book.bound(title)
 }
