@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::clients::{Client, file_stem, likeness, read};
 use crate::command::task::text_of;
+use crate::entries::{nearest, shown};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
 
@@ -64,15 +65,13 @@ pub fn one(folder: &Path, who: &str) -> Result<Kept, Refusal> {
     if best == 0 {
         // It may be hers that can't be read.
         let mut remarks: Vec<Remark> = faults.into_iter().flat_map(|fault| fault.remarks).collect();
-        let known: Vec<&str> = kept.iter().map(|one| one.client.name.as_str()).collect();
-        let remedy = match crate::entries::nearest(who, &known) {
-            Some(near) => format!("did you mean {near}?"),
+        let known: Vec<String> = kept.iter().map(|one| one.client.name.to_lowercase()).collect();
+        let near = nearest(who, &known.iter().map(String::as_str).collect::<Vec<_>>());
+        let remedy = match near.and_then(|near| kept.iter().find(|one| one.client.name.to_lowercase() == near)) {
+            Some(near) => format!("did you mean {}?", near.client.name),
             None => "see who is in it: chalklight client list".to_owned(),
         };
-        remarks.push(
-            Remark::refusal(format!("no client in the book is called \"{}\"", crate::entries::shown(who)))
-                .remedy(remedy),
-        );
+        remarks.push(Remark::refusal(format!("no client in the book is called \"{}\"", shown(who))).remedy(remedy));
         return Err(Refusal { remarks });
     }
     let mut found: Vec<Kept> = kept.into_iter().filter(|one| like(one) == best).collect();
@@ -82,7 +81,7 @@ pub fn one(folder: &Path, who: &str) -> Result<Kept, Refusal> {
     }
     if found.len() > 1 {
         let stems: Vec<&str> = found.iter().map(|one| one.stem.as_str()).collect();
-        let sentence = format!("{} clients can be meant by \"{}\"", found.len(), crate::entries::shown(who));
+        let sentence = format!("{} clients can be meant by \"{}\"", found.len(), shown(who));
         let remedy = format!("name one by her file: {}", stems.join(", "));
         return Err(Refusal::because(Remark::refusal(sentence).remedy(remedy)));
     }
