@@ -12,6 +12,7 @@ mod cut;
 mod demo;
 mod draft;
 mod frame;
+mod garments;
 mod grid;
 mod lay;
 mod locate;
@@ -52,6 +53,8 @@ enum Command {
     Draft(draft::DraftArgs),
     /// Drafts several orders that are cut from one cloth.
     Batch(batch::BatchArgs),
+    /// Lists what can be made, with measurements, choices and house rules.
+    Garments,
     /// Lays the pieces on the cloth.
     Lay(lay::LayArgs),
     /// Keeps clients: their measurements by date, notes, what was made.
@@ -88,6 +91,7 @@ pub fn run() -> ExitCode {
         Command::Bench(args) => bench::run(args),
         Command::Demo(args) => demo::run(args, json),
         Command::Draft(args) => draft::run(args, json),
+        Command::Garments => Ok(garments::run(json)),
         Command::Lay(args) => lay::run(args, json),
         Command::Grid(args) => grid::run(args, json),
         Command::Card(args) => card::run(args, json),

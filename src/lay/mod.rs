@@ -108,6 +108,9 @@ impl Lay {
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
+    if let Some(no) = unlaid(pieces) {
+        return Err(Refusal::because(no));
+    }
     let (pieces, sparing) = match spare::spared(pieces, cloth, system) {
         Some((spared, remark)) => (spared, Some(remark)),
         None => (pieces.to_vec(), None),
@@ -133,6 +136,18 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
         placed,
     };
     told(lay, remarks)
+}
+
+/// Why these pieces can't be laid on lengths folded along their centre: each must be one, on the fold, and lie over the
+/// others.
+fn unlaid(pieces: &[Piece]) -> Option<Remark> {
+    let lies = |piece: &&Piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name);
+    let odd = pieces.iter().find(|piece| !lies(piece))?;
+    let remark = Remark::refusal(format!("the {} can't be laid on lengths folded along their centre", odd.name));
+    Some(
+        remark
+            .remedy("draft it (chalklight draft ORDER --out FILE.svg); this lay takes a front and a back on the fold"),
+    )
 }
 
 /// Every piece on its own length, start lines level, the piece that covers the others on top: it can be cut out first
