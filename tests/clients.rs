@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use chalklight::clients::{Date, compare, file_stem, likeness, made, measured, new, note, read};
-use chalklight::order::{MEASURES, Measure};
+use chalklight::order::{Kind, MEASURES, Measure};
 use chalklight::remark::{Remark, Weight};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -32,8 +32,10 @@ fn two_days_are_compared_in_her_own_units() {
     assert!((grown(Measure::Bust).expect("both") - 12.7).abs() < 1e-9);
     assert_eq!(grown(Measure::Waist), Some(0.0));
     assert_eq!([grown(Measure::Hip), grown(Measure::Head)], [None, None]);
-    let drafts = |measure| !differences.iter().find(|one| one.measure == measure).expect("it").matters_for.is_empty();
-    assert!(drafts(Measure::Bust) && !drafts(Measure::Head));
+    let matters =
+        |measure, kind| differences.iter().find(|one| one.measure == measure).expect("it").matters_for.contains(&kind);
+    assert!(matters(Measure::Bust, Kind::ALineDress) && matters(Measure::Head, Kind::ALineDress));
+    assert!(matters(Measure::Waist, Kind::CircleSkirt) && !matters(Measure::Bust, Kind::CircleSkirt));
 }
 
 /// The Gregorian rule for leap years: every fourth, not every hundredth, but every four-hundredth.
@@ -218,7 +220,7 @@ fn a_client_goes_through_the_book() {
     assert!((bust["grown_mm"].as_f64().unwrap() - 30.0).abs() < 1e-9 && bust["matters_for"][0] == "a-line-dress");
     assert!(
         desk.says(0, &["client", "compare", "Zoë", "2025-03-09", "2026-11-02"])
-            .contains("97 cm  3 cm more; drafts: a-line-dress")
+            .contains("97 cm  3 cm more; matters for: a-line-dress")
     );
     assert!(
         desk.says(1, &["client", "compare", "Zoë", "2025-03-09", "2024-01-01"])

@@ -1,7 +1,9 @@
 //! The sewing plan of the A-line dress, against the order of the trade (shoulders, neck, sides, hem: common practice, no
 //! source) and lengths worked from the outlines by their own arithmetic.
 
-use chalklight::finish::Piece;
+use chalklight::draft::draft;
+use chalklight::finish::{Piece, finish};
+use chalklight::order::{Kind, read};
 use chalklight::sewing::{How, Step, plan};
 use chalklight::units::System;
 
@@ -21,7 +23,7 @@ fn order() -> OrderText {
 
 fn steps(order: &OrderText) -> Vec<Step> {
     let pieces = order.pieces();
-    plan(&pieces.iter().collect::<Vec<&Piece>>(), System::Metric)
+    plan(&pieces.iter().collect::<Vec<&Piece>>(), &order.draft().seams, System::Metric)
 }
 
 fn step<'s>(steps: &'s [Step], name: &str) -> &'s Step {
@@ -95,4 +97,50 @@ fn an_edge_with_a_turning_is_turned_in_and_a_straight_dress_is_not_hung() {
     let straight = order().rule("fold_extra", "\"4 cm\"").rule("hip_ease", "\"1 cm\"");
     let steps = steps(&straight);
     assert!(steps.iter().all(|step| step.how != How::Hang), "{steps:#?}");
+}
+
+/// Whatever the garment, every seam that its draft names is sewn in some step, and nothing comes after the hems.
+#[test]
+fn every_garment_has_a_plan_with_all_its_seams() {
+    let body = "[body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nhip_depth = \"20 cm\"\nshoulder = \"39 cm\"\n\
+        waist_depth = \"40 cm\"\nhead = \"56 cm\"\nupper_arm = \"29 cm\"\narm_length = \"58 cm\"\nhand = \"19 cm\"\n";
+    for kind in Kind::ALL {
+        let length = if kind.key().contains("skirt") { "70 cm" } else { "100 cm" };
+        let text =
+            format!("{body}[garment]\nkind = \"{}\"\nlength = \"{length}\"\n[cloth]\nwidth = \"150 cm\"\n", kind.key());
+        let order = read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let draft = draft(&order).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let steps = plan(&pieces.iter().collect::<Vec<&Piece>>(), &draft.seams, System::Metric);
+        for part in draft.seams.iter().flat_map(|seam| seam.sides.iter().flatten()) {
+            assert!(
+                steps.iter().any(|step| step.length_mm > 0.0 && step.pieces.contains(&part.piece)),
+                "{text}: {part:?}"
+            );
+        }
+        assert_eq!(steps.last().map(|step| step.how), Some(How::Hem), "{text}: {steps:#?}");
+        assert!(
+            steps.iter().all(|step| !step.says.is_empty() && step.times >= 1 && step.held_in_mm >= 0.0),
+            "{steps:#?}"
+        );
+    }
+}
+
+/// A sleeve goes into the armhole before the sides are closed, on both arms, and is longer by its ease.
+#[test]
+fn a_sleeve_is_set_in_flat_with_its_ease() {
+    let text = order()
+        .text()
+        .replace("[garment]", "arm_length = \"58 cm\"\nupper_arm = \"29 cm\"\n[garment]\nsleeve = \"long\"");
+    let draft =
+        draft(&read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value).unwrap_or_else(|no| panic!("{no}")).value;
+    let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}")).value;
+    let steps = plan(&pieces.iter().collect::<Vec<&Piece>>(), &draft.seams, System::Metric);
+    let armhole = step(&steps, "armhole");
+    let round_mm: f64 = draft.pieces.iter().map(|piece| piece.length_mm("armhole")).sum();
+    assert_eq!((armhole.how, armhole.times), (How::Join, 2));
+    // The house's ease of a crown is 1 in.
+    assert!((armhole.length_mm - round_mm).abs() < 0.01 && (armhole.held_in_mm - 25.4).abs() < 0.1, "{armhole:?}");
+    let place = |name: &str| steps.iter().position(|step| step.name == name).expect("a step");
+    assert!(place("armhole") < place("side") && place("side") < place("underarm") && place("underarm") < place("hem"));
 }

@@ -87,7 +87,7 @@ pub struct Difference {
     pub before_mm: Option<f64>,
     /// The later value in mm, when it was taken.
     pub after_mm: Option<f64>,
-    /// The garments that can't be drafted without it.
+    /// The garments that need or want it.
     pub matters_for: Vec<Kind>,
 }
 
@@ -118,11 +118,16 @@ impl Client {
     }
 }
 
+/// Whether a garment needs or wants a measurement.
+fn asks(kind: Kind, measure: Measure) -> bool {
+    [kind.facts().needs, kind.facts().wants].iter().any(|asked| asked.contains(&measure))
+}
+
 /// Every measurement of two days, in the order in which they are taken.
 pub fn compare(before: &MeasureSet, after: &MeasureSet) -> Vec<Difference> {
     let both = |facts: &crate::order::Facts| {
         let (before_mm, after_mm) = (before.mm(facts.measure), after.mm(facts.measure));
-        let matters_for = Kind::ALL.into_iter().filter(|kind| kind.needs().contains(&facts.measure)).collect();
+        let matters_for = Kind::ALL.into_iter().filter(|kind| asks(*kind, facts.measure)).collect();
         before_mm.or(after_mm)?;
         Some(Difference { measure: facts.measure, before_mm, after_mm, matters_for })
     };

@@ -11,7 +11,6 @@ use crate::geometry::{Outline, Point};
 use crate::lay::Lay;
 use crate::remark::{Refusal, Weight};
 use crate::sewing::{Step, plan};
-use crate::units::System;
 
 /// Writes an answer and a line's end. A reader that has closed its end wants no more, and that is no fault.
 pub fn answer(text: impl Display) {
@@ -85,7 +84,7 @@ fn piece(piece: &Piece) -> Value {
     })
 }
 
-fn sewing(pieces: &[Piece], system: System) -> Vec<Value> {
+fn sewing(draft: &Draft, pieces: &[Piece]) -> Vec<Value> {
     let pieces: Vec<&Piece> = pieces.iter().collect();
     let step = |step: &Step| {
         json!({
@@ -99,7 +98,7 @@ fn sewing(pieces: &[Piece], system: System) -> Vec<Value> {
             "says": step.says,
         })
     };
-    plan(&pieces, system).iter().map(step).collect()
+    plan(&pieces, &draft.seams, draft.system).iter().map(step).collect()
 }
 
 /// A draft with its pieces.
@@ -127,7 +126,7 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
         "working": working,
         "checks": checks,
-        "sewing": sewing(pieces, draft.system),
+        "sewing": sewing(draft, pieces),
     })
 }
 

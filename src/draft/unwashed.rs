@@ -23,6 +23,9 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
         for edge in &mut piece.edges {
             edge.curve = edge.curve.mapped(&unwashed);
         }
+        for (_, ends) in &mut piece.marks {
+            *ends = ends.map(|p| unwashed.transform_point(p));
+        }
         for (_, y_mm) in &mut piece.levels_mm {
             *y_mm /= along;
         }

@@ -1,54 +1,50 @@
-//! What an edge is to be sewn to, by its name, and how often and how long it is on the whole garment.
+//! What becomes of an edge, by its name, and how often and how long it is on the whole garment.
 
+use crate::draft::{Part, Seam};
 use crate::finish::{Edge, Piece};
 
 /// An edge that leans this far off the grain beside a hem drops when it is worn (common practice, no source).
 const LEANS_DEG: f64 = 10.0;
 
-/// What becomes of an edge.
+/// What becomes of an edge that is in no seam.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
-    /// Sewn to its like.
-    Seam,
-    /// Left open: faced, bound, turned in, or something is set into it.
+    /// Bound or turned in.
     Opening,
-    /// Set into an opening: a sleeve's crown.
-    SetIn,
     /// Turned up.
     Hem,
-    /// Nothing is sewn there.
-    Free,
+    /// Nothing that is sewn, or a seam that the draft names.
+    Other,
 }
 
-/// One edge of a piece as it is on the whole garment.
+/// One edge of a piece, and how often it is on the whole garment.
 #[derive(Clone, Copy, Debug)]
 pub struct Run<'p> {
     /// Its piece.
     pub piece: &'p Piece,
+    edge: &'p Edge,
     /// Its name, without front or back.
     pub name: &'static str,
-    /// What becomes of it.
-    pub role: Role,
-    /// How often it is there: twice for left and right.
-    pub times: u32,
-    /// Sewn length of one.
-    pub length_mm: f64,
-    /// By how much its raw edge is longer, where it bends: the turning times the angle that it turns by.
+    /// How often it is there, halves on the fold counted one by one.
+    pub parts: u32,
+    /// Whether it begins or ends at the fold, so that two halves are one run.
+    pub whole: bool,
+    /// By how much the raw edge of a run is longer, where it bends: the turning times the angle that it turns by.
     pub spread_mm: f64,
     /// Its turning.
     pub turning_mm: f64,
 }
 
 impl Run<'_> {
-    /// Whether both are edges of one name on pieces of one family.
-    pub fn is_with(&self, other: &Self) -> bool {
-        self.name == other.name && family(self.piece.name) == family(other.piece.name)
+    /// Sewn length of the edge as it is drawn.
+    pub fn part_mm(&self) -> f64 {
+        self.edge.length_mm
     }
 
-    /// Whether the other is sewn on here: a facing's edge of the same name, or a crown into an armhole.
-    pub fn takes(&self, other: &Self) -> bool {
-        let apart = family(self.piece.name) != family(other.piece.name);
-        apart && (self.name == other.name || (self.name == "armhole" && other.role == Role::SetIn))
+    /// Whether a seam takes it.
+    pub fn is_in(&self, seams: &[Seam]) -> bool {
+        let is_it = |part: &Part| part.piece == self.piece.name && part.edge == self.edge.name;
+        seams.iter().flat_map(|seam| seam.sides.iter().flatten()).any(is_it)
     }
 
     /// Whether it is a facing's.
@@ -60,20 +56,25 @@ impl Run<'_> {
 /// The edges of a piece but for its fold.
 pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
     piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
-        // Both halves of an edge that begins or ends at the fold are one run.
         let whole = piece.on_fold && beside(piece, i).iter().any(|edge| edge.name == "fold");
         let halves = if whole { 2.0 } else { 1.0 };
-        let name = family(edge.name);
         Run {
             piece,
-            name,
-            role: role(name),
-            times: piece.count * if piece.on_fold && !whole { 2 } else { 1 },
-            length_mm: halves * edge.length_mm,
+            edge,
+            name: family(edge.name),
+            parts: piece.count * if piece.on_fold { 2 } else { 1 },
+            whole,
             spread_mm: halves * edge.allowance_mm * turned_rad(edge),
             turning_mm: edge.allowance_mm,
         }
     })
+}
+
+/// The edge that a part of a seam is, with how often that side has it; none where the piece is not cut.
+pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
+    let piece = pieces.iter().find(|piece| piece.name == part.piece)?;
+    let run = runs(piece).find(|run| run.edge.name == part.edge)?;
+    Some((run, part.times))
 }
 
 /// Whether an edge beside the hem leans off the grain.
@@ -82,7 +83,9 @@ pub fn leans(piece: &Piece) -> bool {
         let [before, after] = beside(piece, i);
         let at_hem = [(before, before.sewn.end_direction()), (after, after.sewn.start_direction())];
         at_hem.into_iter().any(|(edge, along)| {
-            role(edge.name) == Role::Seam && along.x.abs().atan2(along.y.abs()).to_degrees() > LEANS_DEG
+            role(edge.name) == Role::Other
+                && edge.name != "fold"
+                && along.x.abs().atan2(along.y.abs()).to_degrees() > LEANS_DEG
         })
     })
 }
@@ -100,16 +103,18 @@ fn beside(piece: &Piece, i: usize) -> [&Edge; 2] {
 }
 
 /// A name without front and back: what is left is common to those that belong together.
-fn family(name: &'static str) -> &'static str {
-    ["front", "back"].iter().find_map(|half| name.strip_prefix(half)).map_or(name, str::trim_start)
+pub fn family(name: &'static str) -> &'static str {
+    ["front ", "back "].iter().find_map(|half| name.strip_prefix(half)).unwrap_or(match name {
+        "front" | "back" => "",
+        other => other,
+    })
 }
 
-fn role(name: &str) -> Role {
+/// What becomes of an edge of that name when it is in no seam.
+pub fn role(name: &str) -> Role {
     match name {
-        "hem" | "wrist" => Role::Hem,
+        "hem" => Role::Hem,
         "neck" | "armhole" | "waist" | "slit" => Role::Opening,
-        "crown" => Role::SetIn,
-        "fold" | "free" => Role::Free,
-        _ => Role::Seam,
+        _ => Role::Other,
     }
 }

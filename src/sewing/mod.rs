@@ -1,9 +1,8 @@
 //! The sewing plan: in which order the seams of a garment are sewn, how long each is, and how far from the edge.
 //!
-//! It is read off the pieces as they are cut: edges of one name on two pieces of one family (front and back; front facing
-//! and back facing) are sewn together; neck, armhole and waist are openings, faced where another family has the same
-//! edge, bound where they have no turning; hems are turned up. So a garment that names its edges as the others do
-//! gets its plan without a word written for it here.
+//! It is read off the pieces as they are cut and the seams that the draft names. What is in no seam is an opening, which
+//! is bound where it has no turning, or a hem, which is turned up. So a garment that names its seams, its openings and its
+//! hems as the others do gets its plan without a word written for it here.
 //!
 //! The order is the trade's (common practice, no source): shoulders, neck, sleeves, sides, hem, with a fitting before
 //! anything is trimmed. That what is cut off the grain drops, and is hung before its hem is levelled, is from *The New
@@ -12,9 +11,10 @@
 mod edges;
 mod says;
 
+use crate::draft::Seam;
 use crate::finish::Piece;
 use crate::units::System;
-use edges::{Role, Run, leans, runs};
+use edges::{Role, Run, family, leans, role, run_of, runs};
 
 /// One step of sewing.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,16 +72,18 @@ impl How {
 }
 
 /// The plan for pieces as they are cut, in sentences of `system`.
-pub fn plan(pieces: &[&Piece], system: System) -> Vec<Step> {
-    let mut groups: Vec<Vec<Run<'_>>> = Vec::new();
-    for run in pieces.iter().flat_map(|piece| runs(piece)) {
-        match groups.iter_mut().find(|group| group[0].is_with(&run)) {
-            Some(group) => group.push(run),
-            None => groups.push(vec![run]),
+pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    let sewn = seams.iter().filter_map(|seam| joined(seam, pieces));
+    let open =
+        pieces.iter().flat_map(|piece| runs(piece)).filter(|run| !run.is_in(seams)).filter_map(|run| finished(&run));
+    for step in sewn.chain(open) {
+        match steps.iter_mut().find(|other| other.goes_with(&step)) {
+            Some(other) => other.take(step),
+            None => steps.push(step),
         }
     }
-    let mut steps: Vec<Step> = groups.iter().filter_map(|group| step(group, &groups)).collect();
-    if let Some(side) = steps.iter().find(|step| is_fitted(step)) {
+    if let Some(side) = steps.iter().find(|step| step.is_fitted()) {
         steps.push(pause("fitting", How::Fit, side.pieces.clone(), side.turning_mm));
     }
     let leaning: Vec<&'static str> = pieces.iter().filter(|piece| leans(piece)).map(|piece| piece.name).collect();
@@ -100,53 +102,76 @@ fn pause(name: &'static str, how: How, pieces: Vec<&'static str>, turning_mm: f6
     Step { name, how, pieces, times: 1, length_mm: 0.0, held_in_mm: 0.0, turning_mm, says: String::new() }
 }
 
-/// What is done to the edges of one role; nothing where one edge is alone, or already taken by the opening that it is
-/// sewn into.
-fn step(group: &[Run<'_>], groups: &[Vec<Run<'_>>]) -> Option<Step> {
-    let first = group[0];
-    let total_mm = |group: &[Run<'_>]| group.iter().map(|run| run.length_mm).sum::<f64>();
-    let mut sewn_on = groups.iter().filter(|other| first.takes(&other[0]));
-    let (how, length_mm, held_in_mm) = match first.role {
-        Role::Hem => (How::Hem, total_mm(group), group.iter().map(|run| run.spread_mm).sum()),
-        Role::SetIn | Role::Free => return None,
-        Role::Seam if group.len() < 2 => return None,
-        Role::Seam => {
-            let (short, long) = group.iter().fold((f64::INFINITY, 0.0_f64), |(short, long), run| {
-                (short.min(run.length_mm), long.max(run.length_mm))
-            });
-            (How::Join, short, long - short)
-        }
-        Role::Opening if first.is_facing() => return None,
-        Role::Opening => {
-            let on = sewn_on.next();
-            let how = match on {
-                Some(other) if other[0].role == Role::SetIn => How::Join,
-                Some(_) => How::Face,
-                None if first.turning_mm <= 0.0 => How::Bind,
-                None => How::TurnIn,
-            };
-            (how, total_mm(group), on.map_or(0.0, |other| total_mm(other) - total_mm(group)))
-        }
-    };
-    let others = groups.iter().filter(|other| first.role == Role::Opening && first.takes(&other[0])).flatten();
-    let mut pieces: Vec<&'static str> = group.iter().chain(others).map(|run| run.piece.name).collect();
-    pieces.dedup();
-    let turning_mm = first.turning_mm;
+/// A seam of the draft as a step; none where one of its pieces is not cut.
+fn joined(seam: &Seam, pieces: &[&Piece]) -> Option<Step> {
+    let side = |side: usize| seam.sides[side].iter().map(|part| run_of(part, pieces)).collect::<Option<Vec<_>>>();
+    let (one, other) = (side(0)?, side(1)?);
+    let length_mm =
+        |runs: &[(Run<'_>, u32)]| runs.iter().map(|(run, times)| run.part_mm() * f64::from(*times)).sum::<f64>();
+    let (first, in_one) = *one.first()?;
+    let (one_mm, other_mm) = (length_mm(&one), length_mm(&other));
+    // An edge at the fold is named by half: both halves are one run.
+    let repeated = (first.parts / in_one.max(1)).max(1);
+    let halves = if first.whole && repeated > 1 { 2 } else { 1 };
+    let faces = !first.is_facing() && other.iter().all(|(run, _)| run.is_facing());
+    let mut names: Vec<&'static str> = one.iter().chain(&other).map(|(run, _)| run.piece.name).collect();
+    names.dedup();
     Some(Step {
-        name: first.name,
-        how,
-        pieces,
-        times: first.times,
-        length_mm,
-        held_in_mm,
-        turning_mm,
+        name: family(seam.name),
+        how: if faces { How::Face } else { How::Join },
+        pieces: names,
+        times: repeated / halves,
+        length_mm: one_mm.min(other_mm) * f64::from(halves),
+        held_in_mm: (other_mm - one_mm).abs() * f64::from(halves),
+        turning_mm: first.turning_mm,
         says: String::new(),
     })
 }
 
-/// Seams that are tacked and tried on before they are sewn.
-fn is_fitted(step: &Step) -> bool {
-    step.how == How::Join && step.name == "side" && step.pieces.iter().all(|piece| !piece.contains("facing"))
+/// An edge in no seam as a step; none where nothing is sewn there.
+fn finished(run: &Run<'_>) -> Option<Step> {
+    let (how, held_in_mm) = match role(run.name) {
+        Role::Hem => (How::Hem, run.spread_mm.max(0.0)),
+        Role::Opening if run.turning_mm > 0.0 => (How::TurnIn, 0.0),
+        Role::Opening => (How::Bind, 0.0),
+        Role::Other => return None,
+    };
+    Some(Step {
+        name: run.name,
+        how,
+        pieces: vec![run.piece.name],
+        times: if run.whole { run.parts / 2 } else { run.parts },
+        length_mm: run.part_mm() * if run.whole { 2.0 } else { 1.0 },
+        held_in_mm,
+        turning_mm: run.turning_mm,
+        says: String::new(),
+    })
+}
+
+impl Step {
+    /// Whether both are one step on the garment: front and back of an opening or a hem, or a sleeve's halves.
+    fn goes_with(&self, other: &Self) -> bool {
+        let halves = self.how != How::Join || self.pieces.iter().any(|piece| other.pieces.contains(piece));
+        let like = (self.name, self.how, self.times) == (other.name, other.how, other.times);
+        like && halves && family(self.pieces[0]) == family(other.pieces[0])
+    }
+
+    /// Takes the other half in.
+    fn take(&mut self, other: Self) {
+        self.length_mm += other.length_mm;
+        self.held_in_mm += other.held_in_mm;
+        let more = other.pieces.into_iter().filter(|piece| !self.pieces.contains(piece)).collect::<Vec<_>>();
+        self.pieces.extend(more);
+    }
+
+    /// Whether it is tacked and tried on before it is sewn.
+    fn is_fitted(&self) -> bool {
+        self.how == How::Join && self.name == "side" && !self.is_of_facings()
+    }
+
+    fn is_of_facings(&self) -> bool {
+        self.pieces.iter().all(|piece| piece.contains("facing"))
+    }
 }
 
 /// The place of a step in the order.
@@ -154,6 +179,7 @@ fn rank(step: &Step) -> u32 {
     match (step.how, step.name) {
         (How::Join, "centre back" | "centre front") => 0,
         (How::Join, "shoulder") => 1,
+        (How::Join, _) if step.is_of_facings() => 1,
         (_, "neck" | "slit") => 2,
         (How::Join, "armhole") => 3,
         (How::Fit, _) => 4,

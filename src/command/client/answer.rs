@@ -132,7 +132,7 @@ pub fn differences_words((before, after): (&MeasureSet, &MeasureSet), difference
         let is_same = difference.grown_mm().is_some_and(|mm| mm == 0.0);
         let matters = match keys(&difference.matters_for) {
             kinds if kinds.is_empty() || is_same => String::new(),
-            kinds => format!("; drafts: {}", kinds.join(", ")),
+            kinds => format!("; matters for: {}", kinds.join(", ")),
         };
         text += &format!("{row}{matters}\n");
     }

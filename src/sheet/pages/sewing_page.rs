@@ -20,7 +20,7 @@ pub fn sewing_page(book: &mut Book, sheet: &CutSheet<'_>) {
     book.page("Sewing");
     book.paragraph("Lengths are of the sewn line, as drafted. Tick each step when it is done.");
     book.y_mm += 2.0;
-    for (i, step) in plan(&pieces, sheet.draft.system).iter().enumerate() {
+    for (i, step) in plan(&pieces, &sheet.draft.seams, sheet.draft.system).iter().enumerate() {
         row(book, i + 1, step, sheet.draft.system);
     }
 }
