@@ -17,4 +17,5 @@ mod sessions;
 mod shaders;
 mod sheets;
 mod tables;
+mod wardrobe;
 mod workings;
