@@ -2,6 +2,7 @@
 
 mod bench;
 mod bodies;
+mod buying;
 mod check;
 mod commands;
 mod layers;
@@ -13,6 +14,7 @@ mod oracle;
 mod orders;
 mod pictures;
 mod pieces;
+mod prints;
 mod sessions;
 mod shaders;
 mod sheets;

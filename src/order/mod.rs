@@ -8,13 +8,15 @@ mod belief;
 mod looks;
 mod measures;
 mod photo;
+mod price;
 mod read;
 
 use std::collections::BTreeMap;
 
 pub use asked::{Asked, ROOM};
 pub use measures::{Facts, MEASURES, Measure};
-pub use photo::{Known, Photo};
+pub use photo::{Known, Photo, read_photo};
+pub use price::Price;
 pub use read::read;
 
 use crate::entries::{Amount, Placed};
@@ -91,6 +93,8 @@ pub struct Cloth {
     pub photo: Option<String>,
     /// Its colours, when they were written.
     pub colours: Vec<Hue>,
+    /// What it costs, when that was written.
+    pub price: Option<Price>,
 }
 
 /// A colour as screens and pictures hold it: red, green and blue, sRGB.

@@ -4,6 +4,7 @@ use super::asked::asked;
 use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
+use super::price::price;
 use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
@@ -153,6 +154,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
     let repeat = repeat(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
+    let price = price(&mut section);
     section.close();
     Some(Cloth {
         width_mm: width?.value.mm,
@@ -162,6 +164,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
+        price,
     })
 }
 
