@@ -2,6 +2,7 @@
 
 mod bench;
 mod bodies;
+mod buying;
 mod check;
 mod clients;
 mod commands;
@@ -15,6 +16,7 @@ mod oracle;
 mod orders;
 mod pictures;
 mod pieces;
+mod prints;
 mod sessions;
 mod sewing;
 mod shaders;

@@ -151,9 +151,7 @@ impl Desk for Computer {
     }
 
     fn photo(&self, path: &Path) -> Result<Photograph, Refusal> {
-        let picture = photograph::opened(path)?.into_rgb8();
-        let rgb = picture.pixels().map(|pixel| pixel.0).collect();
-        Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
+        photograph::of_cloth(path)
     }
 
     fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {

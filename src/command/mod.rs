@@ -20,6 +20,7 @@ mod photo;
 mod photograph;
 mod print;
 mod prove;
+mod repeat;
 mod scene;
 mod screens;
 mod sheet;
@@ -65,6 +66,8 @@ enum Command {
     Card(card::CardArgs),
     /// Reads the marks' places off a photo instead of a tape.
     Photo(photo::PhotoArgs),
+    /// Reads a print's repeat off a photo of the cloth.
+    Repeat(repeat::RepeatArgs),
     /// Solves a table from what was measured on it.
     Calibrate(calibrate::CalibrateArgs),
     /// Tells by a few distances whether the projector was knocked.
@@ -96,6 +99,7 @@ pub fn run() -> ExitCode {
         Command::Grid(args) => grid::run(args, json),
         Command::Card(args) => card::run(args, json),
         Command::Photo(args) => photo::run(args, json),
+        Command::Repeat(args) => repeat::run(args, json),
         Command::Calibrate(args) => calibrate::run(args, json),
         Command::Batch(args) => batch::run(args, json),
         Command::Client(args) => client::run(args, json),

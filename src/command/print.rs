@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use crate::draft::Draft;
 use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
-use crate::lay::Lay;
+use crate::lay::{Lay, Offer};
 use crate::remark::{Refusal, Weight};
 use crate::sewing::{Step, plan};
 
@@ -167,4 +167,19 @@ pub fn lay(lay: &Lay) -> Value {
         "placed": placed,
         "left_over": left,
     })
+}
+
+/// What to buy at a width.
+pub fn offer(offer: &Offer) -> Value {
+    match &offer.bought {
+        Ok(bought) => json!({
+            "width_mm": offer.width_mm,
+            "lengths": bought.lengths,
+            "plain_mm": bought.plain_mm,
+            "needed_mm": bought.needed_mm,
+            "cut_mm": bought.cut_mm,
+            "price": bought.price,
+        }),
+        Err(no) => json!({"width_mm": offer.width_mm, "no": no.sentence}),
+    }
 }

@@ -4,6 +4,8 @@
 //! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way.
 
+mod bias;
+mod buy;
 mod need;
 mod shift;
 mod spare;
@@ -14,6 +16,8 @@ use crate::order::{Cloth, Print};
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::System;
 
+pub use bias::{Strip, in_rectangle};
+pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use need::{LeftOver, Need};
 pub use shift::Range;
 

@@ -23,7 +23,7 @@ pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};
 pub use measures::{Facts, MEASURES, Measure};
-pub use photo::{Known, Photo};
+pub use photo::{Known, Photo, read_photo};
 pub use price::Price;
 pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
