@@ -20,4 +20,5 @@ mod sewing;
 mod shaders;
 mod sheets;
 mod tables;
+mod wardrobe;
 mod workings;
