@@ -75,7 +75,9 @@ fn a_larger_body_gets_everything_as_much_larger() {
                 assert_eq!((a.name, a.count), (b.name, b.count), "{}: {words:?}", facts.key);
                 for (a_edge, b_edge) in a.edges.iter().zip(&b.edges) {
                     let off_mm = a_edge.length_mm * factor - b_edge.length_mm;
-                    assert!(off_mm.abs() < 5e-3, "{} {words:?}: {} {} {off_mm}", facts.key, a.name, a_edge.name);
+                    // A facing's free edge is a flattened parallel, and flattening (0.01 mm) does not grow with her.
+                    let most_mm = if a_edge.name == "free edge" { 0.1 } else { 5e-3 };
+                    assert!(off_mm.abs() < most_mm, "{} {words:?}: {} {} {off_mm}", facts.key, a.name, a_edge.name);
                 }
                 let share = a.cut.area_mm2() / b.cut.area_mm2() * factor * factor;
                 assert!((share - 1.0).abs() < 1e-4, "{} {words:?}: {} {share}", facts.key, a.name);
