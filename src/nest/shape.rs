@@ -1,0 +1,91 @@
+//! Outlines as the collision engine knows them: in single precision, a hair larger than they are, and with far fewer
+//! corners.
+
+use std::sync::Arc;
+
+use jagua_rs::geometry::fail_fast::SPSurrogateConfig;
+use jagua_rs::geometry::geo_traits::{Transformable, TransformableFrom};
+use jagua_rs::geometry::primitives::{Point as EnginePoint, SPolygon};
+use jagua_rs::geometry::shape_modification::{ShapeModifyMode, simplify_shape};
+use jagua_rs::geometry::{DTransformation, Transformation};
+
+use super::task::Kind;
+use crate::geometry::{Cloth, Map, Outline, Point, Vector};
+
+/// An outline is made larger all round by this share of the strip's size, several times what single precision rounds
+/// off: what the engine finds apart is apart in double precision too.
+const HAIR_SHARE: f64 = 4e-7;
+
+/// Corners are left out while the outline grows by no more than this share of its area.
+const SIMPLER_SHARE: f32 = 0.001;
+
+/// Circles inside of an outline that stand for it: at most so many, fewer once they cover so much of it.
+const POLES: [(usize, f32); 3] = [(64, 0.0), (16, 0.8), (8, 0.9)];
+
+/// The share of the outline that the circles which are asked first cover.
+const FIRST_POLES_SHARE: f32 = 0.5;
+
+/// An outline in one of its homes, its origin at nought.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// As the engine knows it.
+    pub polygon: Arc<SPolygon>,
+    /// The box around the outline itself, from its origin.
+    pub low: Vector<Cloth>,
+    /// The far corner of that box.
+    pub high: Vector<Cloth>,
+}
+
+/// The shapes of a kind, one a home; `size_mm` is the larger side of the strip. None when the engine can't take it.
+pub fn shapes(kind: &Kind, size_mm: f64) -> Option<Vec<Shape>> {
+    let first = kind.homes.first()?;
+    let base = polygon(&kind.outline.mapped(&first.turn), size_mm * HAIR_SHARE)?;
+    let back = first.turn.inverse()?;
+    let shape = |home: &super::Home| {
+        let (low, high) = kind.outline.mapped(&home.turn).bounds();
+        let polygon = Arc::new(base.transform_clone(&engine_map(&back.then(&home.turn)).compose()));
+        Shape { polygon, low: low.to_vector(), high: high.to_vector() }
+    };
+    Some(kind.homes.iter().map(shape).collect())
+}
+
+/// An outline for the engine, with its circles.
+pub fn polygon(outline: &Outline<Cloth>, hair_mm: f64) -> Option<SPolygon> {
+    let points: Vec<EnginePoint> =
+        grown(outline, hair_mm).iter().map(|p| EnginePoint(p.x as f32, p.y as f32)).collect();
+    let exact = SPolygon::new(points).ok()?;
+    let mut polygon = simplify_shape(&exact, ShapeModifyMode::Inflate, SIMPLER_SHARE);
+    let circles = SPSurrogateConfig { n_pole_limits: POLES, ff_pole_area_ratio: FIRST_POLES_SHARE, n_ff_piers: 0 };
+    polygon.generate_surrogate(circles).ok()?;
+    Some(polygon)
+}
+
+/// `shape` takes the place of a polygon moved so far.
+pub fn moved(shape: &mut SPolygon, from: &SPolygon, at: Point<Cloth>) {
+    shape.transform_from(from, &Transformation::from_translation((at.x as f32, at.y as f32)));
+}
+
+/// Turns and mirrors as the engine writes them: mirrored across its x axis, then turned.
+fn engine_map(turn: &Map<Cloth, Cloth>) -> DTransformation {
+    DTransformation::new(turn.m12.atan2(turn.m11) as f32, (0.0, 0.0)).with_reflection(turn.determinant() < 0.0)
+}
+
+/// The corners moved outwards so that every side lies farther out; without corners that lie on one another.
+fn grown(outline: &Outline<Cloth>, by_mm: f64) -> Vec<Point<Cloth>> {
+    let mut corners = outline.corners.clone();
+    corners.dedup_by(|a, b| (*a - *b).length() < by_mm);
+    if outline.signed_area_mm2() < 0.0 {
+        corners.reverse();
+    }
+    let n = corners.len();
+    let out = |i: usize| {
+        let along = (corners[(i + 1) % n] - corners[i]).normalize();
+        Vector::<Cloth>::new(along.y, -along.x)
+    };
+    let corner = |i: usize| {
+        let (before, after) = (out((i + n - 1) % n), out(i));
+        // The mitre of a sharp corner is cut short at four times the hair.
+        corners[i] + (before + after) * (by_mm / (1.0 + before.dot(after)).max(0.5))
+    };
+    (0..n).map(corner).collect()
+}
