@@ -5,6 +5,7 @@ mod bodies;
 mod check;
 mod commands;
 mod layers;
+mod lays;
 mod lights;
 mod metamorphic;
 mod motifs;

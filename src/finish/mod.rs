@@ -4,6 +4,8 @@
 //! (the hem is square to the side, so that a mitre is also the mirror of the side above it). Nothing is laid on
 //! cloth here.
 
+mod unfold;
+
 use crate::draft::{Draft, NotchPlace, SewnPiece};
 use crate::geometry::{Curve, Draft as Frame, Outline, Point, Vector, parallel};
 use crate::remark::{Refusal, Remark, Told, told};

@@ -14,6 +14,7 @@ mod shrink;
 mod start;
 mod task;
 
+pub use shape::Form;
 pub use task::{Home, Kind, Lattice, Pose, Task};
 
 /// Outlines where they lie.
@@ -67,7 +68,7 @@ impl Watch<'_> {
 /// The shortest lay that each seed finds on a thread of its own; none when an outline has no place at all, or when the
 /// collision engine can't take it.
 pub fn nest(task: &Task, seeds: &[u64], pace: &dyn Pace) -> Option<Nesting> {
-    let shapes = shrink::shapes(task)?;
+    let shapes = shrink::shapes(task);
     let found: Vec<Option<Nesting>> = std::thread::scope(|scope| {
         let shapes = &shapes;
         let threads: Vec<_> =

@@ -9,8 +9,8 @@ use jagua_rs::geometry::primitives::{Point as EnginePoint, SPolygon};
 use jagua_rs::geometry::shape_modification::{ShapeModifyMode, simplify_shape};
 use jagua_rs::geometry::{DTransformation, Transformation};
 
-use super::task::Kind;
-use crate::geometry::{Cloth, Map, Outline, Point, Vector};
+use super::task::Home;
+use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
 
 /// An outline is made larger all round by this share of the strip's size, several times what single precision rounds
 /// off: what the engine finds apart is apart in double precision too.
@@ -36,21 +36,34 @@ pub struct Shape {
     pub high: Vector<Cloth>,
 }
 
-/// The shapes of a kind, one a home; `size_mm` is the larger side of the strip. None when the engine can't take it.
-pub fn shapes(kind: &Kind, size_mm: f64) -> Option<Vec<Shape>> {
-    let first = kind.homes.first()?;
-    let base = polygon(&kind.outline.mapped(&first.turn), size_mm * HAIR_SHARE)?;
-    let back = first.turn.inverse()?;
-    let shape = |home: &super::Home| {
-        let (low, high) = kind.outline.mapped(&home.turn).bounds();
-        let polygon = Arc::new(base.transform_clone(&engine_map(&back.then(&home.turn)).compose()));
-        Shape { polygon, low: low.to_vector(), high: high.to_vector() }
-    };
-    Some(kind.homes.iter().map(shape).collect())
+/// An outline made ready for the engine: the slow part, done once for all lays that it is part of.
+#[derive(Clone, Debug)]
+pub struct Form {
+    /// The outline in its own frame.
+    pub outline: Outline<Draft>,
+    base: Arc<SPolygon>,
+}
+
+impl Form {
+    /// Makes an outline ready for strips up to that size; none when its sides cross or it has no area.
+    pub fn of(outline: &Outline<Draft>, size_mm: f64) -> Option<Self> {
+        let base = Arc::new(polygon(outline, size_mm * HAIR_SHARE)?);
+        Some(Self { outline: outline.clone(), base })
+    }
+
+    /// The shape in each of its homes.
+    pub fn shapes(&self, homes: &[Home]) -> Vec<Shape> {
+        let shape = |home: &Home| {
+            let (low, high) = self.outline.mapped(&home.turn).bounds();
+            let polygon = Arc::new(self.base.transform_clone(&engine_map(&home.turn).compose()));
+            Shape { polygon, low: low.to_vector(), high: high.to_vector() }
+        };
+        homes.iter().map(shape).collect()
+    }
 }
 
 /// An outline for the engine, with its circles.
-pub fn polygon(outline: &Outline<Cloth>, hair_mm: f64) -> Option<SPolygon> {
+pub fn polygon<F: Copy>(outline: &Outline<F>, hair_mm: f64) -> Option<SPolygon> {
     let points: Vec<EnginePoint> =
         grown(outline, hair_mm).iter().map(|p| EnginePoint(p.x as f32, p.y as f32)).collect();
     let exact = SPolygon::new(points).ok()?;
@@ -66,12 +79,12 @@ pub fn moved(shape: &mut SPolygon, from: &SPolygon, at: Point<Cloth>) {
 }
 
 /// Turns and mirrors as the engine writes them: mirrored across its x axis, then turned.
-fn engine_map(turn: &Map<Cloth, Cloth>) -> DTransformation {
+fn engine_map(turn: &Map<Draft, Cloth>) -> DTransformation {
     DTransformation::new(turn.m12.atan2(turn.m11) as f32, (0.0, 0.0)).with_reflection(turn.determinant() < 0.0)
 }
 
 /// The corners moved outwards so that every side lies farther out; without corners that lie on one another.
-fn grown(outline: &Outline<Cloth>, by_mm: f64) -> Vec<Point<Cloth>> {
+fn grown<F: Copy>(outline: &Outline<F>, by_mm: f64) -> Vec<Point<F>> {
     let mut corners = outline.corners.clone();
     corners.dedup_by(|a, b| (*a - *b).length() < by_mm);
     if outline.signed_area_mm2() < 0.0 {
@@ -80,7 +93,7 @@ fn grown(outline: &Outline<Cloth>, by_mm: f64) -> Vec<Point<Cloth>> {
     let n = corners.len();
     let out = |i: usize| {
         let along = (corners[(i + 1) % n] - corners[i]).normalize();
-        Vector::<Cloth>::new(along.y, -along.x)
+        Vector::<F>::new(along.y, -along.x)
     };
     let corner = |i: usize| {
         let (before, after) = (out((i + n - 1) % n), out(i));

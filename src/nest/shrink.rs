@@ -3,7 +3,7 @@
 use super::chance::Chance;
 use super::ground::Ground;
 use super::part::{Outcome, Parting, Patience};
-use super::shape::{self, Shape};
+use super::shape::Shape;
 use super::start::greedy;
 use super::task::{Pose, Task};
 use super::{Nesting, Pace, Watch};
@@ -26,10 +26,9 @@ const PRESSING: Patience = Patience { passes: 100, strikes: 5 };
 /// Failed lays that are kept to go on from.
 const POOL: usize = 20;
 
-/// The shapes of every kind; none when the engine can't take one.
-pub fn shapes(task: &Task) -> Option<Vec<Vec<Shape>>> {
-    let size_mm = task.width_mm.max(task.area_mm2() / task.width_mm);
-    task.kinds.iter().map(|kind| shape::shapes(kind, size_mm)).collect()
+/// The shapes of every kind.
+pub fn shapes(task: &Task) -> Vec<Vec<Shape>> {
+    task.kinds.iter().map(|kind| kind.form.shapes(&kind.homes)).collect()
 }
 
 /// Searches with one seed.

@@ -1,9 +1,10 @@
 //! What is to be laid, and where each outline may lie.
 
+use super::shape::Form;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
 
 /// Outlines to be laid on a strip of cloth, as short as may be.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Task {
     /// Across the strip.
     pub width_mm: f64,
@@ -18,10 +19,10 @@ pub struct Task {
 }
 
 /// An outline and its domain.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Kind {
-    /// The outline in its own frame.
-    pub outline: Outline<Draft>,
+    /// The outline.
+    pub form: Form,
     /// Every way in which it may lie; one at least.
     pub homes: Vec<Home>,
 }
@@ -77,13 +78,13 @@ impl Home {
 impl Task {
     /// The area of all outlines.
     pub fn area_mm2(&self) -> f64 {
-        let areas_mm2: Vec<f64> = self.kinds.iter().map(|kind| kind.outline.area_mm2()).collect();
+        let areas_mm2: Vec<f64> = self.kinds.iter().map(|kind| kind.form.outline.area_mm2()).collect();
         self.items.iter().map(|kind| areas_mm2[*kind]).sum()
     }
 
     /// An outline where it lies.
     pub fn laid(&self, item: usize, pose: &Pose) -> Outline<Cloth> {
         let kind = &self.kinds[self.items[item]];
-        kind.outline.mapped(&kind.homes[pose.home].cloth_from_item(pose.at))
+        kind.form.outline.mapped(&kind.homes[pose.home].cloth_from_item(pose.at))
     }
 }

@@ -4,7 +4,7 @@ use super::asked::asked;
 use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
-use super::{Body, Client, Cloth, Garment, Kind, Order, Print, belief};
+use super::{Body, Client, Cloth, Flaw, Garment, Kind, Order, Print, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
@@ -151,6 +151,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         Some(text) => print(&section, &text),
     };
     let repeat = repeat(&mut section);
+    let flaws = flaws(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
     section.close();
@@ -159,6 +160,7 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
         length_mm: length.map(|length| length.value.mm),
         print: print?,
         repeat_mm: repeat,
+        flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
@@ -195,6 +197,25 @@ fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
             None
         }
     }
+}
+
+fn flaws(section: &mut Entries<'_, '_>) -> Vec<Flaw> {
+    let Some(read) = section.lengths("flaws") else { return Vec::new() };
+    let flaw = |three: &[Length]| {
+        let [along_mm, across_mm, size_mm] = [three[0].mm, three[1].mm, three[2].mm];
+        (along_mm >= 0.0 && across_mm >= 0.0 && size_mm > 0.0).then_some(Flaw { along_mm, across_mm, size_mm })
+    };
+    let flaws: Option<Vec<Flaw>> =
+        read.value.chunks(3).map(|three| if three.len() == 3 { flaw(three) } else { None }).collect();
+    flaws.unwrap_or_else(|| {
+        section.fault(
+            "flaws",
+            read.line,
+            "flaws needs three lengths for each flaw".into(),
+            "write flaws = [\"120 cm\", \"30 cm\", \"5 cm\"]: from the cut end, from the near selvedge, how large",
+        );
+        Vec::new()
+    })
 }
 
 /// A length that must lie in a range.

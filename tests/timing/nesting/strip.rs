@@ -1,47 +1,12 @@
 //! An instance of strip packing: its file, its task, its answer.
 
-use std::time::Duration;
-
 use serde_json::{Value, json};
 
-use crate::geometry::{Draft, Map, Outline, Point};
-use crate::nest::{Home, Kind, Nesting, Pace, Task, nest};
+use chalklight::geometry::{Draft, Map, Outline, Point};
+use chalklight::nest::{Form, Home, Kind, Nesting, Task};
 
-/// One search a core.
-const THREADS: u64 = 2;
-
-/// The processor time of the thread that asks.
-struct Processor {
-    seconds: f64,
-}
-
-impl Pace for Processor {
-    fn gone_share(&self, _moves: u64) -> f64 {
-        thread_time().as_secs_f64() / self.seconds
-    }
-}
-
-/// What the kernel has counted for this thread: the first number of its schedstat, in nanoseconds.
-fn thread_time() -> Duration {
-    let text = std::fs::read_to_string("/proc/thread-self/schedstat").expect("a Linux kernel with schedstat");
-    Duration::from_nanos(text.split_whitespace().next().and_then(|ns| ns.parse().ok()).expect("nanoseconds"))
-}
-
-/// Runs the bench: FILE SECONDS [SEED].
-pub fn main_with(words: Vec<String>) {
-    let [file, seconds] = &words[..words.len().min(2)] else {
-        eprintln!("write: cargo bench --bench nesting -- FILE.json SECONDS [SEED]");
-        return;
-    };
-    let seconds: f64 = seconds.parse().expect("seconds as a number");
-    let seed: u64 = words.get(2).map_or(1, |seed| seed.parse().expect("a seed as a whole number"));
-    let text = std::fs::read_to_string(file).expect("the instance's file");
-    let file: Value = serde_json::from_str(&text).expect("an instance as JSON");
-    let instance = Instance::of(&file).expect("an instance of strip packing");
-    let seeds: Vec<u64> = (0..THREADS).map(|thread| THREADS * seed + thread).collect();
-    let nesting = nest(&instance.task, &seeds, &Processor { seconds }).expect("pieces that fit the strip");
-    println!("{}", instance.answer(&nesting, seconds));
-}
+/// No strip of the instances is longer than so many times its height.
+const SIZES: f64 = 4.0;
 
 /// An instance.
 pub struct Instance {
@@ -76,7 +41,8 @@ impl Instance {
             let (degrees, homes) = degrees.iter().filter_map(homes).unzip();
             let demand = item["demand"].as_u64()?;
             instance.task.items.extend((0..demand).map(|_| instance.task.kinds.len()));
-            instance.task.kinds.push(Kind { outline, homes });
+            let form = Form::of(&outline, SIZES * width_mm)?;
+            instance.task.kinds.push(Kind { form, homes });
             instance.degrees.push(degrees);
             instance.numbers.push(item["id"].as_u64()?);
         }
