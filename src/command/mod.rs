@@ -10,6 +10,7 @@ mod cut;
 mod demo;
 mod draft;
 mod frame;
+mod garments;
 mod grid;
 mod lay;
 mod locate;
@@ -48,6 +49,8 @@ enum Command {
     Demo(demo::DemoArgs),
     /// Drafts an order and writes down the working.
     Draft(draft::DraftArgs),
+    /// Lists what can be made, with measurements, choices and house rules.
+    Garments,
     /// Lays the pieces on the cloth.
     Lay(lay::LayArgs),
     /// Draws the test grid that is measured on the table.
@@ -82,6 +85,7 @@ pub fn run() -> ExitCode {
         Command::Bench(args) => bench::run(args),
         Command::Demo(args) => demo::run(args, json),
         Command::Draft(args) => draft::run(args, json),
+        Command::Garments => Ok(garments::run(json)),
         Command::Lay(args) => lay::run(args, json),
         Command::Grid(args) => grid::run(args, json),
         Command::Card(args) => card::run(args, json),

@@ -1,20 +1,42 @@
 //! The draft: from an order to sewn outlines, with the working that a dressmaker can check by hand.
 //!
-//! [`draft`] picks the garment's own file; each garment states its house rules, draws its lines, writes its
-//! working and is tried on by the checks of [`trial`]. Drafted lines are the *sewn* ones; turnings come in `finish`.
+//! [`draft`] picks the garment's own file out of [`GARMENTS`]; each garment states its house rules, draws its lines,
+//! writes its working and is tried on by the checks of [`trial`]. Drafted lines are the *sewn* ones; turnings come in `finish`.
 //! An order that can't be drawn ends in a sentence, never in a crossed outline.
 
 pub mod a_line_dress;
+mod a_line_skirt;
 mod armhole;
+mod bias;
+mod block;
+mod circle_skirt;
+mod facing;
+mod garments;
+mod kaftan;
 mod neck;
+mod piece;
+mod pocket;
 pub mod rules;
+mod seam;
+mod sheet;
+mod shift_top;
 mod side;
+mod skirt;
+mod sleeve;
+mod tie;
+mod tiered_skirt;
 mod trial;
+mod tunic;
 pub mod working;
 
-use crate::geometry::{Curve, Draft as Frame, Outline, Point};
+pub use garments::{GARMENTS, Garment, Group};
+pub use piece::{NotchPlace, SewnEdge, SewnPiece};
+pub use seam::{Part, Seam};
+use sheet::Sheet;
+
+use crate::geometry::{Draft as Frame, Point};
 use crate::order::{Kind, Order};
-use crate::remark::{Remark, Told, Weight};
+use crate::remark::{Refusal, Remark, Told, Weight, told};
 use crate::units::System;
 use working::Step;
 
@@ -27,6 +49,8 @@ pub struct Draft {
     pub system: System,
     /// The sewn pieces.
     pub pieces: Vec<SewnPiece>,
+    /// What is sewn to what.
+    pub seams: Vec<Seam>,
     /// The written arithmetic, in the order in which it is done.
     pub working: Vec<Step>,
     /// What was tried on it, passed or not.
@@ -35,49 +59,6 @@ pub struct Draft {
     pub fold_width_mm: f64,
     /// Start line to finished hem.
     pub length_mm: f64,
-}
-
-/// One piece by its sewn lines.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SewnPiece {
-    /// Its name: front, back.
-    pub name: &'static str,
-    /// How many are cut.
-    pub count: u32,
-    /// Whether its first edge lies on a fold, so that half of it is drawn.
-    pub on_fold: bool,
-    /// Whether it is cut in pairs, each the mirror of the other: left and right.
-    pub paired: bool,
-    /// Its edges in order around it, the outside to the right (anticlockwise as seen, y down).
-    pub edges: Vec<SewnEdge>,
-    /// Levels to be marked across it: name and y.
-    pub levels_mm: Vec<(&'static str, f64)>,
-    /// Places to be notched.
-    pub notches: Vec<NotchPlace>,
-}
-
-/// One edge of a piece.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SewnEdge {
-    /// Its name: fold, hem, side, armhole, shoulder, neck.
-    pub name: &'static str,
-    /// Its sewn line.
-    pub curve: Curve<Frame>,
-    /// The turning outside of it.
-    pub allowance_mm: f64,
-}
-
-/// Where a notch goes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct NotchPlace {
-    /// The edge.
-    pub edge: &'static str,
-    /// How far along the edge.
-    pub along_mm: f64,
-    /// How many nicks side by side: one, or two for the back of an armhole.
-    pub nicks: u32,
-    /// What is to meet there.
-    pub meets: &'static str,
 }
 
 /// Something tried on the draft.
@@ -93,23 +74,6 @@ pub struct Check {
     pub says: String,
     /// What to change, when it failed.
     pub remedy: Option<String>,
-}
-
-impl SewnPiece {
-    /// The edge of that name.
-    pub fn edge(&self, name: &str) -> Option<&SewnEdge> {
-        self.edges.iter().find(|edge| edge.name == name)
-    }
-
-    /// From the fold to the side seam at a level; none where the side does not pass it.
-    pub fn width_mm(&self, y_mm: f64) -> Option<f64> {
-        Some(self.edge("side")?.curve.at_level(y_mm)?.x)
-    }
-
-    /// The sewn outline, flattened.
-    pub fn outline(&self) -> Outline<Frame> {
-        Outline::joining(self.edges.iter().map(|edge| edge.curve.corners()))
-    }
 }
 
 impl Draft {
@@ -141,9 +105,23 @@ impl Draft {
 /// # Errors
 /// When the numbers can't be drawn, with the sentence why and what to change.
 pub fn draft(order: &Order) -> Told<Draft> {
-    match order.garment.kind {
-        Kind::ALineDress => a_line_dress::draft(order),
+    let garment = Garment::of(order.garment.kind);
+    let mut sheet = Sheet::new(order, garment.rules(), garment.fitting.to_vec())?;
+    let drafted = (garment.draft)(&mut sheet)?;
+    for piece in &drafted.pieces {
+        simple(piece).map_err(Refusal::because)?;
     }
+    let draft = Draft {
+        kind: garment.kind,
+        system: order.system,
+        pieces: drafted.pieces,
+        seams: drafted.seams,
+        working: sheet.steps(),
+        checks: drafted.checks,
+        fold_width_mm: drafted.fold_width_mm,
+        length_mm: order.garment.length_mm,
+    };
+    told(draft, Vec::new())
 }
 
 /// Refuses an outline that crosses itself.
@@ -158,4 +136,14 @@ fn simple(piece: &SewnPiece) -> Result<(), Remark> {
 /// A point of the draft.
 fn at(x_mm: f64, y_mm: f64) -> Point<Frame> {
     Point::new(x_mm, y_mm)
+}
+
+/// A refusal with its field and remedy.
+fn fault(field: &str, sentence: String, remedy: &str) -> Remark {
+    Remark::refusal(sentence).field(field).remedy(remedy)
+}
+
+/// Something tried that passed.
+fn passed(name: &'static str, says: String) -> Check {
+    Check { name, ok: true, severity: Weight::Note, says, remedy: None }
 }

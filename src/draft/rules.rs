@@ -17,7 +17,12 @@ pub struct Rule {
     pub default: Default,
     /// Smallest and largest value taken, in the default's unit.
     range: [f64; 2],
+    /// Where the default comes from.
+    pub source: &'static str,
 }
+
+/// The source of a rule that names none.
+const COMMON: &str = "common practice, no source";
 
 /// The default of a house rule.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,18 +36,39 @@ pub enum Default {
 /// The house rules of one order.
 pub struct Rules {
     set: BTreeMap<&'static str, f64>,
+    known: Vec<&'static Rule>,
 }
 
 impl Rule {
     /// A length with its default and range in inches, the unit in which the trade states them.
     pub const fn inches(key: &'static str, words: &'static str, default: f64, range: [f64; 2]) -> Self {
         let range = [range[0] * INCH_MM, range[1] * INCH_MM];
-        Self { key, words, default: Default::LengthMm(default * INCH_MM), range }
+        Self { key, words, default: Default::LengthMm(default * INCH_MM), range, source: COMMON }
     }
 
     /// A bare number with its default and range.
     pub const fn number(key: &'static str, words: &'static str, default: f64, range: [f64; 2]) -> Self {
-        Self { key, words, default: Default::Number(default), range }
+        Self { key, words, default: Default::Number(default), range, source: COMMON }
+    }
+
+    /// The same rule after a named source.
+    pub const fn after(self, source: &'static str) -> Self {
+        Self { source, ..self }
+    }
+
+    /// The same rule with the default of another garment, in the rule's unit of inches or bare.
+    pub const fn at(self, default: f64) -> Self {
+        let default = match self.default {
+            Default::LengthMm(_) => Default::LengthMm(default * INCH_MM),
+            Default::Number(_) => Default::Number(default),
+        };
+        Self { default, ..self }
+    }
+
+    /// The value of the default, in mm where it is a length.
+    pub const fn standard(&self) -> f64 {
+        let (Default::LengthMm(value) | Default::Number(value)) = self.default;
+        value
     }
 
     /// The value that an order sets for it, or what is wrong with it.
@@ -75,13 +101,14 @@ impl Rule {
 }
 
 impl Rules {
-    /// Takes what the order sets; every key must be one of `known`.
+    /// Takes what a section of the order sets; every key must be one of `known`. Faults call a key a `what`.
     ///
     /// # Errors
     /// All faults at once, each with the line of its rule.
     pub fn resolve(
-        known: &[&'static Rule],
+        known: Vec<&'static Rule>,
         set: &BTreeMap<String, Placed<Amount>>,
+        section: &Section,
         system: System,
     ) -> Result<Self, Vec<Remark>> {
         let mut rules = BTreeMap::new();
@@ -89,28 +116,48 @@ impl Rules {
         for (key, placed) in set {
             let read = match known.iter().find(|rule| rule.key == key) {
                 Some(rule) => rule.read(placed, system).map(|value| (rule.key, value)),
-                None => Err(unknown(key, known)),
+                None => Err(unknown(key, &known, section.what)),
             };
             match read {
                 Ok((key, value)) => drop(rules.insert(key, value)),
-                Err(fault) => faults.push(fault.line(placed.line).field(format!("rules.{key}"))),
+                Err(fault) => faults.push(fault.line(placed.line).field(format!("{}.{key}", section.name))),
             }
         }
-        if faults.is_empty() { Ok(Self { set: rules }) } else { Err(faults) }
+        if faults.is_empty() { Ok(Self { set: rules, known }) } else { Err(faults) }
     }
 
-    /// The value of a rule: in mm where it is a length.
+    /// The value of a rule: in mm where it is a length. Where the garment has a default of its own, that one holds.
     pub fn value(&self, rule: &Rule) -> f64 {
-        let (Default::LengthMm(default) | Default::Number(default)) = rule.default;
-        self.set.get(rule.key).copied().unwrap_or(default)
+        let own = self.known.iter().find(|own| own.key == rule.key).copied().unwrap_or(rule);
+        self.given(rule).unwrap_or(own.standard())
+    }
+
+    /// The value that the order sets for a rule.
+    pub fn given(&self, rule: &Rule) -> Option<f64> {
+        self.set.get(rule.key).copied()
     }
 }
 
-fn unknown(key: &str, known: &[&'static Rule]) -> Remark {
+/// A section of the order that holds amounts by name.
+pub struct Section {
+    /// Its name in the file.
+    pub name: &'static str,
+    /// What one of its keys is called.
+    pub what: &'static str,
+}
+
+/// The house rules of an order.
+pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule" };
+
+/// What the fitting found.
+pub const FITTING: Section = Section { name: "fitting", what: "adjustment" };
+
+fn unknown(key: &str, known: &[&'static Rule], what: &str) -> Remark {
     let keys: Vec<&str> = known.iter().map(|rule| rule.key).collect();
     let remedy = match nearest(key, &keys) {
         Some(near) => format!("did you mean {near}?"),
-        None => format!("this garment's rules are {}", keys.join(", ")),
+        None if keys.is_empty() => "leave it out".to_owned(),
+        None => format!("this garment's are {}", keys.join(", ")),
     };
-    Remark::refusal(format!("{} is no house rule of this garment", shown(key))).remedy(remedy)
+    Remark::refusal(format!("{} is no {what} of this garment", shown(key))).remedy(remedy)
 }

@@ -3,14 +3,10 @@
 //! Each check gives its numbers in a sentence. A dress that can't be put on or buttoned round her is a refusal; what is
 //! merely close is a doubt.
 
-use super::neck::neckline;
-use super::{Check, SewnPiece};
-use crate::order::{Body, Measure};
+use super::{Check, Seam, SewnPiece, neck, passed};
+use crate::order::{Body, Measure, Opening, Style};
 use crate::remark::Weight;
 use crate::units::System;
-
-/// How far two seams that are sewn together may differ.
-const SEAM_MM: f64 = 0.1;
 
 /// What a measured curve may be off: less than a hair is neither too small nor to spare.
 const NOISE_MM: f64 = 0.01;
@@ -27,6 +23,8 @@ pub struct Trial<'d> {
     pub body: &'d Body,
     /// The unit system of the sentences.
     pub system: System,
+    /// What was chosen.
+    pub style: &'d Style,
     /// The front.
     pub front: &'d SewnPiece,
     /// The back.
@@ -55,12 +53,31 @@ pub struct Least {
 
 impl Trial<'_> {
     /// All checks, in the order in which a dress is put on.
-    pub fn checks(&self) -> Vec<Check> {
-        let mut checks = vec![self.head(), self.donning()];
+    pub fn checks(&self, seams: &[Seam]) -> Vec<Check> {
+        let mut checks = match self.style.opening {
+            Opening::None => vec![self.head(), self.donning()],
+            Opening::Back => self.opens(),
+        };
         checks.extend(self.eases());
-        checks.extend([self.seam("shoulder"), self.seam("side")]);
+        let pieces = [self.front.clone(), self.back.clone()];
+        checks.extend(seams.iter().map(|seam| seam.check(&pieces, self.system)));
         checks.extend(self.arm());
+        checks.extend(deep_hem(&pieces, self.system));
         checks
+    }
+
+    /// Where it opens behind, it is stepped into or drawn over the head open.
+    fn opens(&self) -> Vec<Check> {
+        let opening = self.back.notches.iter().find(|notch| notch.edge == "centre back");
+        let below_mm =
+            opening.map_or(0.0, |end| end.along_mm + self.back.edge("neck").map_or(0.0, |e| e.curve.end().y));
+        let says = format!("opens at the centre back down to {}", self.show(below_mm));
+        let donning = if below_mm >= self.waist_y_mm {
+            passed("over shoulders and bust", format!("{says}, below the waist: goes on"))
+        } else {
+            self.donning()
+        };
+        vec![passed("head through neckline", says), donning]
     }
 
     fn show(&self, mm: f64) -> String {
@@ -74,7 +91,7 @@ impl Trial<'_> {
     }
 
     fn head(&self) -> Check {
-        let neck_mm = self.girth_of_edges_mm("neck");
+        let neck_mm = self.girth_of_edges_mm("neck") + self.girth_of_edges_mm("slit");
         let Some(head_mm) = self.body.get(Measure::Head) else {
             return Check {
                 name: "head through neckline",
@@ -110,9 +127,9 @@ impl Trial<'_> {
         /// Halvings of less than 1 m, to less than a thousandth of a millimetre.
         const HALVINGS: u32 = 20;
         let (neck, shoulder) = (&self.front.edge("neck")?.curve, &self.front.edge("shoulder")?.curve);
-        let back_mm = self.back.edge("neck")?.curve.length_mm();
+        let back_mm = self.back.length_mm("neck") + self.front.length_mm("slit");
         let passes = |depth_mm: f64| {
-            let front = neckline(neck.start(), -shoulder.end_direction(), depth_mm);
+            let front = neck::front(self.style.neckline, neck.start(), -shoulder.end_direction(), depth_mm);
             2.0 * (front.length_mm() + back_mm) >= head_mm
         };
         let (drafted_mm, mut deep_mm) = (neck.end().y, DEEPEST_NECK_MM);
@@ -196,20 +213,6 @@ impl Trial<'_> {
         }
     }
 
-    fn seam(&self, edge: &'static str) -> Check {
-        let name = if edge == "side" { "side seams walk" } else { "shoulder seams walk" };
-        let length = |piece: &SewnPiece| piece.edge(edge).map(|edge| edge.curve.length_mm()).unwrap_or_default();
-        let (front_mm, back_mm) = (length(self.front), length(self.back));
-        let ok = (front_mm - back_mm).abs() <= SEAM_MM;
-        Check {
-            name,
-            ok,
-            severity: if ok { Weight::Note } else { Weight::Refusal },
-            says: format!("{edge} seam: front {}, back {}", self.show(front_mm), self.show(back_mm)),
-            remedy: (!ok).then(|| "the two can't be sewn together; set the house rules back".to_owned()),
-        }
-    }
-
     fn arm(&self) -> Option<Check> {
         let arm_mm = self.body.get(Measure::UpperArm)?;
         let armhole_mm = self.girth_of_edges_mm("armhole") / 2.0;
@@ -232,6 +235,31 @@ impl Trial<'_> {
     }
 }
 
-fn passed(name: &'static str, says: String) -> Check {
-    Check { name, ok: true, severity: Weight::Note, says, remedy: None }
+/// The share by which the raw edge of a hem may be longer than the line it is sewn to: what an iron shrinks and a
+/// needle eases in (common practice, no source).
+const HEM_FULLNESS: f64 = 0.06;
+
+/// A hem too deep for its curve. A hem that turns by an angle is, turned up by its depth, twice depth times angle too
+/// long at the raw edge; none where no hem is.
+pub fn deep_hem(pieces: &[SewnPiece], system: System) -> Option<Check> {
+    let too_deep = |piece: &SewnPiece| {
+        let hem = piece.edge("hem").filter(|hem| hem.allowance_mm > 0.0)?;
+        let angle_rad = hem.curve.start_direction().angle_to(hem.curve.end_direction()).radians.abs();
+        let over_mm = 2.0 * hem.allowance_mm * angle_rad;
+        let most_mm = HEM_FULLNESS * hem.curve.length_mm();
+        (over_mm > most_mm).then_some((hem.allowance_mm, over_mm, hem.allowance_mm * most_mm / over_mm))
+    };
+    let (depth_mm, over_mm, right_mm) = pieces.iter().find_map(too_deep)?;
+    let says = format!(
+        "a hem {} deep on this curve is {} too long at its raw edge, in every quarter: it would lie in folds",
+        system.show(depth_mm),
+        system.show(over_mm)
+    );
+    Some(Check {
+        name: "hem turns up",
+        ok: false,
+        severity: Weight::Refusal,
+        says,
+        remedy: Some(format!("turn up {} at most (hem_allowance), or face the hem", system.show_fine(right_mm))),
+    })
 }

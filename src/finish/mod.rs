@@ -4,10 +4,11 @@
 //! (the hem is square to the side, so that a mitre is also the mirror of the side above it). Nothing is laid on
 //! cloth here.
 
+mod grain;
 mod unfold;
 
 use crate::draft::{Draft, NotchPlace, SewnPiece};
-use crate::geometry::{Curve, Draft as Frame, Outline, Point, Vector, parallel};
+use crate::geometry::{Curve, Draft as Frame, Map, Outline, Point, Vector, parallel};
 use crate::remark::{Refusal, Remark, Told, told};
 
 /// Length of a nick where the allowance does not limit it. A third of the allowance is the most that is safe:
@@ -19,10 +20,6 @@ const NICK_GAP_MM: f64 = 8.0;
 
 /// Length of the mark where an edge has no allowance to be nicked: it is chalked inside instead.
 const CHALKED_MM: f64 = 6.0;
-
-/// Where the grain arrow begins and ends between the lowest level and the hem, and how far out it lies.
-const GRAIN_SHARES: [f64; 2] = [0.12, 0.82];
-const GRAIN_OUT: f64 = 0.3;
 
 /// How far inside of the sewing line a nick begins to look for the cutting line, which may lie on it.
 const BEFORE_MM: f64 = 0.5;
@@ -105,6 +102,26 @@ impl Piece {
         Ok(Self { cut, ..piece })
     }
 
+    /// The same piece drawn elsewhere.
+    #[must_use]
+    pub fn moved(&self, by: Vector<Frame>) -> Self {
+        let map = Map::translation(by.x, by.y);
+        let mut piece = self.clone();
+        for edge in &mut piece.edges {
+            edge.sewn = edge.sewn.mapped(&map);
+            edge.cut.iter_mut().for_each(|p| *p += by);
+        }
+        for notch in &mut piece.notches {
+            notch.sewn_at += by;
+            notch.nick = notch.nick.map(|p| p + by);
+        }
+        for (_, ends) in &mut piece.levels {
+            *ends = ends.map(|p| p + by);
+        }
+        piece.grain = piece.grain.map(|p| p + by);
+        Self { sewn: self.sewn.mapped(&map), cut: self.cut.mapped(&map), ..piece }
+    }
+
     /// What is written on it: "front, cut 1 on the fold"; "sleeve, cut 2, left and right".
     pub fn caption(&self) -> String {
         let how = match (self.on_fold, self.paired) {
@@ -137,7 +154,6 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         allowance_mm: edge.allowance_mm,
         cut,
     });
-    let (low, high) = outline.bounds();
     Ok(Piece {
         name: sewn.name,
         count: sewn.count,
@@ -145,7 +161,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         paired: sewn.paired,
         edges: edges.collect(),
         notches,
-        grain: grain(sewn, low, high),
+        grain: grain::arrow(sewn, &outline),
         levels: levels(sewn),
         sewn: outline,
         cut,
@@ -165,22 +181,15 @@ fn cutting_line(
     let cut = Outline::joining(runs.iter().cloned());
     if !cut.is_simple() || sewn.area_outside_mm2(&cut) > 1.0 {
         return Err(Remark::refusal(format!("the turnings of the {name} are wider than its curves can take"))
-            .remedy("make neck_allowance or armhole_allowance smaller"));
+            .remedy("make the turnings of its curved edges smaller, such as neck_allowance or armhole_allowance"));
     }
     Ok((runs, cut))
-}
-
-/// The grain arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it.
-fn grain(sewn: &SewnPiece, low: Point<Frame>, high: Point<Frame>) -> [Point<Frame>; 2] {
-    let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
-    let x = low.x + (high.x - low.x) * GRAIN_OUT;
-    GRAIN_SHARES.map(|share| Point::new(x, lowest_y + (high.y - lowest_y) * share))
 }
 
 fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
     let across =
         |(name, y): &(&'static str, f64)| Some((*name, [Point::new(0.0, *y), sewn.edge("side")?.curve.at_level(*y)?]));
-    sewn.levels_mm.iter().filter_map(across).collect()
+    sewn.levels_mm.iter().filter_map(across).chain(sewn.marks.iter().copied()).collect()
 }
 
 fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notch> {

@@ -24,7 +24,12 @@ impl Piece {
             ..notch.clone()
         };
         let notches: Vec<Notch> = self.notches.iter().cloned().chain(self.notches.iter().map(notch)).collect();
-        let levels = self.levels.iter().map(|(name, [_, side])| (*name, [over(side), *side])).collect();
+        let centre_x = fold.sewn.start().x;
+        let across = |(name, [from, to]): &(&'static str, [Point<Frame>; 2])| match from.x == centre_x {
+            true => vec![(*name, [over(to), *to])],
+            false => vec![(*name, [*from, *to]), (*name, [over(from), over(to)])],
+        };
+        let levels = self.levels.iter().flat_map(across).collect();
         Self {
             on_fold: false,
             sewn: Outline::joining(edges.iter().map(|edge| edge.sewn.corners())),

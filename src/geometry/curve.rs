@@ -42,6 +42,38 @@ impl<F> Curve<F> {
         Self { parts, frame: PhantomData }
     }
 
+    /// The cubic of two ends and two handles: it leaves the first end towards the first handle and comes to the second
+    /// end from the second handle.
+    pub fn handled([from, first, second, to]: [Point<F>; 4]) -> Self {
+        Self::of(vec![PathSeg::Cubic(CubicBez::new(kurbo(from), kurbo(first), kurbo(second), kurbo(to)))])
+    }
+
+    /// Straight lines from corner to corner; at least two.
+    pub fn straight_through(corners: &[Point<F>]) -> Self {
+        Self::of(
+            corners.windows(2).map(|side| PathSeg::Line(kurbo::Line::new(kurbo(side[0]), kurbo(side[1])))).collect(),
+        )
+    }
+
+    /// A part of a circle; angles in radians from +x towards +y, followed from the first to the second.
+    ///
+    /// Each cubic covers an eighth of a right angle's multiple at most and is within 4e-8 of the radius (Goldapp 1991: the
+    /// error falls with the sixth power of the angle), so that no tape sees it.
+    pub fn arc(centre: Point<F>, radius_mm: f64, [from_rad, to_rad]: [f64; 2]) -> Self {
+        const MOST_RAD: f64 = std::f64::consts::FRAC_PI_8;
+        let count = ((to_rad - from_rad).abs() / MOST_RAD).ceil().max(1.0);
+        let step_rad = (to_rad - from_rad) / count;
+        let handle = 4.0 / 3.0 * (step_rad / 4.0).tan();
+        let part = |i: u32| {
+            let [a, b] = [from_rad + step_rad * f64::from(i), from_rad + step_rad * f64::from(i + 1)];
+            let [out, into] = [a, b].map(|rad| Vector::new(rad.cos(), rad.sin()));
+            let along = |v: Vector<F>| Vector::new(-v.y, v.x) * handle;
+            let corners = [out, out + along(out), into - along(into), into].map(|v| kurbo(centre + v * radius_mm));
+            PathSeg::Cubic(CubicBez::new(corners[0], corners[1], corners[2], corners[3]))
+        };
+        Self::of((0..count as u32).map(part).collect())
+    }
+
     /// The cubic that leaves `from` along `out` and arrives at `to` along `into`, each handle `share` of the way to
     /// the point where the two directions cross.
     ///
@@ -125,6 +157,31 @@ impl<F> Curve<F> {
     #[must_use]
     pub fn reversed(&self) -> Self {
         Self::of(self.parts.iter().rev().map(PathSeg::reverse).collect())
+    }
+
+    /// The part from one length along it to another; at least a hair of it.
+    #[must_use]
+    pub fn part(&self, [from_mm, to_mm]: [f64; 2]) -> Self {
+        let mut parts = Vec::new();
+        let mut before_mm = 0.0;
+        for part in &self.parts {
+            let length_mm = part.arclen(LENGTH_ACCURACY_MM);
+            let at = |along_mm: f64| match along_mm - before_mm {
+                left if left <= 0.0 => 0.0,
+                left if left >= length_mm => 1.0,
+                left => part.inv_arclen(left, LENGTH_ACCURACY_MM),
+            };
+            let (from, to) = (at(from_mm), at(to_mm));
+            if from < to {
+                parts.push(part.subsegment(from..to));
+            }
+            before_mm += length_mm;
+        }
+        if parts.is_empty() {
+            let (at, along) = self.at_length(from_mm);
+            return Self::line(at, at + along * LENGTH_ACCURACY_MM);
+        }
+        Self::of(parts)
     }
 
     /// The same curve in another frame.

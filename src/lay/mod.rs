@@ -155,9 +155,10 @@ pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort
     }
 }
 
-/// Whether every piece is cut once, on the fold, so that each can have a length of its own.
+/// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
+/// length of its own.
 pub fn is_all_on_fold(pieces: &[Piece]) -> bool {
-    pieces.iter().all(|piece| piece.on_fold && piece.count == 1)
+    pieces.iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
 }
 
 /// Lays pieces that are all cut once on the fold each on a length of its own.

@@ -23,6 +23,10 @@ pub enum Measure {
     Head,
     /// Girth of the upper arm.
     UpperArm,
+    /// Shoulder tip to wrist.
+    ArmLength,
+    /// Girth of the hand.
+    Hand,
 }
 
 /// What is known of a measurement before it is taken.
@@ -43,7 +47,7 @@ pub struct Facts {
 }
 
 /// Every measurement, in the order in which a person takes them.
-pub const MEASURES: [Facts; 8] = [
+pub const MEASURES: [Facts; 10] = [
     Facts {
         measure: Measure::Bust,
         key: "bust",
@@ -107,6 +111,22 @@ pub const MEASURES: [Facts; 8] = [
         how: "round the fullest part of the upper arm, arm hanging",
         possible_mm: [120.0, 800.0],
         usual_mm: [200.0, 440.0],
+    },
+    Facts {
+        measure: Measure::ArmLength,
+        key: "arm_length",
+        name: "arm length",
+        how: "from the shoulder tip over the slightly bent elbow to the wrist bone",
+        possible_mm: [200.0, 900.0],
+        usual_mm: [470.0, 670.0],
+    },
+    Facts {
+        measure: Measure::Hand,
+        key: "hand",
+        name: "hand",
+        how: "round the widest part of the closed hand, thumb laid in",
+        possible_mm: [100.0, 400.0],
+        usual_mm: [165.0, 260.0],
     },
 ];
 

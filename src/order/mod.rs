@@ -5,17 +5,21 @@
 
 mod asked;
 mod belief;
+mod kinds;
 mod looks;
 mod measures;
 mod photo;
 mod read;
+mod style;
 
 use std::collections::BTreeMap;
 
 pub use asked::{Asked, ROOM};
+pub use kinds::{KINDS, Kind, KindFacts};
 pub use measures::{Facts, MEASURES, Measure};
 pub use photo::{Known, Photo};
 pub use read::read;
+pub use style::{ChoiceFacts, Circle, Edges, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
 
 use crate::entries::{Amount, Placed};
 use crate::units::System;
@@ -33,6 +37,8 @@ pub struct Order {
     pub garment: Garment,
     /// House rules that this order sets otherwise, by name.
     pub rules: BTreeMap<String, Placed<Amount>>,
+    /// What the fitting found, by name.
+    pub fitting: BTreeMap<String, Placed<Amount>>,
     /// The cloth, when it is known.
     pub cloth: Option<Cloth>,
     /// What is asked of the lay.
@@ -63,15 +69,10 @@ pub struct Body {
 pub struct Garment {
     /// The kind of garment.
     pub kind: Kind,
-    /// Start line to finished hem.
+    /// To the finished hem: from the start line, or from a skirt's waist.
     pub length_mm: f64,
-}
-
-/// The kinds of garment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Sleeveless A-line dress without darts, drafted on the fold.
-    ALineDress,
+    /// What was chosen.
+    pub style: Style,
 }
 
 /// The cloth as it lies before her.
@@ -139,21 +140,9 @@ impl Body {
     }
 }
 
-impl Kind {
-    /// Every kind.
-    pub const ALL: [Self; 1] = [Self::ALineDress];
-
-    /// Its name in an order file.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::ALineDress => "a-line-dress",
-        }
-    }
-
+impl Garment {
     /// The measurements it cannot be drafted without.
-    pub fn needs(self) -> &'static [Measure] {
-        match self {
-            Self::ALineDress => &[Measure::Bust, Measure::Waist, Measure::Hip, Measure::Shoulder, Measure::WaistDepth],
-        }
+    pub fn needs(&self) -> Vec<Measure> {
+        [self.kind.needs(), self.style.needs()].concat()
     }
 }

@@ -4,16 +4,14 @@ use super::asked::asked;
 use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
-use super::{Body, Client, Cloth, Flaw, Garment, Kind, Order, Print, belief};
+use super::style::style;
+use super::{Body, Client, Cloth, Flaw, Garment, KINDS, Kind, Order, Print, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
 
 /// Thickness taken for one layer of printed cotton when the file says nothing (common practice, no source).
 const LAYER_MM: f64 = 0.35;
-
-/// Shortest and longest garment, start line to hem.
-const GARMENT_MM: [f64; 2] = [300.0, 2000.0];
 
 /// Lengths that stay below this are shown one step finer.
 const FINE_MM: f64 = 50.0;
@@ -28,9 +26,10 @@ pub fn read(text: &str) -> Told<Order> {
     let mut remarks = Vec::new();
     let client = file.section("client").map(client).unwrap_or_default();
     let garment = garment(&mut file, &source);
-    let kind = garment.map_or(Kind::ALineDress, |(garment, _)| garment.kind);
-    let (body, mut systems) = body(&mut file, kind, &source, &mut remarks);
+    let needs = garment.map_or_else(|| Kind::ALineDress.needs().to_vec(), |(garment, _)| garment.needs());
+    let (body, mut systems) = body(&mut file, &needs, &source, &mut remarks);
     let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
+    let fitting = file.section("fitting").map(|mut found| found.amounts().into_iter().collect()).unwrap_or_default();
     let cloth = file.section("cloth").and_then(cloth);
     let lay = file.section("lay").map(asked).unwrap_or_default();
     let photo = file.section("photo").and_then(photo);
@@ -52,7 +51,7 @@ pub fn read(text: &str) -> Told<Order> {
         return Err(crate::remark::Refusal { remarks });
     };
     remarks.extend(garment_beside_body(&garment, &body, system));
-    told(Order { client, system, body, garment, rules, cloth, lay, photo, lamps }, remarks)
+    told(Order { client, system, body, garment, rules, fitting, cloth, lay, photo, lamps }, remarks)
 }
 
 fn client(mut section: Entries<'_, '_>) -> Client {
@@ -81,23 +80,27 @@ fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, 
             None
         }
     };
-    let length = length_within(&mut section, "length", GARMENT_MM, "the garment's length, start line to hem");
+    let facts = kind.unwrap_or(Kind::ALineDress).facts();
+    let length = length_within(&mut section, "length", facts.length_mm, "the garment's length to its hem");
     if length.is_none() {
-        section.missing(
-            "length",
-            "measure from the shoulder at the neck straight down to where the hem is to be, and write length = \"104 cm\"",
-        );
+        let from = facts.from;
+        let remedy = format!("measure {from} to where the hem is to be, and write length = \"104 cm\"");
+        section.missing("length", &remedy);
     }
+    // Of a kind that can't be read any choice may be meant.
+    let every: Vec<_> = KINDS.iter().flat_map(|facts| facts.choices).copied().collect();
+    let style = style(&mut section, if kind.is_some() { facts.choices } else { &every });
     section.close();
     let length = length?;
-    Some((Garment { kind: kind?, length_mm: length.value.mm }, length.value.system))
+    Some((Garment { kind: kind?, length_mm: length.value.mm, style }, length.value.system))
 }
 
 fn kind(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Kind> {
     let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
     let found = Kind::ALL.into_iter().find(|kind| kind.key() == text.value);
     if found.is_none() {
-        let near = nearest(&text.value, &keys).unwrap_or(keys[0]);
+        let begun = keys.iter().copied().find(|key| key.starts_with(&text.value));
+        let near = begun.or_else(|| nearest(&text.value, &keys)).unwrap_or(keys[0]);
         let sentence = format!("kind = \"{}\" is no garment that is known", shown(&text.value));
         section.fault("kind", text.line, sentence, format!("write kind = \"{near}\""));
     }
@@ -105,7 +108,12 @@ fn kind(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Kind> {
 }
 
 /// The measurements, and the system each was written in.
-fn body(file: &mut Entries<'_, '_>, kind: Kind, source: &Source<'_>, remarks: &mut Vec<Remark>) -> (Body, Vec<System>) {
+fn body(
+    file: &mut Entries<'_, '_>,
+    needs: &[Measure],
+    source: &Source<'_>,
+    remarks: &mut Vec<Remark>,
+) -> (Body, Vec<System>) {
     let mut body = Body::default();
     let mut systems = Vec::new();
     let section = file.section("body");
@@ -115,13 +123,13 @@ fn body(file: &mut Entries<'_, '_>, kind: Kind, source: &Source<'_>, remarks: &m
             if let Some(read) = belief::measured(facts, &mut section, remarks) {
                 body.set(facts.measure, read.value.mm);
                 systems.push(read.value.system);
-            } else if kind.needs().contains(&facts.measure) && !section.has_fault_at(facts.key) {
+            } else if needs.contains(&facts.measure) && !section.has_fault_at(facts.key) {
                 source.missing(missing(facts.measure, line));
             }
         }
         section.close();
     } else {
-        for measure in kind.needs() {
+        for measure in needs {
             source.missing(missing(*measure, line));
         }
     }
@@ -242,6 +250,9 @@ pub(super) fn length_within(
 
 /// A girth longer than the dress is more often a slip than a short dress.
 fn garment_beside_body(garment: &Garment, body: &Body, system: System) -> Vec<Remark> {
+    if garment.kind != Kind::ALineDress {
+        return Vec::new();
+    }
     let longer = |measure: Measure| {
         let girth = body.get(measure).filter(|girth| *girth > garment.length_mm)?;
         Some(

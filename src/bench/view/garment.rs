@@ -6,7 +6,7 @@ use super::field::{Asked, aside, field};
 use super::heading;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
-use crate::draft::a_line_dress::RULES;
+use crate::draft::Garment;
 use crate::draft::rules::{Default, Rule};
 use crate::order::Kind;
 use crate::units::System;
@@ -39,7 +39,10 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     aside(ui, "Each stands at the house's own value until you write another for this order.");
     ui.add_space(4.0);
     let system = bench.work().order.as_ref().map_or(System::Metric, |order| order.system);
-    for rule in RULES {
+    let garment = bench.work().order.as_ref().map(|order| order.garment);
+    let kind = garment.map_or(Kind::ALineDress, |garment| garment.kind);
+    let style = garment.map(|garment| garment.style).unwrap_or_default();
+    for rule in Garment::of(kind).rules_for(&style) {
         let hint = match rule.default {
             Default::LengthMm(mm) => system.show(mm),
             Default::Number(number) => number.to_string(),

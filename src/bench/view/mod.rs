@@ -107,7 +107,7 @@ fn shown_fields(field: &str) -> bool {
         "client" => ["name", "measured"].contains(&key),
         "body" => crate::order::MEASURES.iter().any(|facts| facts.key == key),
         "garment" => ["kind", "length"].contains(&key),
-        "rules" => crate::draft::a_line_dress::RULES.iter().any(|rule| rule.key == key),
+        "rules" => crate::draft::GARMENTS.iter().flat_map(|garment| garment.rules()).any(|rule| rule.key == key),
         "cloth" => ["width", "length", "layer", "repeat", "print", "photo"].contains(&key),
         "lay" | "photo" => !key.is_empty(),
         _ => false,

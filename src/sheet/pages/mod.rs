@@ -16,7 +16,7 @@ use super::leaf::Leaf;
 use super::press::press;
 use crate::draft::Draft;
 use crate::lay::Lay;
-use crate::order::{Kind, Order};
+use crate::order::Order;
 use crate::remark::Refusal;
 use crate::stages::Stage;
 use crate::table::KeptTable;
@@ -70,17 +70,10 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
 
 /// What stands at the foot of every page and in the file's title.
 fn title(order: &Order) -> String {
-    let kind = garment(order.garment.kind);
+    let kind = order.garment.kind.facts().name;
     match &order.client.name {
         Some(name) => format!("Cut sheet, {name}, {kind}"),
         None => format!("Cut sheet, {kind}"),
-    }
-}
-
-/// What a kind of garment is called on paper.
-fn garment(kind: Kind) -> &'static str {
-    match kind {
-        Kind::ALineDress => "A-line dress",
     }
 }
 

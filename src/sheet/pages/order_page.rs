@@ -3,7 +3,7 @@
 //! A check is told by a word and a shape (a tick in a ring, a bar in a diamond, a cross in a square), never by colour.
 
 use super::book::Book;
-use super::{CutSheet, garment, sentence};
+use super::{CutSheet, sentence};
 use crate::draft::Check;
 use crate::geometry::Vector;
 use crate::lay::Lay;
@@ -48,7 +48,7 @@ pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
 }
 
 fn title(book: &mut Book, order: &Order) {
-    let kind = garment(order.garment.kind);
+    let kind = order.garment.kind.facts().name;
     let length = order.system.show(order.garment.length_mm);
     let what = format!("{kind}, {length} from the start line to the hem");
     let name = order.client.name.as_deref().unwrap_or("Cut sheet");

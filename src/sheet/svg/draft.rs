@@ -13,6 +13,9 @@ const TYPE_MM: f64 = 7.0;
 /// Half the size of the cross at a construction point.
 const CROSS_MM: f64 = 3.0;
 
+/// Room for the names of levels and points between the draft and the pieces beside it.
+const LABELS_MM: f64 = 180.0;
+
 /// Points closer than this are one point.
 const SAME_MM: f64 = 0.01;
 
@@ -22,6 +25,7 @@ const SAME_MM: f64 = 0.01;
 /// `NAME-notch-1` ... and `NAME-level-waist` ...
 pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
     let mut svg = Svg::new(TYPE_MM);
+    let pieces = &spread(pieces);
     // The first piece is drawn last, so that its full lines lie over the dashes of the others.
     for (i, each) in pieces.iter().enumerate().rev() {
         piece(&mut svg, each, i, draft.system);
@@ -40,6 +44,28 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
     svg.finish(title, low - width, high + width + room)
 }
 
+/// Front and back over one another as they are drafted, every other piece by itself to the right of them.
+fn spread(pieces: &[Piece]) -> Vec<Piece> {
+    let reach_mm = |piece: &Piece| piece.cut.bounds().1.x;
+    let over: Vec<&Piece> = pieces.iter().filter(|piece| is_over(piece.name)).collect();
+    let mut next_mm = over.iter().map(|piece| reach_mm(piece) + LABELS_MM).fold(0.0, f64::max);
+    let mut beside = |piece: &Piece| {
+        if is_over(piece.name) {
+            return piece.clone();
+        }
+        let (low, _) = piece.cut.bounds();
+        let moved = piece.moved(Vector::new(next_mm - low.x, -low.y));
+        next_mm = reach_mm(&moved) + MARGIN_MM;
+        moved
+    };
+    pieces.iter().map(&mut beside).collect()
+}
+
+/// Whether a piece is drafted over the others.
+fn is_over(name: &str) -> bool {
+    ["front", "back"].contains(&name)
+}
+
 fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     let name = piece.name;
     let edges: Vec<_> = piece.edges.iter().filter(|edge| !(piece.on_fold && edge.name == "fold")).collect();
@@ -52,7 +78,7 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     let sewn: Vec<_> = edges.iter().map(|edge| &edge.sewn).collect();
     svg.path(&format!("{name}-sewing"), LineKind::Sew, &curves(&sewn));
     let cut = Outline::joining(edges.iter().map(|edge| edge.cut.clone())).corners;
-    let cut_as = if i == 0 { LineKind::Cut } else { LineKind::CutLater };
+    let cut_as = if i == 0 || !is_over(name) { LineKind::Cut } else { LineKind::CutLater };
     svg.path(&format!("{name}-cutting"), cut_as, &corners(&cut));
     for (n, notch) in piece.notches.iter().enumerate() {
         svg.line(&format!("{name}-notch-{}", n + 1), LineKind::of_notch(notch), &notch.nick);
@@ -61,12 +87,13 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
         svg.line(&format!("{name}-level-{level}"), LineKind::Level, ends);
     }
     svg.line(&format!("{name}-grain"), LineKind::Grain, &piece.grain);
-    let row = Vector::new(TYPE_MM, 1.6 * TYPE_MM * (i as f64 + 1.0));
+    let depth = if is_over(name) { i } else { 0 };
+    let row = Vector::new(TYPE_MM, 1.6 * TYPE_MM * (depth as f64 + 1.0));
     svg.words(&piece.caption(), piece.grain[0] + row);
     for edge in piece.edges.iter().filter(|edge| ["neck", "armhole"].contains(&edge.name)) {
         let (middle, along) = edge.sewn.at_length(edge.length_mm * 0.5);
         // The first piece's lines lie inside the others', so its labels stand inside, and theirs outside.
-        let inward = Vector::new(along.y, -along.x) * if i == 0 { 1.0 } else { -1.0 };
+        let inward = Vector::new(along.y, -along.x) * if i == 0 || !is_over(name) { 1.0 } else { -1.0 };
         let text = format!("{name} {} {}", edge.name, system.show(edge.length_mm));
         svg.words_beside(&text, middle, inward * (1.2 * TYPE_MM) + Vector::new(0.0, TYPE_MM / 3.0));
     }
@@ -86,7 +113,7 @@ fn construction(svg: &mut Svg, draft: &Draft, width_mm: f64) {
         }
     }
     let mut named: Vec<Named> = Vec::new();
-    for each in draft.pieces.iter().flat_map(points) {
+    for each in draft.pieces.iter().filter(|piece| is_over(piece.name)).flat_map(points) {
         if !named.iter().any(|other| (other.at - each.at).length() < SAME_MM) {
             named.push(each);
         }

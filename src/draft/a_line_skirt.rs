@@ -1,0 +1,127 @@
+//! The A-line skirt: from the waist outside the hip point, and straight on to a hem square to the side.
+
+use super::garments::{Drafted, Garment, Group};
+use super::rules::Rule;
+use super::seam::{Part, Seam};
+use super::sheet::Sheet;
+use super::side::{self, Levels};
+use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, pocket, skirt, trial};
+use crate::geometry::{Curve, Draft as Frame, Point, Vector};
+use crate::order::{Kind, Measure, WaistEdge};
+use crate::remark::{Refusal, Weight};
+
+const HIP_EASE: Rule = Rule::inches("hip_ease", "ease in a quarter of the hip", 0.5, [-2.0, 8.0])
+    .after("2 to 2 3/4 in round the hip, Central Washington University, costume text, chapter 16");
+const HIP_DEPTH: Rule = Rule::inches("hip_depth", "waist to hip, where it was not measured", 8.0, [2.0, 18.0]);
+const WAIST_RAISE: Rule = Rule::inches("waist_raise", "waist raised at the side", 0.5, [0.0, 3.0]);
+const BACK_WAIST_DROP: Rule =
+    Rule::inches("back_waist_drop", "back waist below the front's at the centre", 0.375, [0.0, 2.0]);
+const HEM_FLARE: Rule = Rule::inches("hem_flare", "hem half width beyond the quarter hip", 4.0, [0.0, 20.0]);
+const LEAST_HIP_EASE: Rule = Rule::inches("least_hip_ease", "least ease round the hip", 2.0, [0.0, 12.0]);
+
+const OWN: &[&Rule] = &[&HIP_EASE, &HIP_DEPTH, &WAIST_RAISE, &BACK_WAIST_DROP, &HEM_FLARE, &LEAST_HIP_EASE];
+
+/// The skirt.
+pub const GARMENT: Garment =
+    Garment { kind: Kind::ALineSkirt, rules: &[Group::always(OWN), skirt::RULES, pocket::RULES], fitting: &[], draft };
+
+fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
+    let levels = points(sheet)?;
+    let side = side::side(&levels);
+    let pieces = [("front", 0.0), ("back", sheet.rule(&BACK_WAIST_DROP))]
+        .map(|(name, drop_mm)| piece(sheet, name, &levels, &side, drop_mm));
+    sheet.step("side seam", "measured along the curve".into(), side.length_mm());
+    sheet.step("hem sweep", "measured all round".into(), 4.0 * pieces[0].length_mm("hem"));
+    let reach_mm = levels.hem.x + sheet.rule(&SIDE_ALLOWANCE);
+    let fold_width_mm = sheet.step("fold width", "hem half width + side allowance".into(), reach_mm);
+    let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
+    drafted.add(pieces, vec![Seam::alike("side seams walk", "side", ["front", "back"])], sheet);
+    drafted.checks.push(ease(sheet, &drafted.pieces, levels.hip.y));
+    let sewn_mm = 2.0 * drafted.pieces.iter().map(|piece| piece.length_mm("waist")).sum::<f64>();
+    let sewn_mm = sheet.step("sewn waist", "measured along the curve, front and back".into(), sewn_mm);
+    let around = vec![Part::of("front", "waist", 2), Part::of("back", "waist", 2)];
+    skirt::add_waist(sheet, &mut drafted, around, [sewn_mm, 0.0]);
+    pocket::add(sheet, &mut drafted)?;
+    drafted.checks.extend(trial::deep_hem(&drafted.pieces, sheet.order.system));
+    Ok(drafted)
+}
+
+/// Waist, hip and hem at the side.
+fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
+    let waist_mm = skirt::waist(s);
+    let hip_mm = s.body_mm(Measure::Hip);
+    let waist_x = s.step("quarter waist", format!("{} / 4", s.show(waist_mm)), waist_mm / 4.0);
+    let ease_mm = s.rule(&HIP_EASE);
+    let words = format!("hip {} / 4 + {}", s.show(hip_mm), s.show(ease_mm));
+    let hip_x = s.step("quarter hip", words, hip_mm / 4.0 + ease_mm);
+    let (depth_mm, whence) = match s.order.body.get(Measure::HipDepth) {
+        Some(measured) => (measured, "as measured"),
+        None => (s.rule(&HIP_DEPTH), "set"),
+    };
+    let hip_y = s.step("hip line", format!("hip depth, {whence}"), depth_mm);
+    let raise_mm = match s.style().waist {
+        WaistEdge::Band => s.set("waist at the side", "raised, set", &WAIST_RAISE),
+        WaistEdge::Casing => 0.0,
+    };
+    let (length_mm, flare_mm) = (s.length_mm(), s.rule(&HEM_FLARE));
+    let words = format!("quarter hip {} + {}", s.show(hip_x), s.show(flare_mm));
+    let hem_x = s.step("hem half width", words, hip_x + flare_mm);
+    if length_mm <= hip_y {
+        let (length, hip) = (s.show(length_mm), s.show(hip_y));
+        let says = format!("a skirt {length} long ends above the hip at {hip}");
+        return Err(Refusal::because(fault("garment.length", says, "measure from the waist to the hem")));
+    }
+    // The side is square to the hem: as far as it leans out, so much is the hem raised.
+    let lean = (hem_x - hip_x) / (length_mm - hip_y);
+    let words = format!("hem half width {} x flare {lean:.3} / 2", s.show(hem_x));
+    let lift_mm = s.step("hem raise", words, hem_x * lean / 2.0);
+    let hem_y = length_mm - lift_mm;
+    if hem_y <= hip_y {
+        let says = format!("a hem {} wide is raised above the hip at the side", s.show(hem_x));
+        return Err(Refusal::because(fault("rules.hem_flare", says, "make hem_flare smaller, or the skirt longer")));
+    }
+    Ok(Levels {
+        underarm: at(waist_x, -raise_mm),
+        waist: at(hip_x.max(waist_x), hip_y),
+        hip: at(hip_x, hip_y),
+        hem: at(hem_x, hem_y),
+    })
+}
+
+fn piece(sheet: &Sheet<'_>, name: &'static str, levels: &Levels, side: &Curve<Frame>, drop_mm: f64) -> SewnPiece {
+    let foot = at(0.0, sheet.length_mm());
+    let head: Point<Frame> = at(0.0, drop_mm);
+    let waist_end = Vector::new(-1.0, 0.0);
+    let down = side.start_direction();
+    let out = Vector::new(-down.y, down.x);
+    let waist = Curve::between((levels.underarm, out), (head, waist_end), 2.0 / 3.0);
+    let notch_mm = waist.length_mm() / 2.0;
+    let hip_mm = side.length_to_level(levels.hip.y).map_or(0.0, |mm| side.length_mm() - mm);
+    let edges = vec![
+        SewnEdge::new("fold", Curve::line(head, foot), 0.0),
+        SewnEdge::new("hem", side::hem(foot, levels.hem, side.end_direction()), sheet.rule(&HEM_ALLOWANCE)),
+        SewnEdge::new("side", side.reversed(), sheet.rule(&SIDE_ALLOWANCE)),
+        SewnEdge::new("waist", waist, sheet.rule(&WAIST_ALLOWANCE)),
+    ];
+    let notches = vec![
+        NotchPlace { edge: "side", along_mm: hip_mm, nicks: 1, meets: "hip" },
+        NotchPlace { edge: "waist", along_mm: notch_mm, nicks: 1, meets: "waistband" },
+    ];
+    SewnPiece { levels_mm: vec![("hip", levels.hip.y)], notches, ..SewnPiece::on_fold(name, edges) }
+}
+
+/// Ease at the hip line.
+fn ease(sheet: &Sheet<'_>, pieces: &[SewnPiece], hip_y_mm: f64) -> Check {
+    let name = "ease at hip";
+    let girth_mm = 2.0 * pieces.iter().filter_map(|piece| piece.width_mm(hip_y_mm)).sum::<f64>();
+    let (hip_mm, least_mm) = (sheet.body_mm(Measure::Hip), sheet.rule(&LEAST_HIP_EASE));
+    let ease_mm = girth_mm - hip_mm;
+    let says = format!("hip {}, skirt {}: {} of ease", sheet.show(hip_mm), sheet.show(girth_mm), sheet.show(ease_mm));
+    if ease_mm >= least_mm - 0.01 {
+        return passed(name, says);
+    }
+    let severity = if ease_mm < 0.0 { Weight::Refusal } else { Weight::Doubt };
+    let more = sheet.order.system.show_at_least((least_mm - ease_mm) / 4.0);
+    Check { name, ok: false, severity, says, remedy: Some(format!("give {more} more in each quarter (hip_ease)")) }
+}

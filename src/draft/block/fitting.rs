@@ -1,0 +1,60 @@
+//! What the fitting found: each adjustment by its measured amount, written into the working where it acts.
+//!
+//! How each acts is common practice (no source).
+
+use super::Sheet;
+use crate::draft::rules::Rule;
+
+const SLOPING_SHOULDER: Rule =
+    Rule::inches("sloping_shoulder", "how far the shoulder tip lies lower than drafted", 0.0, [0.0, 3.0]);
+const SQUARE_SHOULDER: Rule =
+    Rule::inches("square_shoulder", "how far the shoulder tip lies higher than drafted", 0.0, [0.0, 3.0]);
+const ROUND_BACK: Rule =
+    Rule::inches("round_back", "length wanting over a round back, at the centre back neck", 0.0, [0.0, 2.0]);
+const HIGH_HIP: Rule = Rule::inches("high_hip", "how far the hip lies higher than drafted", 0.0, [0.0, 5.0]);
+const LOW_HIP: Rule = Rule::inches("low_hip", "how far the hip lies lower than drafted", 0.0, [0.0, 5.0]);
+const HEM_OVER_SEAT: Rule =
+    Rule::inches("hem_over_seat", "how far the hem rises behind, over a full seat", 0.0, [0.0, 4.0]);
+
+/// What the fitting may adjust.
+pub const FITTING: &[&Rule] = &[&SLOPING_SHOULDER, &SQUARE_SHOULDER, &ROUND_BACK, &HIGH_HIP, &LOW_HIP, &HEM_OVER_SEAT];
+
+/// What moves the shoulder tip.
+const SHOULDER: &[(&Rule, f64)] = &[(&SLOPING_SHOULDER, 1.0), (&SQUARE_SHOULDER, -1.0)];
+
+/// A value changed by what the fitting found, each amount with its sign; unchanged and unwritten where it found nothing.
+fn adjusted(s: &mut Sheet<'_>, name: &'static str, what: &str, value: f64, by: &[(&Rule, f64)]) -> f64 {
+    let mut adjusted = value;
+    for &(rule, sign) in by {
+        let Some(amount) = s.fitted(rule) else { continue };
+        let (of, way) = (s.show(adjusted), if sign > 0.0 { '+' } else { '-' });
+        let words = format!("{what} {of} {way} {} {}", rule.key.replace('_', " "), s.show(amount));
+        adjusted = s.step(name, words, adjusted + sign * amount);
+    }
+    adjusted
+}
+
+/// The drop of the shoulder, more for a sloping one.
+pub fn shoulder_drop(s: &mut Sheet<'_>, drop: f64) -> f64 {
+    adjusted(s, "shoulder drop fitted", "shoulder drop", drop, SHOULDER)
+}
+
+/// The chest line, which goes with the shoulder so that the armhole keeps its length.
+pub fn chest_line(s: &mut Sheet<'_>, chest_y: f64) -> f64 {
+    adjusted(s, "chest line fitted", "chest line", chest_y, SHOULDER)
+}
+
+/// The back neck's depth: less of it is more length over a round back.
+pub fn round_back(s: &mut Sheet<'_>, depth: f64) -> f64 {
+    adjusted(s, "back neck fitted", "back neck depth", depth, &[(&ROUND_BACK, -1.0)])
+}
+
+/// The hip line.
+pub fn hip_line(s: &mut Sheet<'_>, hip_y: f64) -> f64 {
+    adjusted(s, "hip line fitted", "hip line", hip_y, &[(&HIGH_HIP, -1.0), (&LOW_HIP, 1.0)])
+}
+
+/// How far the back's hem hangs lower at its centre.
+pub fn hem_over_seat(s: &mut Sheet<'_>, length: f64) -> f64 {
+    adjusted(s, "back length fitted", "length", length, &[(&HEM_OVER_SEAT, 1.0)])
+}

@@ -1,0 +1,131 @@
+//! Front and back of the block, over one another: their edges, levels and notches.
+
+use super::rules::{
+    ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, FACED_ALLOWANCE, HEM_ALLOWANCE,
+    NECK_ALLOWANCE, OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced,
+};
+use super::{Levels, Points, Sheet, fitting, opens_behind, side};
+use crate::draft::armhole::{self, Ends};
+use crate::draft::side as side_lines;
+use crate::draft::{NotchPlace, SewnEdge, SewnPiece, at, neck};
+use crate::geometry::{Curve, Draft as Frame, Vector};
+use crate::order::{Neckline, Sleeve};
+
+/// What differs between front and back.
+struct Half {
+    name: &'static str,
+    neck: Curve<Frame>,
+    slit_mm: f64,
+    hollow_mm: f64,
+    /// Nicks at the middle of the armhole: one in front, two at the back, as sleeves are notched.
+    nicks: u32,
+    length_mm: f64,
+    opens: bool,
+}
+
+/// Front and back.
+pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) {
+    let style = sheet.style();
+    let shoulder: Vector<Frame> = (points.tip - points.neck).normalize();
+    let slit_mm = match style.neckline {
+        Neckline::Slit => {
+            sheet.set("front slit", "set, down from the neck; as much longer is the neckline twice", &SLIT_DEPTH)
+        }
+        _ => 0.0,
+    };
+    let front = Half {
+        name: "front",
+        neck: neck::front(style.neckline, points.neck, shoulder, points.front_neck_depth_mm),
+        slit_mm,
+        hollow_mm: sheet.rule(&ARMHOLE_HOLLOW),
+        nicks: 1,
+        length_mm: points.length_mm,
+        opens: false,
+    };
+    let back = Half {
+        name: "back",
+        neck: neck::neckline(points.neck, shoulder, points.back_neck_depth_mm),
+        slit_mm: 0.0,
+        hollow_mm: sheet.rule(&BACK_ARMHOLE_HOLLOW),
+        nicks: 2,
+        length_mm: fitting::hem_over_seat(sheet, points.length_mm),
+        opens: opens_behind(sheet),
+    };
+    (piece(&front, points, sheet), piece(&back, points, sheet))
+}
+
+fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
+    let Points { neck, tip, levels, .. } = points;
+    let side = side(points);
+    let shoulder: Vector<Frame> = (*tip - *neck).normalize();
+    let ends = Ends { tip: *tip, shoulder, underarm: levels.underarm, side: side.start_direction() };
+    let armhole = armhole::armhole(&ends, half.hollow_mm);
+    let mut notches = notches(levels, &side, armhole.length_mm(), half.nicks);
+    let centre = at(0.0, half.length_mm);
+    let (top, slit_end) = (half.neck.end(), at(0.0, half.neck.end().y + half.slit_mm));
+    let (middle, turning_mm) = match half.opens {
+        true => ("centre back", sheet.rule(&CENTRE_BACK_ALLOWANCE)),
+        false => ("fold", 0.0),
+    };
+    let [neck_mm, armhole_mm] = turnings(sheet);
+    let mut edges = vec![
+        SewnEdge::new(middle, Curve::line(slit_end, centre), turning_mm),
+        SewnEdge::new("hem", side_lines::hem(centre, levels.hem, side.end_direction()), sheet.rule(&HEM_ALLOWANCE)),
+        SewnEdge::new("side", side.reversed(), sheet.rule(&SIDE_ALLOWANCE)),
+        SewnEdge::new("armhole", armhole, armhole_mm),
+        SewnEdge::new("shoulder", Curve::line(*tip, *neck), sheet.rule(&SHOULDER_ALLOWANCE)),
+        SewnEdge::new("neck", half.neck.clone(), neck_mm),
+    ];
+    if half.slit_mm > 0.0 {
+        edges.push(SewnEdge::new("slit", Curve::line(top, slit_end), 0.0));
+        notches.push(NotchPlace { edge: "slit", along_mm: half.slit_mm, nicks: 1, meets: "end of the slit" });
+    }
+    let piece = if half.opens {
+        let along_mm = sheet.rule(&OPENING_LENGTH).min(centre.y - top.y);
+        notches.push(NotchPlace { edge: middle, along_mm, nicks: 1, meets: "end of the opening" });
+        SewnPiece::pair(half.name, edges)
+    } else {
+        SewnPiece::on_fold(half.name, edges)
+    };
+    SewnPiece { levels_mm: marked_levels(levels), notches, ..piece }
+}
+
+/// The turnings at neck and armhole: those of the house where they are bound, and of a seam where one is sewn.
+fn turnings(sheet: &Sheet<'_>) -> [f64; 2] {
+    let style = sheet.style();
+    let faced = faced(style);
+    let turning = |rule, sewn: bool| match sheet.given(rule) {
+        None if sewn => sheet.rule(&FACED_ALLOWANCE),
+        _ => sheet.rule(rule),
+    };
+    [turning(&NECK_ALLOWANCE, faced), turning(&ARMHOLE_ALLOWANCE, faced || style.sleeve != Sleeve::None)]
+}
+
+/// The levels marked across a piece: those that the side passes.
+fn marked_levels(levels: &Levels) -> Vec<(&'static str, f64)> {
+    let all = [("chest", levels.underarm.y), ("waist", levels.waist.y), ("hip", levels.hip.y)];
+    all.into_iter().filter(|(_, y)| *y < levels.hem.y).collect()
+}
+
+/// Notches where the seams must meet: waist and hip on the side, the middle of the armhole.
+fn notches(levels: &Levels, side: &Curve<Frame>, armhole_mm: f64, nicks: u32) -> Vec<NotchPlace> {
+    let upwards_mm = |y_mm| side.length_to_level(y_mm).map(|down_mm| side.length_mm() - down_mm);
+    let on_side = [("waist", levels.waist.y), ("hip", levels.hip.y)]
+        .into_iter()
+        .filter_map(|(meets, y_mm)| Some(NotchPlace { edge: "side", along_mm: upwards_mm(y_mm)?, nicks: 1, meets }));
+    on_side
+        .chain([NotchPlace { edge: "armhole", along_mm: armhole_mm / 2.0, nicks, meets: "middle of the armhole" }])
+        .collect()
+}
+
+/// Writes down the lengths that she will walk with the tape.
+pub fn measure(front: &SewnPiece, back: &SewnPiece, sheet: &mut Sheet<'_>) {
+    let neck = 2.0 * (front.length_mm("neck") + back.length_mm("neck"));
+    sheet.step("neckline", "measured round front and back".into(), neck);
+    sheet.step("front armhole", "measured along the curve".into(), front.length_mm("armhole"));
+    sheet.step("back armhole", "measured along the curve".into(), back.length_mm("armhole"));
+    sheet.step("shoulder seam", "measured".into(), front.length_mm("shoulder"));
+    sheet.step("side seam", "measured along the curve".into(), front.length_mm("side"));
+    let sweep = 2.0 * (front.length_mm("hem") + back.length_mm("hem"));
+    sheet.step("hem sweep", "measured all round".into(), sweep);
+}

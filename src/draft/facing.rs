@@ -1,0 +1,186 @@
+//! Shaped facings: the same outline and grain as the edge that they are sewn to, and as wide as the house has them.
+//!
+//! Each takes its inner edge from the piece itself, so that the two are one line; the free edge is its parallel.
+
+use super::block::rules::faced;
+use super::garments::{Drafted, Group};
+use super::rules::Rule;
+use super::seam::{Part, Seam};
+use super::sheet::Sheet;
+use super::{SewnEdge, SewnPiece, at, fault};
+use crate::geometry::{Curve, Draft as Frame, Point, Vector, parallel};
+use crate::order::Sleeve;
+use crate::remark::{Refusal, Remark};
+
+const FACING_WIDTH: Rule = Rule::inches("facing_width", "width of a facing", 2.0, [0.5, 5.0])
+    .after("Conover, A Complete Course in Dressmaking, vol. 3, 1922: 1 1/2 in; 2 to 2 1/2 today");
+const FACING_BELOW: Rule = Rule::inches(
+    "facing_below",
+    "how far a facing of neck and armhole in one reaches below the armhole",
+    2.5,
+    [0.5, 8.0],
+);
+
+/// House rules of facings.
+pub const RULES: Group = Group { rules: &[&FACING_WIDTH, &FACING_BELOW], applies: |style| faced(style) };
+
+/// The free edge needs no turning: it is neatened as it is cut.
+const FREE_MM: f64 = 0.0;
+
+/// Farther than any facing reaches.
+const FAR_MM: f64 = 1000.0;
+
+/// Faces the neck, and the armholes where `sleeveless`.
+///
+/// # Errors
+/// When a facing is wider than the shoulder seam is long.
+pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Result<(), Refusal> {
+    let width_mm = sheet.set("facing width", "set", &FACING_WIDTH);
+    let [front, back] = halves(drafted);
+    let shoulder_mm = front.length_mm("shoulder");
+    if width_mm >= shoulder_mm {
+        let (width, shoulder) = (sheet.show(width_mm), sheet.show(shoulder_mm));
+        let says = format!("a facing {width} wide does not go on a shoulder seam of {shoulder}");
+        let remedy = "make facing_width smaller, or face neck and armholes in one: edges = \"all-in-one\"";
+        return Err(Refusal::because(fault("rules.facing_width", says, remedy)));
+    }
+    let around = |name, piece: &SewnPiece| neck_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "neck"));
+    let pieces = [around("front facing", &front)?, around("back facing", &back)?];
+    let seams = vec![
+        sewn_to("neck", "front facing walks", ["front", "front facing"]),
+        sewn_to("neck", "back facing walks", ["back", "back facing"]),
+        Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]),
+    ];
+    drafted.add(pieces, seams, sheet);
+    if sleeveless {
+        let around = |name, piece: &SewnPiece| {
+            armhole_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "armhole"))
+        };
+        let pieces = [around("front armhole facing", &front)?, around("back armhole facing", &back)?];
+        let names = ["front armhole facing", "back armhole facing"];
+        let seams = vec![
+            sewn_to("armhole", "front armhole facing walks", ["front", names[0]]),
+            sewn_to("armhole", "back armhole facing walks", ["back", names[1]]),
+            Seam::alike("armhole facings' shoulders walk", "shoulder", names),
+            Seam::alike("armhole facings' sides walk", "side", names),
+        ];
+        drafted.add(pieces, seams, sheet);
+    }
+    Ok(())
+}
+
+/// Faces neck and armholes in one.
+///
+/// # Errors
+/// When a sleeve is set into the armhole, or the facing would reach below the hem.
+pub fn add_all_in_one(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
+    if sheet.style().sleeve != Sleeve::None {
+        let says = "a sleeve is set into the armhole, so that it can't be faced together with the neck".to_owned();
+        let remedy = "write edges = \"facing\" for the neck alone, or leave the sleeve out";
+        return Err(Refusal::because(fault("garment.edges", says, remedy)));
+    }
+    let [front, back] = halves(drafted);
+    let lowest = |name| [&front, &back].iter().filter_map(|p| Some(p.edge(name)?.curve.end().y)).fold(0.0, f64::max);
+    let below_mm = sheet.rule(&FACING_BELOW);
+    let underarm_mm = front.edge("side").map_or(0.0, |side| side.curve.end().y);
+    let deepest_mm = underarm_mm.max(lowest("neck")).max(lowest("slit"));
+    let words = format!("chest line or neck {} + {}", sheet.show(deepest_mm), sheet.show(below_mm));
+    let level_mm = sheet.step("facing's edge", words, deepest_mm + below_mm);
+    let around = |name, piece: &SewnPiece| all_in_one(name, piece, level_mm).ok_or_else(|| cannot(piece.name, "side"));
+    let pieces = [around("front facing", &front)?, around("back facing", &back)?];
+    let mut seams = Vec::new();
+    for edge in ["neck", "armhole"] {
+        let [front_walks, back_walks] = match edge {
+            "neck" => ["front facing walks", "back facing walks"],
+            _ => ["front facing walks at the armhole", "back facing walks at the armhole"],
+        };
+        seams.push(sewn_to(edge, front_walks, ["front", "front facing"]));
+        seams.push(sewn_to(edge, back_walks, ["back", "back facing"]));
+    }
+    seams.push(Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]));
+    seams.push(Seam::alike("facings' sides walk", "side", ["front facing", "back facing"]));
+    drafted.add(pieces, seams, sheet);
+    Ok(())
+}
+
+/// Front and back, which come first in every garment of the block.
+fn halves(drafted: &Drafted) -> [SewnPiece; 2] {
+    [drafted.pieces[0].clone(), drafted.pieces[1].clone()]
+}
+
+fn sewn_to(edge: &'static str, walks: &'static str, [piece, facing]: [&'static str; 2]) -> Seam {
+    let sides = [vec![Part::of(piece, edge, 1)], vec![Part::of(facing, edge, 1)]];
+    Seam { name: edge, walks, sides, ease_mm: [0.0, 0.0] }
+}
+
+fn cannot(piece: &str, edge: &str) -> Refusal {
+    let remark = Remark::refusal(format!("the {edge} of the {piece} can't be faced so wide"));
+    Refusal::because(remark.remedy("make facing_width or facing_below smaller"))
+}
+
+/// The facing of a half neck: a strip along it from the centre to the shoulder.
+fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<SewnPiece> {
+    let [middle, shoulder, neck] = ["fold", "shoulder", "neck"].map(|edge| piece.edge(edge));
+    let middle = middle.or_else(|| piece.edge("centre back"))?;
+    let (shoulder, neck) = (shoulder?, neck?);
+    let (top, foot) = (neck.curve.start(), neck.curve.end());
+    let inward = shoulder.curve.end_direction();
+    let across = Curve::line(top, top + inward * FAR_MM);
+    let down = Curve::line(at(0.0, foot.y - FAR_MM), foot);
+    let free =
+        parallel::cutting_runs(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]).swap_remove(0);
+    let [low, high] = ends(&free)?;
+    let edges = vec![
+        SewnEdge::new(middle.name, Curve::line(foot, low), middle.allowance_mm),
+        SewnEdge::new("free edge", Curve::straight_through(&free), FREE_MM),
+        SewnEdge::new("shoulder", Curve::line(high, top), shoulder.allowance_mm),
+        neck.clone(),
+    ];
+    let facing = if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) };
+    (low.y > foot.y && high.x > top.x).then_some(facing)
+}
+
+/// The facing of an armhole: a strip along it from the shoulder to the side.
+fn armhole_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<SewnPiece> {
+    let (side, armhole, shoulder) = (piece.edge("side")?, piece.edge("armhole")?, piece.edge("shoulder")?);
+    let (underarm, tip) = (armhole.curve.start(), armhole.curve.end());
+    let up = Curve::line(underarm, underarm + side.curve.end_direction() * FAR_MM);
+    let back: Vector<Frame> = shoulder.curve.start_direction();
+    let over = Curve::line(tip - back * FAR_MM, tip);
+    let free =
+        parallel::cutting_runs(&[(&armhole.curve.reversed(), width_mm), (&up, 0.0), (&over, 0.0)]).swap_remove(0);
+    let [high, low] = ends(&free)?;
+    let free: Vec<_> = free.into_iter().collect();
+    let edges = vec![
+        SewnEdge::new("side", Curve::line(low, underarm), side.allowance_mm),
+        armhole.clone(),
+        SewnEdge::new("shoulder", Curve::line(tip, high), shoulder.allowance_mm),
+        SewnEdge::new("free edge", Curve::straight_through(&free), FREE_MM),
+    ];
+    let notches = piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect();
+    Some(SewnPiece { notches, ..SewnPiece::pair(name, edges) })
+}
+
+/// The upper part of a piece, down to a level.
+fn all_in_one(name: &'static str, piece: &SewnPiece, level_mm: f64) -> Option<SewnPiece> {
+    let (middle, side) = (piece.edges.first()?, piece.edge("side")?);
+    let up_to_mm = side.curve.length_mm();
+    let from_mm = side.curve.length_to_level(level_mm)?;
+    let upper = side.curve.part([from_mm, up_to_mm]);
+    let top = middle.curve.start();
+    let centre = at(0.0, level_mm);
+    let mut edges = vec![
+        SewnEdge::new(middle.name, Curve::line(top, centre), middle.allowance_mm),
+        SewnEdge::new("free edge", Curve::line(centre, upper.start()), FREE_MM),
+        SewnEdge::new("side", upper, side.allowance_mm),
+    ];
+    edges.extend(["armhole", "shoulder", "neck", "slit"].iter().filter_map(|name| piece.edge(name).cloned()));
+    let notches = piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect();
+    let facing = if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) };
+    Some(SewnPiece { notches, ..facing })
+}
+
+/// First and last point of a line.
+fn ends(line: &[Point<Frame>]) -> Option<[Point<Frame>; 2]> {
+    Some([*line.first()?, *line.last()?])
+}

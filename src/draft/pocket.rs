@@ -1,0 +1,130 @@
+//! Pockets: bags in the side seams, or patches on the front.
+//!
+//! Common practice, no source; the opening is that of a hand and its ease.
+
+use super::garments::{Drafted, Group};
+use super::rules::Rule;
+use super::sheet::Sheet;
+use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
+use crate::geometry::{Curve, Vector};
+use crate::order::{Measure, Pockets};
+use crate::remark::Refusal;
+
+const POCKET_BELOW: Rule = Rule::inches("pocket_below", "top of a pocket below the waist", 3.5, [0.0, 12.0]);
+const POCKET_OPENING: Rule =
+    Rule::inches("pocket_opening", "opening of a pocket, where no hand was measured", 6.0, [3.0, 12.0]);
+const POCKET_DEPTH: Rule = Rule::inches("pocket_depth", "depth of a pocket", 10.5, [3.0, 18.0]);
+const POCKET_WIDTH: Rule = Rule::inches("pocket_width", "width of a pocket", 6.75, [3.0, 14.0]);
+const POCKET_ALLOWANCE: Rule = Rule::inches("pocket_allowance", "turning round a pocket", 0.5, [0.0, 2.0]);
+const HAND_ROOM: Rule = Rule::inches("hand_room", "opening of a pocket beyond half the hand", 1.0, [0.0, 4.0]);
+
+/// House rules of pockets.
+pub const RULES: Group = Group {
+    rules: &[&POCKET_BELOW, &POCKET_OPENING, &POCKET_DEPTH, &POCKET_WIDTH, &POCKET_ALLOWANCE, &HAND_ROOM],
+    applies: |style| style.pockets != Pockets::None,
+};
+
+/// Drafts the pockets.
+///
+/// # Errors
+/// When the side seam ends above the pocket, or the opening is longer than the bag is deep.
+pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
+    match sheet.style().pockets {
+        Pockets::None => Ok(()),
+        Pockets::InSeam => in_seam(sheet, drafted),
+        Pockets::Patch => {
+            let size_mm = [sheet.rule(&POCKET_WIDTH), sheet.rule(&POCKET_DEPTH).min(sheet.rule(&POCKET_WIDTH) * 1.1)];
+            sheet.step("patch pocket", "its depth as set, no more than 1.1 x its width".into(), size_mm[1]);
+            drafted.pieces.push(patch(size_mm, sheet.rule(&POCKET_ALLOWANCE)));
+            Ok(())
+        }
+    }
+}
+
+fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
+    let opening_mm = match sheet.order.body.get(Measure::Hand) {
+        Some(hand_mm) => {
+            let room_mm = sheet.rule(&HAND_ROOM);
+            let words = format!("hand {} / 2 + {}", sheet.show(hand_mm), sheet.show(room_mm));
+            sheet.step("pocket opening", words, hand_mm / 2.0 + room_mm)
+        }
+        None => sheet.set("pocket opening", "set", &POCKET_OPENING),
+    };
+    let waist_mm = drafted.pieces[0].levels_mm.iter().find(|(name, _)| *name == "waist").map_or(0.0, |(_, y)| *y);
+    let below_mm = sheet.rule(&POCKET_BELOW);
+    let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
+    let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
+    let [depth_mm, width_mm] = [&POCKET_DEPTH, &POCKET_WIDTH].map(|rule| sheet.rule(rule));
+    if opening_mm > 0.9 * depth_mm {
+        let (opening, depth) = (sheet.show(opening_mm), sheet.show(depth_mm));
+        let says = format!("a pocket {depth} deep can't have an opening of {opening}");
+        return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
+    }
+    for i in 0..2 {
+        let Some(ends) = on_side(&drafted.pieces[i], [top_mm, opening_mm]) else {
+            let says = format!("the side seam ends above the end of a pocket {} down", sheet.show(top_mm + opening_mm));
+            let remedy = "make the garment longer, make pocket_below smaller, or write pockets = \"patch\"";
+            return Err(Refusal::because(fault("garment.pockets", says, remedy)));
+        };
+        let notch = |along_mm, meets| NotchPlace { edge: "side", along_mm, nicks: 1, meets };
+        let notches = [notch(ends[0], "top of the pocket"), notch(ends[1], "end of the pocket's opening")];
+        drafted.pieces[i].notches.extend(notches);
+    }
+    let side_mm = drafted.pieces[0].edge("side").map_or(0.0, |side| side.allowance_mm);
+    let bag = bag([depth_mm, width_mm, opening_mm], [side_mm, sheet.rule(&POCKET_ALLOWANCE)]);
+    drafted.pieces.push(bag);
+    Ok(())
+}
+
+/// Where on the side seam, from the hem up, a pocket's opening begins and ends.
+fn on_side(piece: &SewnPiece, [top_mm, opening_mm]: [f64; 2]) -> Option<[f64; 2]> {
+    let top = piece.edge("side")?.curve.length_to_level(top_mm)?;
+    (top > opening_mm).then_some([top, top - opening_mm])
+}
+
+/// The bag: straight at the side seam, where it is open, and round at its foot. Two for each side.
+fn bag([depth_mm, width_mm, opening_mm]: [f64; 3], [side_mm, round_mm]: [f64; 2]) -> SewnPiece {
+    /// How far above the opening the bag begins, of what its depth leaves.
+    const ABOVE_SHARE: f64 = 0.2;
+    /// Handle length that follows a quarter ellipse.
+    const ROUND: f64 = 0.552_284_749_8;
+    let above_mm = ABOVE_SHARE * (depth_mm - opening_mm);
+    let (head, top) = (at(0.0, 0.0), at(width_mm * 0.6, 0.0));
+    let (foot, out) = (at(0.0, above_mm + opening_mm), at(width_mm, depth_mm * 0.6));
+    let (left, low) = (at(width_mm * 0.3, depth_mm), at(width_mm * 0.6, depth_mm));
+    let (down, right, up, back) =
+        (Vector::new(0.0, 1.0), Vector::new(1.0, 0.0), Vector::new(0.0, -1.0), Vector::new(-1.0, 0.0));
+    let under = Curve::between((foot, down + right), (left, right), ROUND).then(Curve::line(left, low));
+    let around = Curve::between((low, right), (out, up), ROUND).then(Curve::between((out, up), (top, back), ROUND));
+    let edges = vec![
+        SewnEdge::new("side", Curve::line(head, foot), side_mm),
+        SewnEdge::new("round", under.then(around), round_mm),
+        SewnEdge::new("head", Curve::line(top, head), round_mm),
+    ];
+    let notch = |along_mm, meets| NotchPlace { edge: "side", along_mm, nicks: 1, meets };
+    let notches =
+        vec![notch(above_mm, "top of the pocket"), notch(above_mm + opening_mm, "end of the pocket's opening")];
+    SewnPiece { count: 4, notches, ..SewnPiece::pair("pocket", edges) }
+}
+
+/// A patch with its lower corners rounded, drawn by its half on the fold.
+fn patch([width_mm, depth_mm]: [f64; 2], turning_mm: f64) -> SewnPiece {
+    /// Radius of the lower corners, of the width.
+    const CORNER_SHARE: f64 = 0.18;
+    let (half, radius) = (width_mm / 2.0, width_mm * CORNER_SHARE);
+    let [right, up] = [Vector::new(1.0, 0.0), Vector::new(0.0, -1.0)];
+    let corner =
+        Curve::between((at(half - radius, depth_mm), right), (at(half, depth_mm - radius), up), 0.552_284_749_8);
+    let edges = vec![
+        SewnEdge::new("fold", Curve::line(at(0.0, 0.0), at(0.0, depth_mm)), 0.0),
+        SewnEdge::new(
+            "round",
+            Curve::line(at(0.0, depth_mm), corner.start())
+                .then(corner.clone())
+                .then(Curve::line(corner.end(), at(half, 0.0))),
+            turning_mm,
+        ),
+        SewnEdge::new("head", Curve::line(at(half, 0.0), at(0.0, 0.0)), 2.0 * turning_mm),
+    ];
+    SewnPiece { count: 2, ..SewnPiece::on_fold("pocket", edges) }
+}

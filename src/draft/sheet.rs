@@ -1,0 +1,84 @@
+//! The sheet that a garment is drafted on: the order, its house rules and fitting, and the working as it is written.
+
+use super::rules::{FITTING, HOUSE_RULES, Rule, Rules};
+use super::working::{Step, Working};
+use crate::order::{Measure, Order, Style};
+use crate::remark::Refusal;
+
+/// One draft in the making.
+pub struct Sheet<'o> {
+    /// The order.
+    pub order: &'o Order,
+    rules: Rules,
+    fitting: Rules,
+    working: Working,
+}
+
+impl<'o> Sheet<'o> {
+    /// An empty sheet for an order of a garment with these house rules and these adjustments.
+    ///
+    /// # Errors
+    /// When the order sets a rule that is none of them, or out of its range.
+    pub fn new(order: &'o Order, rules: Vec<&'static Rule>, fitting: Vec<&'static Rule>) -> Result<Self, Refusal> {
+        let rules = Rules::resolve(rules, &order.rules, &HOUSE_RULES, order.system);
+        let fitting = Rules::resolve(fitting, &order.fitting, &FITTING, order.system);
+        match (rules, fitting) {
+            (Ok(rules), Ok(fitting)) => Ok(Self { order, rules, fitting, working: Working::new(order.system) }),
+            (rules, fitting) => {
+                let remarks = rules.err().into_iter().chain(fitting.err()).flatten().collect();
+                Err(Refusal { remarks })
+            }
+        }
+    }
+
+    /// What was chosen of the garment.
+    pub fn style(&self) -> &'o Style {
+        &self.order.garment.style
+    }
+
+    /// The garment's length.
+    pub fn length_mm(&self) -> f64 {
+        self.order.garment.length_mm
+    }
+
+    /// A measurement that the garment needs.
+    pub fn body_mm(&self, measure: Measure) -> f64 {
+        self.order.body.get(measure).unwrap_or(0.0)
+    }
+
+    /// The value of a house rule.
+    pub fn rule(&self, rule: &Rule) -> f64 {
+        self.rules.value(rule)
+    }
+
+    /// The value that the order sets for a house rule.
+    pub fn given(&self, rule: &Rule) -> Option<f64> {
+        self.rules.given(rule)
+    }
+
+    /// The amount of an adjustment, when the fitting asks for it.
+    pub fn fitted(&self, adjustment: &Rule) -> Option<f64> {
+        self.fitting.given(adjustment)
+    }
+
+    /// A length in words.
+    pub fn show(&self, mm: f64) -> String {
+        self.working.show(mm)
+    }
+
+    /// Writes a step down and hands its value on; see [`Working::step`].
+    pub fn step(&mut self, name: &'static str, rule: String, value_mm: f64) -> f64 {
+        self.working.step(name, rule, value_mm)
+    }
+
+    /// Writes down a house rule that is taken as it stands.
+    pub fn set(&mut self, name: &'static str, words: &str, rule: &Rule) -> f64 {
+        let value_mm = self.rule(rule);
+        self.step(name, words.to_owned(), value_mm)
+    }
+
+    /// The whole working.
+    pub fn steps(self) -> Vec<Step> {
+        self.working.steps()
+    }
+}

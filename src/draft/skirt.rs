@@ -1,0 +1,93 @@
+//! What all skirts have in common: the waist that they are sewn to, and whether the hip goes through.
+
+use super::garments::{Drafted, Group};
+use super::rules::Rule;
+use super::seam::{Part, Seam};
+use super::sheet::Sheet;
+use super::{Check, SewnPiece, passed, tie};
+use crate::order::{Measure, WaistEdge};
+use crate::remark::Weight;
+
+pub const WAIST_EASE: Rule = Rule::inches("waist_ease", "ease round the waist of a skirt", 1.0, [0.0, 6.0])
+    .after("1/2 to 3/4 in wearing ease, Central Washington University, costume text, chapter 16");
+pub const CASING_EASE: Rule =
+    Rule::inches("casing_ease", "how much wider than the hip a waist with elastic is", 2.0, [0.0, 30.0]);
+const BAND_WIDTH: Rule = Rule::inches("band_width", "finished width of a waistband", 1.25, [0.5, 6.0]);
+const BAND_LAP: Rule = Rule::inches("band_lap", "how far a waistband laps over", 1.0, [0.0, 6.0]);
+const CASING_WIDTH: Rule = Rule::inches("casing_width", "finished width of a casing for elastic", 1.0, [0.25, 4.0]);
+pub const WAIST_ALLOWANCE: Rule =
+    Rule::inches("waist_allowance", "turning at the waist", 0.5, [0.0, 2.0]).after("Baldt, Clothing for Women, 1916");
+pub const SIDE_ALLOWANCE: Rule = Rule::inches("side_allowance", "turning at the side, to let out", 1.5, [0.0, 4.0])
+    .after("Baldt, Clothing for Women, 1916: 1 1/2 in at a skirt's length seams");
+pub const HEM_ALLOWANCE: Rule = Rule::inches("hem_allowance", "turning at the hem", 1.0, [0.0, 8.0]);
+
+/// House rules of every skirt.
+pub const RULES: Group = Group::always(&[
+    &WAIST_EASE,
+    &CASING_EASE,
+    &BAND_WIDTH,
+    &BAND_LAP,
+    &CASING_WIDTH,
+    &WAIST_ALLOWANCE,
+    &SIDE_ALLOWANCE,
+    &HEM_ALLOWANCE,
+]);
+
+/// Girth of the finished waist: that of the body and its ease, or with a casing at least that of the hip.
+pub fn waist(sheet: &mut Sheet<'_>) -> f64 {
+    let waist_mm = sheet.body_mm(Measure::Waist);
+    let hip_mm = sheet.order.body.get(Measure::Hip);
+    match (sheet.style().waist, hip_mm) {
+        (WaistEdge::Casing, Some(hip_mm)) => {
+            let ease_mm = sheet.rule(&CASING_EASE);
+            let words = format!("hip {} + {}, held in by elastic", sheet.show(hip_mm), sheet.show(ease_mm));
+            sheet.step("waist of the skirt", words, hip_mm.max(waist_mm) + ease_mm)
+        }
+        _ => {
+            let ease_mm = sheet.rule(&WAIST_EASE);
+            let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(ease_mm));
+            sheet.step("waist of the skirt", words, waist_mm + ease_mm)
+        }
+    }
+}
+
+/// Adds the band or casing that the waist is sewn to, and tries the hip. The skirt's edge is longer than its waist by
+/// what is gathered in.
+pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>, [waist_mm, gathered_mm]: [f64; 2]) {
+    let style = sheet.style();
+    let (name, finished_mm, lap_mm) = match style.waist {
+        WaistEdge::Band => ("waistband", sheet.rule(&BAND_WIDTH), sheet.rule(&BAND_LAP)),
+        WaistEdge::Casing => ("casing", sheet.rule(&CASING_WIDTH), 0.0),
+    };
+    let words = match style.waist {
+        WaistEdge::Band => format!("waist {} + lap {}", sheet.show(waist_mm), sheet.show(lap_mm)),
+        WaistEdge::Casing => format!("waist {}, joined to a ring", sheet.show(waist_mm)),
+    };
+    let length_mm = sheet.step("band's length", words, waist_mm + lap_mm);
+    let words = format!("2 x finished {}", sheet.show(finished_mm));
+    let width_mm = sheet.step("band's width", words, 2.0 * finished_mm);
+    let band = SewnPiece::single(name, tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE)));
+    let sides = [vec![Part::of(name, "left", 1)], skirt];
+    let seam = Seam { name: "waist", walks: "waist walks", sides, ease_mm: [gathered_mm - lap_mm; 2] };
+    drafted.add([band], vec![seam], sheet);
+    drafted.checks.push(hip_through(sheet, waist_mm));
+}
+
+/// Whether the waist goes over the hip, or opens.
+fn hip_through(sheet: &Sheet<'_>, waist_mm: f64) -> Check {
+    let name = "waist over the hip";
+    if sheet.style().waist == WaistEdge::Band {
+        return passed(name, "opens at the side: leave 7 in of the left side seam open for a zip".to_owned());
+    }
+    let Some(hip_mm) = sheet.order.body.get(Measure::Hip) else {
+        let remedy = Some(format!("measure it, {}, and write hip = \"...\"", Measure::Hip.facts().how));
+        let says = "the waist must go over the hip, and the hip was not measured".to_owned();
+        return Check { name, ok: false, severity: Weight::Doubt, says, remedy };
+    };
+    let says = format!("waist {} round, hip {}", sheet.show(waist_mm), sheet.show(hip_mm));
+    if waist_mm >= hip_mm {
+        return passed(name, format!("{says}: goes over"));
+    }
+    let remedy = Some("make casing_ease larger, or write waist = \"band\"".to_owned());
+    Check { name, ok: false, severity: Weight::Refusal, says, remedy }
+}

@@ -1,0 +1,100 @@
+//! The crown of a set-in sleeve: the height at which it has its length.
+
+use crate::draft::at;
+use crate::geometry::{Curve, Draft as Frame, Point};
+
+/// Handles of the crown's two halves as shares of their half width: at the underarm and at the top. Level at both, so
+/// that front and back run into one another; the front is hollowed further, the back is fuller (common practice, no
+/// source). Equal handles of 0.364 make half a cosine.
+const FRONT_HANDLES: [f64; 2] = [0.44, 0.40];
+const BACK_HANDLES: [f64; 2] = [0.32, 0.44];
+
+/// Halvings of less than a metre, to far less than a tape reads.
+const HALVINGS: u32 = 48;
+
+/// A crown lower than this share of its width would be a wing.
+const LOWEST_SHARE: f64 = 0.05;
+
+/// A crown.
+pub struct Crown {
+    /// From the underarm up to the shoulder seam.
+    pub height_mm: f64,
+    /// Front and back half width.
+    halves_mm: [f64; 2],
+}
+
+impl Crown {
+    /// The crown of a sleeve `width_mm` wide whose front and back are so long; none where the sleeve is too wide for
+    /// them, or so narrow that they would fold over.
+    pub fn solve(width_mm: f64, lengths_mm: [f64; 2]) -> Option<Self> {
+        let at_height = |height_mm: f64| Self {
+            height_mm,
+            halves_mm: [0, 1].map(|side| half_width_mm(side, height_mm, lengths_mm[side])),
+        };
+        let wide_enough = |crown: &Self| crown.halves_mm.iter().sum::<f64>() >= width_mm;
+        let (mut low_mm, mut high_mm) = (LOWEST_SHARE * width_mm, lengths_mm[0].min(lengths_mm[1]));
+        // The higher the crown is, the narrower is the sleeve that has this length of it.
+        if !wide_enough(&at_height(low_mm)) || wide_enough(&at_height(high_mm)) {
+            return None;
+        }
+        for _ in 0..HALVINGS {
+            let middle_mm = f64::midpoint(low_mm, high_mm);
+            *(if wide_enough(&at_height(middle_mm)) { &mut low_mm } else { &mut high_mm }) = middle_mm;
+        }
+        Some(at_height(low_mm))
+    }
+
+    /// Front and back underarm, with the crown's top at the origin.
+    pub fn underarms(&self) -> [Point<Frame>; 2] {
+        let [front, back] = self.halves_mm;
+        [at(-front, self.height_mm), at(back, self.height_mm)]
+    }
+
+    /// The front from the top down, and the back from the underarm up.
+    pub fn curves(&self) -> [Curve<Frame>; 2] {
+        let [front, back] = self.halves_mm;
+        let front = half(FRONT_HANDLES, front, self.height_mm).reversed();
+        let mirrored = |p: Point<Frame>| at(-p.x, p.y);
+        let back = half_points(BACK_HANDLES, back, self.height_mm).map(mirrored);
+        [front, Curve::handled(back)]
+    }
+}
+
+/// The half width at which a half of the crown has its length at this height.
+fn half_width_mm(side: usize, height_mm: f64, length_mm: f64) -> f64 {
+    let handles = [FRONT_HANDLES, BACK_HANDLES][side];
+    let (mut low_mm, mut high_mm) = (0.0, length_mm);
+    for _ in 0..HALVINGS {
+        let middle_mm = f64::midpoint(low_mm, high_mm);
+        let short = half(handles, middle_mm, height_mm).length_mm() < length_mm;
+        *(if short { &mut low_mm } else { &mut high_mm }) = middle_mm;
+    }
+    low_mm
+}
+
+/// The left half, from the underarm up to the top at the origin.
+fn half(handles: [f64; 2], half_mm: f64, height_mm: f64) -> Curve<Frame> {
+    Curve::handled(half_points(handles, half_mm, height_mm))
+}
+
+fn half_points([low, top]: [f64; 2], half_mm: f64, height_mm: f64) -> [Point<Frame>; 4] {
+    [at(-half_mm, height_mm), at(half_mm * (low - 1.0), height_mm), at(-half_mm * top, 0.0), at(0.0, 0.0)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cubic with level handles of 0.3642 of the half width follows half a cosine; its height for a sleeve 14 in wide
+    /// and a crown of 17 1/4 in is found by scipy (quad of the cosine's length, brentq): 4.643 in.
+    #[test]
+    fn equal_handles_make_half_a_cosine() {
+        let (mut low, mut high) = (1.0, 8.0);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            let long = 2.0 * half([0.3642, 0.3642], 177.8, middle * 25.4).length_mm() >= 17.25 * 25.4;
+            *(if long { &mut high } else { &mut low }) = middle;
+        }
+        assert!((low - 4.643).abs() < 0.01, "{low} in");
+    }
+}

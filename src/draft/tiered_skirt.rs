@@ -1,0 +1,128 @@
+//! The tiered skirt: rectangles one below the other, each gathered to the one above it.
+
+use super::garments::{Drafted, Garment, Group};
+use super::rules::Rule;
+use super::seam::{Part, Seam};
+use super::sheet::Sheet;
+use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
+use super::{SewnEdge, SewnPiece, at, fault, skirt};
+use crate::geometry::Curve;
+use crate::order::{Kind, Measure, WaistEdge};
+use crate::remark::Refusal;
+
+const TIERS: Rule = Rule::number("tiers", "how many tiers, from 1 to 4", 3.0, [1.0, 4.0]);
+const GATHER: Rule = Rule::number("gather", "width of a tier, of the edge that it is gathered to", 1.5, [1.0, 3.0]);
+const TOP_GATHER: Rule =
+    Rule::number("top_gather", "width of the first tier, of the waist, no less than the hip", 1.5, [1.0, 3.0]);
+const TIER_ALLOWANCE: Rule = Rule::inches("tier_allowance", "turning between tiers", 0.5, [0.0, 2.0]);
+const HIP_ROOM: Rule = Rule::inches("hip_room", "ease of the first tier round the hip", 4.0, [0.0, 30.0]);
+const PANEL_WIDTH: Rule =
+    Rule::inches("panel_width", "widest panel, where the cloth's width is not known", 42.0, [10.0, 120.0]);
+
+const OWN: &[&Rule] = &[&TIERS, &GATHER, &TOP_GATHER, &TIER_ALLOWANCE, &HIP_ROOM, &PANEL_WIDTH, &OWN_SIDE];
+
+/// Gathers hide what would be let out.
+const OWN_SIDE: Rule = SIDE_ALLOWANCE.at(0.5);
+
+/// The skirt.
+pub const GARMENT: Garment =
+    Garment { kind: Kind::TieredSkirt, rules: &[Group::always(OWN), skirt::RULES], fitting: &[], draft };
+
+/// The tiers from the top down, by how many there are.
+const NAMES: [&[&str]; 4] = [
+    &["tier"],
+    &["upper tier", "lower tier"],
+    &["upper tier", "middle tier", "lower tier"],
+    &["first tier", "second tier", "third tier", "fourth tier"],
+];
+
+/// A tier lower than this can't be gathered evenly.
+const LEAST_TIER_MM: f64 = 60.0;
+
+fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
+    let waist_mm = skirt::waist(sheet);
+    let names = NAMES[(sheet.rule(&TIERS).round() as usize).clamp(1, NAMES.len()) - 1];
+    let count = names.len() as f64;
+    let words = format!("length {} / {count}", sheet.show(sheet.length_mm()));
+    let depth_mm = sheet.step("depth of a tier", words, sheet.length_mm() / count);
+    if depth_mm < LEAST_TIER_MM {
+        let says = format!("{count} tiers in this length are only {} deep each", sheet.show(depth_mm));
+        return Err(Refusal::because(fault("rules.tiers", says, "take fewer tiers, or a longer skirt")));
+    }
+    let panel_mm = panel(sheet);
+    let mut drafted =
+        Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm: panel_mm / 2.0 };
+    let mut width_mm = first_width(sheet, waist_mm);
+    let mut above: Option<Part> = None;
+    for (i, name) in names.iter().copied().enumerate() {
+        let narrower_mm = width_mm;
+        if above.is_some() {
+            let gather = sheet.rule(&GATHER);
+            let words = format!("{gather} x the tier above, {}", sheet.show(width_mm));
+            width_mm = sheet.step(name, words, width_mm * gather);
+        }
+        let panels = (width_mm / panel_mm).ceil().max(2.0);
+        let words = format!("{} in {panels} panels", sheet.show(width_mm));
+        let each_mm = sheet.step("width of a panel", words, width_mm / panels);
+        let piece = tier(sheet, name, [each_mm, depth_mm], [i == 0, i + 1 == names.len()]);
+        let panels = panels as u32;
+        let gathers_mm = [width_mm - narrower_mm; 2];
+        let seam = above.map(|above| Seam {
+            name,
+            walks: "tiers gather",
+            sides: [vec![above], vec![Part::of(name, "head", panels)]],
+            ease_mm: gathers_mm,
+        });
+        drafted.add([SewnPiece { count: panels, ..piece }], seam.into_iter().collect(), sheet);
+        above = Some(Part::of(name, "foot", panels));
+    }
+    let head = Part::of(names[0], "head", drafted.pieces[0].count);
+    let gathered_mm = first_mm(&drafted) - waist_mm;
+    skirt::add_waist(sheet, &mut drafted, vec![head], [waist_mm, gathered_mm]);
+    Ok(drafted)
+}
+
+/// Width of the first tier, all panels together.
+fn first_mm(drafted: &Drafted) -> f64 {
+    f64::from(drafted.pieces[0].count) * drafted.pieces[0].length_mm("head")
+}
+
+/// How wide a panel may be: the cloth less the turnings of two side seams.
+fn panel(sheet: &mut Sheet<'_>) -> f64 {
+    let side_mm = sheet.rule(&SIDE_ALLOWANCE);
+    match &sheet.order.cloth {
+        Some(cloth) => {
+            let words = format!("cloth {} - 2 x side allowance {}", sheet.show(cloth.width_mm), sheet.show(side_mm));
+            sheet.step("widest panel", words, cloth.width_mm - 2.0 * side_mm)
+        }
+        None => sheet.set("widest panel", "set, since the cloth's width is not known", &PANEL_WIDTH),
+    }
+}
+
+/// Width of the first tier: gathered to a band and wide enough for the hip, or as wide as the casing.
+fn first_width(sheet: &mut Sheet<'_>, waist_mm: f64) -> f64 {
+    if sheet.style().waist == WaistEdge::Casing {
+        return sheet.step("first tier", "as wide as the waist, which the elastic holds in".into(), waist_mm);
+    }
+    let (gather, room_mm) = (sheet.rule(&TOP_GATHER), sheet.rule(&HIP_ROOM));
+    let hip_mm = sheet.body_mm(Measure::Hip);
+    let [waist, hip, room] = [waist_mm, hip_mm, room_mm].map(|mm| sheet.show(mm));
+    let words = format!("the larger of {gather} x waist {waist} and hip {hip} + {room}");
+    sheet.step("first tier", words, (gather * waist_mm).max(hip_mm + room_mm))
+}
+
+/// One panel of a tier.
+fn tier(sheet: &Sheet<'_>, name: &'static str, [width_mm, depth_mm]: [f64; 2], [first, last]: [bool; 2]) -> SewnPiece {
+    let corners = [(0.0, 0.0), (0.0, depth_mm), (width_mm, depth_mm), (width_mm, 0.0)].map(|(x, y)| at(x, y));
+    let line = |i: usize| Curve::line(corners[i], corners[(i + 1) % 4]);
+    let head = if first { &WAIST_ALLOWANCE } else { &TIER_ALLOWANCE };
+    let (foot_name, foot) = if last { ("hem", &HEM_ALLOWANCE) } else { ("foot", &TIER_ALLOWANCE) };
+    let side_mm = sheet.rule(&SIDE_ALLOWANCE);
+    let edges = vec![
+        SewnEdge::new("left", line(0), side_mm),
+        SewnEdge::new(foot_name, line(1), sheet.rule(foot)),
+        SewnEdge::new("right", line(2), side_mm),
+        SewnEdge::new("head", line(3), sheet.rule(head)),
+    ];
+    SewnPiece::single(name, edges)
+}

@@ -1,0 +1,186 @@
+//! What is chosen of a garment beside its length: the neckline, the sleeve, how edges are finished, where it opens.
+//!
+//! Each choice is one word in `[garment]`; the first of its words is taken when nothing is written. Which kind of
+//! garment takes which choice stands in [`super::kinds`].
+
+use crate::entries::{Entries, nearest, shown};
+
+/// What may be written for a choice.
+#[derive(Debug, PartialEq, Eq)]
+pub struct ChoiceFacts {
+    /// Its key under `[garment]`.
+    pub key: &'static str,
+    /// Its words; the first is the default.
+    pub words: &'static [&'static str],
+}
+
+/// A choice: the values that its words stand for, in the same order.
+pub(super) trait Choice: Copy + 'static {
+    /// What may be written.
+    const FACTS: ChoiceFacts;
+    /// The values.
+    const ALL: &'static [Self];
+}
+
+macro_rules! choices {
+    ($($(#[$doc:meta])* $name:ident = $key:literal { $($(#[$of:meta])* $value:ident = $word:literal,)+ })+) => {
+        $(
+            $(#[$doc])*
+            #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+            pub enum $name { #[default] $($(#[$of])* $value,)+ }
+
+            impl Choice for $name {
+                const FACTS: ChoiceFacts = ChoiceFacts { key: $key, words: &[$($word),+] };
+                const ALL: &'static [Self] = &[$(Self::$value),+];
+            }
+
+            impl $name {
+                /// What may be written for it.
+                pub const CHOICE: &'static ChoiceFacts = &<Self as Choice>::FACTS;
+            }
+        )+
+    };
+}
+
+choices! {
+    /// The shape of the front neck.
+    Neckline = "neckline" {
+        /// A half ellipse.
+        Round = "round",
+        /// Two straight lines to a point.
+        V = "v",
+        /// Straight down and straight across.
+        Square = "square",
+        /// Wide and shallow.
+        Boat = "boat",
+        /// Deep and full.
+        Scoop = "scoop",
+        /// Two lobes that meet in a dip.
+        Sweetheart = "sweetheart",
+        /// Round, and cut open down the centre front.
+        Slit = "slit",
+    }
+    /// The sleeve.
+    Sleeve = "sleeve" {
+        /// None.
+        None = "none",
+        /// Set in, to the wrist.
+        Long = "long",
+        /// Set in, to between elbow and wrist.
+        ThreeQuarter = "three-quarter",
+        /// Set in, to the middle of the upper arm.
+        Short = "short",
+        /// Set in, no longer than its crown and a little.
+        Cap = "cap",
+        /// Set in, widening to its hem.
+        Flared = "flared",
+        /// A part of a ring, sewn in flat.
+        Flutter = "flutter",
+    }
+    /// How neck and armholes are finished.
+    Edges = "edges" {
+        /// By the house rules' turnings alone: nothing is drafted for them.
+        Plain = "plain",
+        /// Bound with bias strip, cut from a square.
+        Bias = "bias",
+        /// Faced, each by itself.
+        Facing = "facing",
+        /// Neck and armholes faced in one.
+        AllInOne = "all-in-one",
+    }
+    /// Where it opens.
+    Opening = "opening" {
+        /// Nowhere.
+        None = "none",
+        /// A seam down the centre back.
+        Back = "back",
+    }
+    /// The pockets.
+    Pockets = "pockets" {
+        /// None.
+        None = "none",
+        /// Bags in the side seams.
+        InSeam = "in-seam",
+        /// Sewn on in front.
+        Patch = "patch",
+    }
+    /// What ties it.
+    Tie = "tie" {
+        /// Nothing.
+        None = "none",
+        /// A belt, twice the waist and more.
+        Belt = "belt",
+        /// Two ties, sewn into the side seams.
+        Ties = "ties",
+    }
+    /// How much of a circle a skirt is.
+    Circle = "circle" {
+        /// All of it.
+        Full = "full",
+        /// Three quarters.
+        ThreeQuarter = "three-quarter",
+        /// Half.
+        Half = "half",
+        /// A quarter.
+        Quarter = "quarter",
+    }
+    /// How a skirt is held at the waist.
+    WaistEdge = "waist" {
+        /// A band that fits the waist; the skirt opens at the side.
+        Band = "band",
+        /// A casing for elastic, wide enough for the hip.
+        Casing = "casing",
+    }
+}
+
+/// Everything that is chosen of a garment.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Style {
+    /// The front neck.
+    pub neckline: Neckline,
+    /// The sleeve.
+    pub sleeve: Sleeve,
+    /// How edges are finished.
+    pub edges: Edges,
+    /// Where it opens.
+    pub opening: Opening,
+    /// The pockets.
+    pub pockets: Pockets,
+    /// What ties it.
+    pub tie: Tie,
+    /// How much of a circle.
+    pub circle: Circle,
+    /// The waist of a skirt.
+    pub waist: WaistEdge,
+}
+
+/// Reads the choices that a kind of garment takes; any other is left in the section, to be refused.
+pub(super) fn style(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> Style {
+    Style {
+        neckline: chosen(section, takes),
+        sleeve: chosen(section, takes),
+        edges: chosen(section, takes),
+        opening: chosen(section, takes),
+        pockets: chosen(section, takes),
+        tie: chosen(section, takes),
+        circle: chosen(section, takes),
+        waist: chosen(section, takes),
+    }
+}
+
+fn chosen<C: Choice + Default>(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> C {
+    let ChoiceFacts { key, words } = C::FACTS;
+    if !takes.contains(&&C::FACTS) {
+        return C::default();
+    }
+    let Some(text) = section.text(key) else { return C::default() };
+    let found = words.iter().zip(C::ALL).find(|(word, _)| **word == text.value);
+    if found.is_none() {
+        let write = match nearest(&text.value, words) {
+            Some(near) => format!("write {key} = \"{near}\""),
+            None => format!("write one of {}", words.join(", ")),
+        };
+        section.fault(key, text.line, format!("{key} = \"{}\" is not known here", shown(&text.value)), write);
+    }
+    found.map_or_else(C::default, |(_, value)| *value)
+}
