@@ -3,6 +3,7 @@
 //! Every lay is checked by exact areas (`chalklight::lay::proof`, tested here with faults put in on purpose) and, for a
 //! part of them, by GEOS through shapely.
 
+mod outside;
 mod pieces;
 mod planned;
 mod strips;

@@ -11,9 +11,9 @@ use chalklight::units::System;
 
 use super::pieces::{Chance, dress, half, piece, sleeve};
 
-const SHORT: Effort<'_> = Effort { tried: 30, pace: &Moves(60) };
+pub const SHORT: Effort<'_> = Effort { tried: 30, pace: &Moves(60) };
 
-fn cloth(width_mm: f64) -> Cloth {
+pub fn cloth(width_mm: f64) -> Cloth {
     Cloth {
         width_mm,
         length_mm: None,
@@ -26,7 +26,7 @@ fn cloth(width_mm: f64) -> Cloth {
     }
 }
 
-fn planned(pieces: &[Piece], cloth: &Cloth, effort: &Effort<'_>) -> Lay {
+pub fn planned(pieces: &[Piece], cloth: &Cloth, effort: &Effort<'_>) -> Lay {
     plan(pieces, cloth, System::Metric, effort).expect("a lay").value
 }
 
