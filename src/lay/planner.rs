@@ -24,7 +24,7 @@ pub struct Effort<'p> {
 
 impl Effort<'_> {
     /// For a first answer.
-    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(400) };
+    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(150) };
 
     /// Until a pace ends.
     pub fn until(pace: &dyn Pace) -> Effort<'_> {
@@ -33,10 +33,16 @@ impl Effort<'_> {
 }
 
 /// Moves with which every fold is tried.
-const TRIED: u64 = 150;
+const TRIED: u64 = 30;
 
 /// A fold whose trial came out longer than the best by this share is not searched on.
 const NEAR_SHARE: f64 = 1.04;
+
+/// Pieces may be kept this far apart; a cut is wider.
+const COARSE_MM: f64 = 0.2;
+
+/// Folds that are tried at most, those that promise most first.
+const MOST_TRIED: usize = 5;
 
 /// No lay is longer than this; forms are made ready for it.
 const LONGEST_MM: f64 = 10_000.0;
@@ -83,7 +89,7 @@ pub fn plan(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>
     let mut tried: Vec<(f64, &Plan, Nesting)> = Vec::new();
     for plan in &plans {
         let best_mm = tried.iter().map(|(used_mm, ..)| *used_mm).fold(f64::INFINITY, f64::min);
-        if plan.bound_mm >= best_mm {
+        if plan.bound_mm >= best_mm || tried.len() >= MOST_TRIED {
             continue;
         }
         if let Some(nesting) = nest(&plan.task, &SEEDS[..1], &Moves(effort.tried)) {
@@ -122,7 +128,7 @@ impl<'p> Ready<'p> {
     fn of(pieces: &'p [Piece], cloth: &'p Cloth, system: System) -> Self {
         let sheets: Vec<Sheet<'p>> = pieces.iter().map(Sheet::of).collect();
         let size_mm = cloth.width_mm.max(LONGEST_MM);
-        let form = |outline: &Outline<Draft>| Form::of(outline, size_mm);
+        let form = |outline: &Outline<Draft>| Form::of(outline, size_mm, COARSE_MM);
         let both = |sheet: &Sheet<'p>| {
             let drawn = if sheet.drawn.on_fold { form(&sheet.drawn.cut) } else { None };
             [drawn, form(&sheet.whole.cut)]
@@ -163,8 +169,11 @@ impl<'p> Ready<'p> {
             let far = reaches_mm[..=i].iter().filter(|far_mm| near_mm + **far_mm <= half_mm);
             folds.extend(far.map(|far_mm| Fold::BothIn { near_mm: *near_mm, far_mm: *far_mm }));
         }
-        // Both selvedges to the middle serves pairs beside one row on the fold.
-        let to_middle = reaches_mm.iter().map(|near_mm| Fold::BothIn { near_mm: *near_mm, far_mm: half_mm - near_mm });
+        // Both selvedges to the middle: the far one need only hold the narrowest piece.
+        let narrow_mm = self.sheets.iter().map(|sheet| sheet.half_mm().unwrap_or_else(|| sheet.across_mm()));
+        let narrow_mm = narrow_mm.fold(f64::INFINITY, f64::min);
+        let to_middle = reaches_mm.iter().filter(|near_mm| half_mm - **near_mm >= narrow_mm);
+        let to_middle = to_middle.map(|near_mm| Fold::BothIn { near_mm: *near_mm, far_mm: half_mm - near_mm });
         folds.extend(to_middle);
         folds
     }

@@ -10,6 +10,7 @@ use jagua_rs::geometry::shape_modification::{ShapeModifyMode, simplify_shape};
 use jagua_rs::geometry::{DTransformation, Transformation};
 
 use super::task::Home;
+use crate::geometry::outline::distance_to_side_mm;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
 
 /// An outline is made larger all round by this share of the strip's size, several times what single precision rounds
@@ -45,9 +46,12 @@ pub struct Form {
 }
 
 impl Form {
-    /// Makes an outline ready for strips up to that size; none when its sides cross or it has no area.
-    pub fn of(outline: &Outline<Draft>, size_mm: f64) -> Option<Self> {
-        let base = Arc::new(polygon(outline, size_mm * HAIR_SHARE)?);
+    /// Makes an outline ready for strips up to that size, keeping others off it by no more than twice `coarse_mm`; none
+    /// when its sides cross or it has no area.
+    pub fn of(outline: &Outline<Draft>, size_mm: f64, coarse_mm: f64) -> Option<Self> {
+        let few = thinned(outline, coarse_mm);
+        let off_mm = if few.corners.len() < outline.corners.len() { coarse_mm } else { 0.0 };
+        let base = Arc::new(polygon(&few, off_mm + size_mm * HAIR_SHARE)?);
         Some(Self { outline: outline.clone(), base })
     }
 
@@ -71,6 +75,27 @@ pub fn polygon<F: Copy>(outline: &Outline<F>, hair_mm: f64) -> Option<SPolygon> 
     let circles = SPSurrogateConfig { n_pole_limits: POLES, ff_pole_area_ratio: FIRST_POLES_SHARE, n_ff_piers: 0 };
     polygon.generate_surrogate(circles).ok()?;
     Some(polygon)
+}
+
+/// The outline with as few corners as keep it within a distance (Douglas and Peucker, *The Canadian Cartographer* 10,
+/// 1973).
+fn thinned<F: Copy>(outline: &Outline<F>, within_mm: f64) -> Outline<F> {
+    let corners = &outline.corners;
+    let far = |i: usize| (corners[i] - corners[0]).square_length();
+    let Some(middle) = (1..corners.len()).max_by(|a, b| far(*a).total_cmp(&far(*b))) else { return outline.clone() };
+    let mut keep = vec![false; corners.len() + 1];
+    [keep[0], keep[middle]] = [true; 2];
+    let mut runs = vec![[0, middle], [middle, corners.len()]];
+    while let Some([first, last]) = runs.pop() {
+        let side = (corners[first], corners[last % corners.len()]);
+        let off = |i: usize| distance_to_side_mm(corners[i], side);
+        let Some(worst) = (first + 1..last).max_by(|a, b| off(*a).total_cmp(&off(*b))) else { continue };
+        if off(worst) > within_mm {
+            keep[worst] = true;
+            runs.extend([[first, worst], [worst, last]]);
+        }
+    }
+    Outline { corners: corners.iter().zip(keep).filter(|(_, keep)| *keep).map(|(corner, _)| *corner).collect() }
 }
 
 /// `shape` takes the place of a polygon moved so far.

@@ -18,10 +18,13 @@ const EXPLORE_UNTIL_SHARE: f64 = 0.8;
 /// First and last share by which it is pressed.
 const PRESSED: [f64; 2] = [0.0005, 0.00001];
 
-/// Patience with large steps, with the smallest step, and when pressing.
+/// Patience with large steps, with the smallest step, and when pressing; for a task of [`MANY`] outlines. A few outlines
+/// soon show whether they come apart, and rather begin anew.
 const BOLD: Patience = Patience { passes: 60, strikes: 1 };
 const PATIENT: Patience = Patience { passes: 200, strikes: 3 };
 const PRESSING: Patience = Patience { passes: 100, strikes: 5 };
+const MANY: usize = 40;
+const FEWEST_PASSES: usize = 10;
 
 /// Failed lays that are kept to go on from.
 const POOL: usize = 20;
@@ -119,6 +122,8 @@ impl Shrinking<'_, '_> {
     }
 
     fn part(&mut self, poses: Vec<Pose>, length_mm: f64, patience: Patience) -> Outcome {
+        let passes = (patience.passes * poses.len() / MANY).clamp(FEWEST_PASSES, patience.passes);
+        let patience = Patience { passes, ..patience };
         Parting::new(&mut self.ground, poses, length_mm).run(patience, &mut self.chance, &mut self.watch)
     }
 

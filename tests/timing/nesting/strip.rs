@@ -41,7 +41,7 @@ impl Instance {
             let (degrees, homes) = degrees.iter().filter_map(homes).unzip();
             let demand = item["demand"].as_u64()?;
             instance.task.items.extend((0..demand).map(|_| instance.task.kinds.len()));
-            let form = Form::of(&outline, SIZES * width_mm)?;
+            let form = Form::of(&outline, SIZES * width_mm, 0.0)?;
             instance.task.kinds.push(Kind { form, homes });
             instance.degrees.push(degrees);
             instance.numbers.push(item["id"].as_u64()?);
