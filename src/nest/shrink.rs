@@ -145,19 +145,23 @@ impl Shrinking<'_, '_> {
         poses.iter().enumerate().map(moved).collect()
     }
 
-    /// One of the failed lays, rather one with little overlap, with two large outlines exchanged.
+    /// One of the failed lays, rather one with little overlap, with a large outline and any other exchanged, and either
+    /// turned as chance will.
     fn exchanged(&mut self, pool: &[(f64, Vec<Pose>)], length_mm: f64) -> Option<Vec<Pose>> {
         let draw = self.chance.share() * self.chance.share();
         let mut poses = pool[(draw * pool.len() as f64) as usize].1.clone();
         let large = self.large();
-        let (a, b) = (large[self.chance.below(large.len())], large[self.chance.below(large.len())]);
+        let a = large[self.chance.below(large.len())];
+        let b = (a + 1 + self.chance.below(poses.len().max(2) - 1)) % poses.len();
         let middle = |item: usize, pose: &Pose| {
             let shape = self.ground.shape(item, pose.home);
             pose.at + (shape.low + shape.high) / 2.0
         };
-        let (to_a, to_b) = (middle(b, &poses[b]) - middle(a, &poses[a]), middle(a, &poses[a]) - middle(b, &poses[b]));
-        for (item, by) in [(a, to_a), (b, to_b)] {
-            let pose = Pose { at: poses[item].at + by, ..poses[item] };
+        let to = [middle(b, &poses[b]), middle(a, &poses[a])];
+        for (item, to) in [(a, to[0]), (b, to[1])] {
+            let home = self.chance.below(self.ground.homes(item).len());
+            let shape = self.ground.shape(item, home);
+            let pose = Pose { home, at: to - (shape.low + shape.high) / 2.0 };
             poses[item] = self.ground.allowed(item, &pose, length_mm)?;
         }
         let fit = |(item, pose): (usize, &Pose)| self.ground.allowed(item, pose, length_mm);
