@@ -12,6 +12,7 @@
 pub mod above;
 pub mod bench;
 pub mod calibrate;
+pub mod clients;
 pub mod command;
 pub mod draft;
 pub mod entries;
@@ -25,6 +26,7 @@ pub mod projector;
 pub mod remark;
 pub mod scene;
 pub mod session;
+pub mod sewing;
 pub mod sheet;
 pub mod stages;
 pub mod table;

@@ -285,14 +285,25 @@ impl System {
         }
     }
 
-    /// A length of cloth as a shop cuts it, rounded up: to 5 cm, or to the eighth of a yard.
+    /// A length of cloth as a shop cuts it, rounded up: to 10 cm, or to the eighth of a yard.
+    pub fn cut_from_bolt_mm(self, mm: f64) -> f64 {
+        let step_mm = self.bolt_step_mm();
+        ((mm - NOISE_MM) / step_mm).ceil().max(0.0) * step_mm
+    }
+
+    /// The length as [`System::cut_from_bolt_mm`] rounds it, in metres or yards.
     pub fn show_cut_from_bolt(self, mm: f64) -> String {
+        let cut_mm = self.cut_from_bolt_mm(mm);
         match self {
-            Self::Metric => format!("{:.2} m", ((mm - NOISE_MM) / 50.0).ceil() * 0.05),
-            Self::Inch => {
-                let eighths = ((mm - NOISE_MM) / (36.0 * INCH_MM) * 8.0).ceil().max(0.0);
-                format!("{} yd", mixed(eighths as u64, 8))
-            }
+            Self::Metric => format!("{:.2} m", cut_mm / 1000.0),
+            Self::Inch => format!("{} yd", mixed((cut_mm / self.bolt_step_mm()).round() as u64, 8)),
+        }
+    }
+
+    fn bolt_step_mm(self) -> f64 {
+        match self {
+            Self::Metric => 100.0,
+            Self::Inch => 36.0 * INCH_MM / 8.0,
         }
     }
 }
@@ -402,7 +413,7 @@ mod tests {
         assert_eq!(System::Metric.show_fine(0.84), "0.8 mm");
         assert_eq!(System::Inch.show_cut_from_bolt(108.0 * INCH_MM), "3 yd");
         assert_eq!(System::Inch.show_cut_from_bolt(108.5 * INCH_MM), "3 1/8 yd");
-        assert_eq!(System::Metric.show_cut_from_bolt(2701.0), "2.75 m");
+        assert_eq!(System::Metric.show_cut_from_bolt(2701.0), "2.80 m");
         assert_eq!(System::Inch.show_at_least(17.5 * INCH_MM), "17 1/2 in");
         assert_eq!(System::Inch.show_at_least(17.51 * INCH_MM), "17 5/8 in");
         assert_eq!(System::Metric.show_at_least(8.1), "0.9 cm");

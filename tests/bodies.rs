@@ -36,7 +36,7 @@ pub fn women() -> Vec<Woman> {
 }
 
 impl Woman {
-    fn mm(&self, column: &str) -> f64 {
+    pub fn mm(&self, column: &str) -> f64 {
         self.columns[column]
     }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use chalklight::draft::{Draft, SewnPiece, draft};
+use chalklight::draft::{Draft, Part, SewnPiece, draft};
 use chalklight::finish::{Piece, finish};
 use chalklight::geometry::{Draft as Frame, Outline};
 use chalklight::order::{Order, read};
@@ -13,19 +13,49 @@ pub struct OrderText {
     body: Vec<(String, String)>,
     length: String,
     rules: Vec<(String, String)>,
+    kind: &'static str,
+    chosen: Vec<(&'static str, &'static str)>,
+    fitting: Vec<(&'static str, String)>,
 }
 
 impl OrderText {
     /// An order with these measurements.
     pub fn of(length: &str, body: &[(&str, &str)]) -> Self {
         let owned = |(key, value): &(&str, &str)| ((*key).to_owned(), (*value).to_owned());
-        Self { body: body.iter().map(owned).collect(), length: length.to_owned(), rules: Vec::new() }
+        Self::with(body.iter().map(owned).collect(), length.to_owned())
+    }
+
+    fn with(body: Vec<(String, String)>, length: String) -> Self {
+        Self { body, length, rules: Vec::new(), kind: "a-line-dress", chosen: Vec::new(), fitting: Vec::new() }
+    }
+
+    /// The same of another kind.
+    pub fn kind(self, kind: &'static str) -> Self {
+        Self { kind, ..self }
+    }
+
+    /// The same with something chosen.
+    pub fn choose(mut self, key: &'static str, word: &'static str) -> Self {
+        self.chosen.retain(|(other, _)| *other != key);
+        self.chosen.push((key, word));
+        self
+    }
+
+    /// The same, so long.
+    pub fn long(self, length_mm: f64) -> Self {
+        Self { length: written(length_mm), ..self }
+    }
+
+    /// The same with something that the fitting found.
+    pub fn fitted(mut self, key: &'static str, amount: &str) -> Self {
+        self.fitting.push((key, amount.to_owned()));
+        self
     }
 
     /// An order with these measurements in mm.
     pub fn of_mm(length_mm: f64, body: &[(&str, f64)]) -> Self {
         let owned = |(key, mm): &(&str, f64)| ((*key).to_owned(), written(*mm));
-        Self { body: body.iter().map(owned).collect(), length: written(length_mm), rules: Vec::new() }
+        Self::with(body.iter().map(owned).collect(), written(length_mm))
     }
 
     /// The same with one more measurement, or another value for one.
@@ -53,7 +83,17 @@ impl OrderText {
         for (key, value) in &self.body {
             let _ = writeln!(text, "{key} = \"{value}\"");
         }
-        let _ = write!(text, "[garment]\nkind = \"a-line-dress\"\nlength = \"{}\"\n[rules]\n", self.length);
+        let _ = writeln!(text, "[garment]\nkind = \"{}\"\nlength = \"{}\"", self.kind, self.length);
+        for (key, word) in &self.chosen {
+            let _ = writeln!(text, "{key} = \"{word}\"");
+        }
+        if !self.fitting.is_empty() {
+            text += "[fitting]\n";
+        }
+        for (key, amount) in &self.fitting {
+            let _ = writeln!(text, "{key} = \"{amount}\"");
+        }
+        text += "[rules]\n";
         for (key, value) in &self.rules {
             let _ = writeln!(text, "{key} = {value}");
         }
@@ -91,6 +131,12 @@ pub fn edge_mm(piece: &SewnPiece, name: &str) -> f64 {
     piece.edge(name).unwrap_or_else(|| panic!("no edge {name}")).curve.length_mm()
 }
 
+/// Length of a part of a seam, as often as it is there; every seam must name what is really there.
+fn part_mm(draft: &Draft, part: &Part) -> f64 {
+    let piece = draft.piece(part.piece).unwrap_or_else(|| panic!("no piece {}", part.piece));
+    f64::from(part.times) * edge_mm(piece, part.edge)
+}
+
 /// Everything that must hold of a draft and its pieces, whoever it is for; what does not is said.
 pub fn faults(draft: &Draft, pieces: &[Piece]) -> Vec<String> {
     let mut faults = Vec::new();
@@ -99,13 +145,17 @@ pub fn faults(draft: &Draft, pieces: &[Piece]) -> Vec<String> {
             faults.push(says);
         }
     };
-    let (front, back) = (&draft.pieces[0], &draft.pieces[1]);
-    for seam in ["shoulder", "side"] {
-        let (one, other) = (edge_mm(front, seam), edge_mm(back, seam));
-        must((one - other).abs() <= 0.1, format!("{seam} seams {one} and {other}"));
+    for seam in &draft.seams {
+        let side_mm = |side: &[Part]| -> f64 { side.iter().map(|part| part_mm(draft, part)).sum() };
+        let over_mm = side_mm(&seam.sides[1]) - side_mm(&seam.sides[0]);
+        let [least_mm, most_mm] = seam.ease_mm;
+        must((least_mm - 0.1..=most_mm + 0.1).contains(&over_mm), format!("{} seam is {over_mm} longer", seam.walks));
     }
     for piece in pieces {
         let Piece { name, sewn, cut, .. } = piece;
+        must(sewn.area_mm2() > 1.0 && cut.area_mm2() >= sewn.area_mm2() - 1.0, format!("the {name} has no area"));
+        must(sewn.signed_area_mm2() < 0.0, format!("the {name} runs the wrong way round"));
+        must(inside_or_near(sewn, &piece.grain), format!("the grain arrow of the {name} leaves it"));
         must(simple_by_every_pair(sewn), format!("the sewn outline of the {name} crosses itself"));
         must(simple_by_every_pair(cut), format!("the cut outline of the {name} crosses itself"));
         // A sample of the corners: where many bodies are tried, others are met.
@@ -123,6 +173,14 @@ pub fn faults(draft: &Draft, pieces: &[Piece]) -> Vec<String> {
         }
     }
     faults
+}
+
+/// Whether a line lies inside, at nine places.
+fn inside_or_near(outline: &Outline<Frame>, [a, b]: &[chalklight::geometry::Point<Frame>; 2]) -> bool {
+    (0..9).all(|i| {
+        let p = a.lerp(*b, f64::from(i) / 8.0);
+        inside(outline, p.x, p.y) || outline.distance_mm(p) < 0.5
+    })
 }
 
 fn allowance_mm(piece: &Piece, edge: &str) -> f64 {

@@ -187,7 +187,7 @@ fn exit_codes_tell_work_that_says_no_from_input_that_cannot_be_read() {
     assert_eq!(code(&output), 1);
     let said = json(&output);
     assert!(said["refused"][0]["says"].as_str().unwrap().contains("too short"), "{said}");
-    assert!(said["refused"][0]["remedy"].as_str().unwrap().starts_with("buy 2.15 m"), "{said}");
+    assert!(said["refused"][0]["remedy"].as_str().unwrap().starts_with("buy 2.20 m"), "{said}");
 
     for words in
         ["draft bytes.toml", "draft empty.toml", "draft absent.toml", "lay empty.toml", "draft", "frame order.toml"]

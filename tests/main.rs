@@ -2,11 +2,14 @@
 
 mod bench;
 mod bodies;
+mod buying;
 mod check;
+mod clients;
 mod commands;
 mod layers;
 mod lays;
 mod lights;
+mod measures;
 mod metamorphic;
 mod motifs;
 mod newcomer;
@@ -14,8 +17,11 @@ mod oracle;
 mod orders;
 mod pictures;
 mod pieces;
+mod prints;
 mod sessions;
+mod sewing;
 mod shaders;
 mod sheets;
 mod tables;
+mod wardrobe;
 mod workings;

@@ -96,7 +96,7 @@ fn a_photo_is_made_flat_as_opencv_would() {
             Point::new(row(0) / row(6), row(3) / row(6))
         };
         let at_px = [0, 1, 2, 3].map(|i| [corners[2 * i], corners[2 * i + 1]]);
-        let photo = Photo { known: Known::Corners { at_px, size_mm: two("size") }, at_mm: two("at") };
+        let photo = Photo { known: Known::Corners { at_px, size_mm: two("size") }, at_mm: two("at"), slant_deg: 0.0 };
         let print =
             straighten(&photographed([640, 480], mm_from_px), &photo, None).unwrap_or_else(|no| panic!("{no}")).value;
         let back = Matrix3::from_row_slice(&h).try_inverse().expect("OpenCV's homography");
@@ -118,8 +118,11 @@ fn a_photo_is_made_flat_as_opencv_would() {
 fn a_known_length_in_a_photo_from_above_gives_its_scale() {
     // Two pixels a millimetre, the photo's lower left 30 mm along and 50 mm across.
     let mm_from_px = |[u, v]: [f64; 2]| Point::new(30.0 + u / 2.0, 50.0 + (480.0 - v) / 2.0);
-    let photo =
-        Photo { known: Known::Length { at_px: [[100.0, 100.0], [400.0, 500.0]], mm: 250.0 }, at_mm: [30.0, 50.0] };
+    let photo = Photo {
+        known: Known::Length { at_px: [[100.0, 100.0], [400.0, 500.0]], mm: 250.0 },
+        at_mm: [30.0, 50.0],
+        slant_deg: 0.0,
+    };
     let print = straighten(&photographed([640, 480], mm_from_px), &photo, None).unwrap().value;
     assert!((print.low_mm - Point::new(30.0, 50.0)).length() < 1e-9);
     assert!((print.size_mm - Vector::new(320.0, 240.0)).length() < 1e-9);
@@ -131,7 +134,11 @@ fn a_known_length_in_a_photo_from_above_gives_its_scale() {
 fn one_repeat_is_taken_where_the_photo_shows_one() {
     let mm_from_px = |[u, v]: [f64; 2]| Point::new(u / 2.0, (480.0 - v) / 2.0);
     let photograph = photographed([640, 480], mm_from_px);
-    let photo = Photo { known: Known::Length { at_px: [[0.0, 0.0], [200.0, 0.0]], mm: 100.0 }, at_mm: [0.0, 0.0] };
+    let photo = Photo {
+        known: Known::Length { at_px: [[0.0, 0.0], [200.0, 0.0]], mm: 100.0 },
+        at_mm: [0.0, 0.0],
+        slant_deg: 0.0,
+    };
     let told = straighten(&photograph, &photo, Some([130.0, 170.0])).unwrap();
     assert!(told.value.repeats && told.remarks.is_empty());
     assert!((told.value.size_mm - Vector::new(130.0, 170.0)).length() < 1e-9);

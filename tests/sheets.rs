@@ -52,8 +52,10 @@ impl Job {
         table: Option<&KeptTable>,
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
+        let offers = &chalklight::lay::offers(&self.pieces, &lay.cloth, lay.system)[..];
+        let (proof_mm, seen_best) = (None, None);
         let sheet =
-            CutSheet { order, draft, lay, stages, pictures, proof_mm: None, error_on_cloth, table, seen_best: None };
+            CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table, seen_best, offers };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 

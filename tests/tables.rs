@@ -13,4 +13,4 @@ mod plane_data;
 mod proof;
 mod saving;
 mod stack;
-mod synthetic;
+pub mod synthetic;

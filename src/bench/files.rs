@@ -84,6 +84,31 @@ impl Bench {
         }];
     }
 
+    /// Whether the files that a session reads say what is shown here: another program may have written them since.
+    ///
+    /// # Errors
+    /// Which of the two says something else, and how to choose.
+    pub fn still_in_files(&self, order: &str, table: &str) -> Result<(), Refusal> {
+        let changed = |what: &str, path: Option<&Path>, keep: &str| {
+            let path = path.map_or_else(String::new, |path| path.display().to_string());
+            let remark = Remark::refusal(format!("the {what} was changed in its file since it was opened here"));
+            Err(Refusal::because(
+                remark
+                    .file(path)
+                    .remedy(format!("open it again to cut by the file, or {keep} to cut by what is shown")),
+            ))
+        };
+        if order != self.paper().text() {
+            return changed("order", self.place(), "save it");
+        }
+        let shown = self.table.as_ref();
+        match file::read(table) {
+            // As it is written: what was solved here has more digits than its file.
+            Ok(told) if shown.is_some_and(|shown| file::write(&shown.kept) == file::write(&told.value)) => Ok(()),
+            _ => changed("table", shown.map(|shown| shown.path.as_path()), "write the table"),
+        }
+    }
+
     /// The place of the running session as it was kept last: the bench shows its stage. A text that can't be read, because
     /// it is of another order or none, changes nothing.
     pub fn session_kept(&mut self, text: &str) {

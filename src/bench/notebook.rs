@@ -104,6 +104,15 @@ impl Slot {
         }
     }
 
+    /// Whether it belongs to the reading of that name, as the solver calls it: `B2`, `A1 to C5`.
+    pub fn is_of(self, reading: &str) -> bool {
+        match self {
+            Self::Right(mark) | Self::Away(mark) => reading == mark.to_string(),
+            Self::Between(from, to) => [format!("{from} to {to}"), format!("{to} to {from}")].contains(&reading.into()),
+            Self::LensHeight | Self::FootRight | Self::FootAway => false,
+        }
+    }
+
     /// What is to be measured, in words.
     pub fn says(self) -> String {
         match self {
@@ -189,6 +198,17 @@ impl Notebook {
             }
         });
         once
+    }
+
+    /// The notebook for another way of measuring: that has another zero, so a foot measured from the old one goes.
+    #[must_use]
+    pub fn measured_by(&self, by: By) -> Self {
+        let mut next = self.clone();
+        if next.by != by {
+            next.by = by;
+            next.typed.retain(|slot, _| !matches!(slot, Slot::FootRight | Slot::FootAway));
+        }
+        next
     }
 
     /// What she typed for a slot.

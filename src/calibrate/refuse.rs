@@ -77,7 +77,9 @@ fn six_distances(readings: &Readings) -> String {
 /// With the unit that was probably meant.
 pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> {
     const LARGEST_MM: f64 = 10_000.0;
-    const SMALLEST_MM: f64 = 150.0;
+    const SMALLEST_MM: f64 = 300.0;
+    /// Corner to corner of a picture that a dress length lies under.
+    const USUAL_MM: f64 = 1800.0;
     let frame = Frame::of(readings.picture_px);
     let corners: Vec<[f64; 2]> = readings
         .grid
@@ -93,19 +95,18 @@ pub fn wrong_unit(readings: &Readings, start: &Unknowns) -> Result<(), Refusal> 
     let says =
         format!("by these readings the marks reach {:.2} m from corner to corner, which is no table", size_mm / 1000.0);
     let meant = [(INCH_MM, "inches"), (10.0, "centimetres"), (1000.0, "metres"), (12.0 * INCH_MM, "feet")];
-    let likely = |mm: f64| (400.0..=5000.0).contains(&mm);
+    let usual = |mm: f64| (mm / USUAL_MM).ln().abs();
+    let likeliest = |size_by: &dyn Fn(f64) -> f64| {
+        let sizes = meant.iter().map(|(factor, unit)| (size_by(*factor), *unit));
+        sizes.filter(|(mm, _)| (400.0..=5000.0).contains(mm)).min_by(|a, b| usual(a.0).total_cmp(&usual(b.0)))
+    };
     let how = if size_mm > LARGEST_MM {
-        let unit = meant.iter().find(|(factor, _)| likely(size_mm / factor));
-        unit.map(|(f, unit)| {
-            format!("were millimetres written as {unit}? Then it would be {:.2} m: write \"mm\"", size_mm / f / 1000.0)
+        likeliest(&|factor| size_mm / factor).map(|(mm, unit)| {
+            format!("were millimetres written as {unit}? Then it would be {:.2} m: write \"mm\"", mm / 1000.0)
         })
     } else {
-        let unit = meant.iter().find(|(factor, _)| likely(size_mm * factor));
-        unit.map(|(f, unit)| {
-            format!(
-                "were {unit} written as millimetres? Then it would be {:.2} m: write the unit",
-                size_mm * f / 1000.0
-            )
+        likeliest(&|factor| size_mm * factor).map(|(mm, unit)| {
+            format!("were {unit} written as millimetres? Then it would be {:.2} m: write the unit", mm / 1000.0)
         })
     };
     Err(because(says, how.unwrap_or_else(|| "look at the unit of the readings".to_owned())))

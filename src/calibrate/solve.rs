@@ -31,7 +31,8 @@ pub fn calibrate(readings: &Readings) -> Told<KeptTable> {
     let table = table(readings, &network, &unknowns, best)?;
     let judged = verdict::judge(readings, &network, &hypotheses, &weights, &unknowns);
     let spread = Spread { covariance: covariance * judged.noise.powi(2), tape_class: readings.tape_class };
-    let (fit, remarks) = fit(readings, &table, best, spread, judged)?;
+    let (fit, mut remarks) = fit(readings, &table, best, spread, judged)?;
+    verdict::doubt_foot(&table, &mut remarks);
     told(KeptTable { table, screen: None, fit: Some(fit), record: Some(record(readings)) }, remarks)
 }
 

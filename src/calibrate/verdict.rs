@@ -9,7 +9,7 @@ use super::{Readings, refuse};
 use crate::remark::Remark;
 use crate::table::fit::TRUST_MM;
 use crate::table::sight::Unknowns;
-use crate::table::{Bound, Suspect};
+use crate::table::{Bound, Stand, Suspect, Table};
 
 /// The verdict, before the bound is known.
 #[derive(Clone, Debug)]
@@ -164,6 +164,9 @@ fn suspect(readings: &Readings, network: &Network, unknowns: &Unknowns, index: u
     Suspect { reading: reading.name(), residual_mm: residual[0].hypot(residual[1]), says: format!("{fate}; {cause}") }
 }
 
+/// So many heights of the lens outside of its light no foot lies: that is 56 degrees to the side of the picture's edge.
+const MOST_ASIDE_SHARE: f64 = 1.5;
+
 /// Whether cloth may be cut by this table, and what stands against it.
 pub fn trust(bound95: &Bound, sure: bool, remarks: &mut Vec<Remark>) -> bool {
     let close = bound95.largest_mm <= TRUST_MM;
@@ -175,4 +178,24 @@ pub fn trust(bound95: &Bound, sure: bool, remarks: &mut Vec<Remark>) -> bool {
         remarks.push(Remark::doubt(says).field("fit").remedy("take the next readings listed below and solve again"));
     }
     close && sure
+}
+
+/// Questions a foot that lies farther outside of the light than a projector can throw to the side.
+pub fn doubt_foot(table: &Table, remarks: &mut Vec<Remark>) {
+    let (Some(Stand { foot_mm, height_mm }), Some([first, rest @ ..])) = (table.stand, table.lit_corners_mm()) else {
+        return;
+    };
+    let (low, high) = rest.iter().fold((first, first), |(low, high), at| (low.min(*at), high.max(*at)));
+    let off_mm = foot_mm.distance_to(foot_mm.max(low).min(high));
+    if off_mm <= MOST_ASIDE_SHARE * height_mm {
+        return;
+    }
+    let says = format!(
+        "the foot lies {:.2} m outside of the light of a lens {:.2} m high, farther than a projector throws to the side",
+        off_mm / 1000.0,
+        height_mm / 1000.0
+    );
+    let how = "measure the foot from the zero that the readings start at (mark A1 with a tape, the mat's zero on a mat), \
+               with a minus where it lies left of it or nearer to you; a thick stack of cloth is corrected by it";
+    remarks.push(Remark::doubt(says).field("lens.foot").remedy(how));
 }

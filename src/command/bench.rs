@@ -7,6 +7,7 @@
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
+use std::time::{Duration, Instant};
 
 use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
 use serde::{Deserialize, Serialize};
@@ -28,6 +29,9 @@ pub struct BenchArgs {
 
 /// More benches than anyone has open.
 const MOST_SEATS: usize = 16;
+
+/// How long a seat with work kept at it is waited for.
+const PATIENCE: Duration = Duration::from_millis(500);
 
 /// Opens the bench until she closes it.
 ///
@@ -105,8 +109,22 @@ fn folder() -> Option<PathBuf> {
 }
 
 impl Seat {
-    /// The first seat that nobody holds.
+    /// The first seat that nobody holds, after a moment's patience where work is kept at one before it: a bench that was
+    /// killed just now may hold its seat a little longer.
     fn take(folder: PathBuf) -> Option<Self> {
+        let came = Instant::now();
+        loop {
+            let seat = Self::first_free(folder.clone())?;
+            let kept_before = (1..seat.number).any(|number| Self::unsaved_at(&folder, number).exists());
+            if !kept_before || came.elapsed() >= PATIENCE {
+                return Some(seat);
+            }
+            drop(seat);
+            std::thread::sleep(PATIENCE / 10);
+        }
+    }
+
+    fn first_free(folder: PathBuf) -> Option<Self> {
         (1..=MOST_SEATS).find_map(|number| {
             let lock = File::create(folder.join(format!("bench-{number}.lock"))).ok()?;
             lock.try_lock().ok()?;
@@ -115,7 +133,11 @@ impl Seat {
     }
 
     fn unsaved(&self) -> PathBuf {
-        self.folder.join(format!("bench-{}.json", self.number))
+        Self::unsaved_at(&self.folder, self.number)
+    }
+
+    fn unsaved_at(folder: &Path, number: usize) -> PathBuf {
+        folder.join(format!("bench-{number}.json"))
     }
 
     fn habits(&self) -> PathBuf {
@@ -129,9 +151,7 @@ impl Desk for Computer {
     }
 
     fn photo(&self, path: &Path) -> Result<Photograph, Refusal> {
-        let picture = photograph::opened(path)?.into_rgb8();
-        let rgb = picture.pixels().map(|pixel| pixel.0).collect();
-        Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
+        photograph::of_cloth(path)
     }
 
     fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {
@@ -230,6 +250,25 @@ mod tests {
     use image::ImageEncoder;
 
     use super::*;
+
+    #[test]
+    fn a_seat_with_work_at_it_is_waited_for_and_then_another_taken() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let take = || Seat::take(folder.path().to_owned()).expect("a seat");
+        let killed = take();
+        fs::write(killed.unsaved(), "{}").expect("a file");
+        let dying = std::thread::spawn(move || {
+            std::thread::sleep(PATIENCE / 4);
+            drop(killed);
+        });
+        let next = take();
+        assert_eq!(next.number, 1, "the seat of a bench that has just ended");
+        dying.join().expect("an end");
+        assert_eq!(take().number, 2, "the seat of one that goes on is left to it");
+        fs::remove_file(next.unsaved()).expect("nothing kept");
+        let came = Instant::now();
+        assert!(take().number == 2 && came.elapsed() < PATIENCE, "where nothing is kept nobody waits");
+    }
 
     /// A photo that was taken with the telephone held upright: two pixels side by side, to be seen one above the other.
     /// Orientation 6, "row 0 is the right side", by Exif 2.32, tag 274.

@@ -25,7 +25,7 @@ fn value(garment: &Garment) -> Value {
     let facts = garment.kind.facts();
     let measure = |measure: &Measure, needed: bool| {
         let facts = measure.facts();
-        json!({"key": facts.key, "name": facts.name, "how": facts.how, "needed": needed})
+        json!({"key": facts.key, "name": facts.name, "iso": facts.iso, "how": facts.how, "needed": needed})
     };
     let needs = facts.needs.iter().map(|each| measure(each, true));
     let wants = facts.wants.iter().map(|each| measure(each, false));

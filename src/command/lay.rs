@@ -6,11 +6,13 @@ use std::time::Instant;
 
 use super::print;
 use super::task::{self, Stop};
-use crate::lay::{Effort, Fold, Lay};
+use crate::finish::Piece;
+use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
 use crate::nest::Pace;
 use crate::remark::Refusal;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
+use crate::units::read_length;
 
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
@@ -24,30 +26,59 @@ pub struct LayArgs {
     /// A drawing to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
+    /// What to buy at every usual width, as shops cut it, with the price where the order says it.
+    #[arg(long)]
+    pub buy: bool,
+    /// How many bias strips come out of what is left, each so wide and so long: "32 mm x 60 cm".
+    #[arg(long, value_parser = read_strip)]
+    pub bias: Option<Strip>,
 }
+
+fn read_strip(text: &str) -> Result<Strip, String> {
+    let (width, length) = text.split_once(['x', '\u{d7}']).ok_or("write width x length, such as \"32 mm x 60 cm\"")?;
+    let mm = |text: &str| match read_length(text) {
+        Ok(length) if (LEAST_STRIP_MM..=MOST_STRIP_MM).contains(&length.mm) => Ok(length.mm),
+        Ok(_) => Err(format!("\"{}\" is no side of a bias strip; write 5 mm to 10 m", text.trim())),
+        Err(no) => Err(format!("\"{}\" {no}", text.trim())),
+    };
+    Ok(Strip { width_mm: mm(width)?, length_mm: mm(length)? })
+}
+
+/// Widths and lengths that a bias strip can have.
+const LEAST_STRIP_MM: f64 = 5.0;
+const MOST_STRIP_MM: f64 = 10_000.0;
 
 /// Lays and prints the plan. Exits 1 when the cloth does not suffice.
 ///
 /// # Errors
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let laid = match laid(args) {
-        Ok(lay) => lay,
+    let (lay, pieces) = match laid(args) {
+        Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
+    let offers = if args.buy { offers(&pieces, &lay.cloth, lay.system) } else { Vec::new() };
     if let Some(out) = &args.out {
-        save_whole(out, svg::lay(&laid).as_bytes())?;
+        save_whole(out, svg::lay(&lay).as_bytes())?;
     }
     if json {
-        print::answer(print::lay(&laid));
+        let mut answer = print::lay(&lay);
+        if args.buy {
+            answer["buy"] = offers.iter().map(print::offer).collect();
+        }
+        if let Some(strip) = args.bias {
+            answer["bias_strips"] = lay.left_over.iter().map(|left| left.strips(strip)).collect();
+        }
+        print::answer(answer);
     } else {
-        print::answer(in_words(&laid).trim_end());
+        let text = in_words(&lay) + &strips_in_words(&lay, args.bias) + &offers_in_words(&lay, &offers);
+        print::answer(text.trim_end());
     }
     Ok(ExitCode::SUCCESS)
 }
 
 /// The lay that is asked for. One order by itself is laid as everywhere else; several, or a search, by the planner.
-fn laid(args: &LayArgs) -> Result<Lay, Stop> {
+fn laid(args: &LayArgs) -> Result<(Lay, Vec<Piece>), Stop> {
     let mut all = Vec::new();
     for order in &args.orders {
         let text = task::text_of(order).map_err(Stop::Unreadable)?;
@@ -55,11 +86,13 @@ fn laid(args: &LayArgs) -> Result<Lay, Stop> {
         drafted.say_doubts();
         all.push(drafted);
     }
-    match (all.as_slice(), args.seconds) {
+    let lay = match (all.as_slice(), args.seconds) {
         ([one], None) => task::laid(one).map(|laid| laid.lay),
         (_, Some(seconds)) => task::searched(&all, &Effort::until(&Clock { start: Instant::now(), seconds })),
         (_, None) => task::searched(&all, &Effort::FIRST),
-    }
+    };
+    let pieces = all.into_iter().flat_map(|drafted| drafted.pieces).collect();
+    Ok((lay?, pieces))
 }
 
 /// Time by the clock on the wall.
@@ -101,7 +134,7 @@ fn stacked_in_words(lay: &Lay) -> String {
     format!(
         "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
          Widest piece   {} from the fold, turnings included\n",
-        lay.system.show_cut_from_bolt(lay.used_mm),
+        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
         lay.lengths,
         lay.system.show_at_least(lay.length_mm),
         show(lay.cloth.width_mm),
@@ -122,10 +155,46 @@ fn planned_in_words(lay: &Lay) -> String {
     let by = if folds.is_empty() { String::new() } else { format!(" by {}", folds.join(" and ")) };
     format!(
         "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}{by}: {} wide\n",
-        lay.system.show_cut_from_bolt(lay.used_mm),
+        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
         lay.system.show_at_least(lay.used_mm),
         show(lay.cloth.width_mm),
         lay.fold.says(),
         show(lay.folded_width_mm),
     )
+}
+
+/// How many bias strips come out of each rectangle that is left.
+fn strips_in_words(lay: &Lay, strip: Option<Strip>) -> String {
+    let Some(strip) = strip else { return String::new() };
+    let show = |mm: f64| lay.system.show(mm);
+    let size = format!("each {} wide and {} long", show(strip.width_mm), show(strip.length_mm));
+    let mut text = String::new();
+    for left in &lay.left_over {
+        let from = format!("{} by {}", show(left.along_mm), show(left.across_mm));
+        text += &format!("Bias strips    {}, {size}, from {from}\n", left.strips(strip));
+    }
+    if text.is_empty() { "Bias strips    none: nothing worth keeping is left\n".to_owned() } else { text }
+}
+
+/// What to buy at each width.
+fn offers_in_words(lay: &Lay, offers: &[Offer]) -> String {
+    let mut text = String::new();
+    for (i, offer) in offers.iter().enumerate() {
+        let head = if i == 0 { "Buy" } else { "" };
+        let width = format!("{} wide", lay.system.show(offer.width_mm));
+        let says = match &offer.bought {
+            Ok(bought) => {
+                let price = bought.price.as_ref().map(|price| format!(", {price}")).unwrap_or_default();
+                let more_mm = bought.needed_mm - bought.plain_mm;
+                let print = match more_mm > 0.0 {
+                    true => format!(" ({} of it for the print)", lay.system.show_at_least(more_mm)),
+                    false => String::new(),
+                };
+                format!("{}{price}{print}", lay.system.show_cut_from_bolt(bought.needed_mm))
+            }
+            Err(no) => no.sentence.clone(),
+        };
+        text += &format!("{head:<15}{width}: {says}\n");
+    }
+    text
 }

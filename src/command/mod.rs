@@ -3,9 +3,11 @@
 //! Every command prints people's text, or one JSON value with `--json`, on stdout; remarks go to stderr. Exit code 0 is
 //! success, 1 means that the work itself says no, 2 bad usage or input that can't be read.
 
+mod batch;
 mod bench;
 mod calibrate;
 mod card;
+mod client;
 mod cut;
 mod demo;
 mod draft;
@@ -18,6 +20,7 @@ mod photo;
 mod photograph;
 mod print;
 mod prove;
+mod repeat;
 mod scene;
 mod screens;
 mod sheet;
@@ -49,16 +52,22 @@ enum Command {
     Demo(demo::DemoArgs),
     /// Drafts an order and writes down the working.
     Draft(draft::DraftArgs),
+    /// Drafts several orders that are cut from one cloth.
+    Batch(batch::BatchArgs),
     /// Lists what can be made, with measurements, choices and house rules.
     Garments,
     /// Lays the pieces on the cloth.
     Lay(lay::LayArgs),
+    /// Keeps clients: their measurements by date, notes, what was made.
+    Client(client::ClientArgs),
     /// Draws the test grid that is measured on the table.
     Grid(grid::GridArgs),
     /// Prints the check card for photos of the table.
     Card(card::CardArgs),
     /// Reads the marks' places off a photo instead of a tape.
     Photo(photo::PhotoArgs),
+    /// Reads a print's repeat off a photo of the cloth.
+    Repeat(repeat::RepeatArgs),
     /// Solves a table from what was measured on it.
     Calibrate(calibrate::CalibrateArgs),
     /// Tells by a few distances whether the projector was knocked.
@@ -90,7 +99,10 @@ pub fn run() -> ExitCode {
         Command::Grid(args) => grid::run(args, json),
         Command::Card(args) => card::run(args, json),
         Command::Photo(args) => photo::run(args, json),
+        Command::Repeat(args) => repeat::run(args, json),
         Command::Calibrate(args) => calibrate::run(args, json),
+        Command::Batch(args) => batch::run(args, json),
+        Command::Client(args) => client::run(args, json),
         Command::Prove(args) => prove::run(args, json),
         Command::Locate(args) => locate::run(args, json),
         Command::Frame(args) => frame::run(args, json),

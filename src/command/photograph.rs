@@ -2,19 +2,32 @@
 
 use std::path::Path;
 
-use image::{DynamicImage, ImageDecoder, ImageError, ImageReader};
+use image::{DynamicImage, ImageDecoder, ImageReader};
 
+use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark};
+
+/// Photos of more than this many million pixels are not read: they need more memory than a dressmaker's computer has to
+/// spare, and show nothing more of a cloth.
+const MOST_MEGAPIXELS: f64 = 64.0;
 
 /// Opens a photo, PNG or JPEG by what it is and not by what it is called.
 ///
 /// # Errors
-/// When it can't be read.
-pub fn open(path: &Path) -> Result<DynamicImage, ImageError> {
-    let mut decoder = ImageReader::open(path)?.with_guessed_format()?.into_decoder()?;
+/// What is the matter with it, to follow on "this photo can't be read".
+pub fn open(path: &Path) -> Result<DynamicImage, String> {
+    let reader = ImageReader::open(path).map_err(|error| error.to_string())?;
+    let reader = reader.with_guessed_format().ok().filter(|reader| reader.format().is_some());
+    let reader = reader.ok_or("it is no picture, or an empty file")?;
+    let mut decoder = reader.into_decoder().map_err(|error| error.to_string())?;
+    let (width, height) = decoder.dimensions();
+    let megapixels = f64::from(width) * f64::from(height) / 1e6;
+    if megapixels > MOST_MEGAPIXELS {
+        return Err(format!("it has {megapixels:.0} megapixels, and at most {MOST_MEGAPIXELS} are read"));
+    }
     // A telephone writes down how it was held instead of turning the picture.
-    let held = decoder.orientation()?;
-    let mut photo = DynamicImage::from_decoder(decoder)?;
+    let held = decoder.orientation().map_err(|error| error.to_string())?;
+    let mut photo = DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
     photo.apply_orientation(held);
     Ok(photo)
 }
@@ -26,6 +39,18 @@ pub fn open(path: &Path) -> Result<DynamicImage, ImageError> {
 pub fn opened(path: &Path) -> Result<DynamicImage, Refusal> {
     open(path).map_err(|error| {
         let remark = Remark::refusal(format!("this photo can't be read: {error}")).file(path.display().to_string());
-        Refusal::because(remark.remedy("give a picture file that is there, PNG or JPEG"))
+        Refusal::because(
+            remark.remedy("give a picture file that is there, PNG or JPEG, no larger than a camera makes it"),
+        )
     })
+}
+
+/// Opens a photo of cloth.
+///
+/// # Errors
+/// As [`opened`].
+pub fn of_cloth(path: &Path) -> Result<Photograph, Refusal> {
+    let picture = opened(path)?.into_rgb8();
+    let rgb = picture.pixels().map(|pixel| pixel.0).collect();
+    Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
 }

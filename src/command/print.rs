@@ -8,8 +8,9 @@ use serde_json::{Value, json};
 use crate::draft::Draft;
 use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
-use crate::lay::Lay;
+use crate::lay::{Lay, Offer};
 use crate::remark::{Refusal, Weight};
+use crate::sewing::{Step, plan};
 
 /// Writes an answer and a line's end. A reader that has closed its end wants no more, and that is no fault.
 pub fn answer(text: impl Display) {
@@ -83,6 +84,23 @@ fn piece(piece: &Piece) -> Value {
     })
 }
 
+fn sewing(draft: &Draft, pieces: &[Piece]) -> Vec<Value> {
+    let pieces: Vec<&Piece> = pieces.iter().collect();
+    let step = |step: &Step| {
+        json!({
+            "name": step.name,
+            "how": step.how.key(),
+            "pieces": step.pieces,
+            "times": step.times,
+            "length_mm": step.length_mm,
+            "held_in_mm": step.held_in_mm,
+            "turning_mm": step.turning_mm,
+            "says": step.says,
+        })
+    };
+    plan(&pieces, &draft.seams, draft.system).iter().map(step).collect()
+}
+
 /// A draft with its pieces.
 pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
     let working: Vec<Value> = draft
@@ -108,6 +126,7 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
         "working": working,
         "checks": checks,
+        "sewing": sewing(draft, pieces),
     })
 }
 
@@ -158,4 +177,19 @@ pub fn lay(lay: &Lay) -> Value {
         "left_over": left,
         "weighed": weighed,
     })
+}
+
+/// What to buy at a width.
+pub fn offer(offer: &Offer) -> Value {
+    match &offer.bought {
+        Ok(bought) => json!({
+            "width_mm": offer.width_mm,
+            "lengths": bought.lengths,
+            "plain_mm": bought.plain_mm,
+            "needed_mm": bought.needed_mm,
+            "cut_mm": bought.cut_mm,
+            "price": bought.price,
+        }),
+        Err(no) => json!({"width_mm": offer.width_mm, "no": no.sentence}),
+    }
 }

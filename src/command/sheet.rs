@@ -8,6 +8,7 @@ use image::RgbaImage;
 use super::frame::room;
 use super::sight::Sight;
 use super::{print, task};
+use crate::lay::offers;
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
@@ -61,6 +62,7 @@ pub fn pdf(
     (kept, sight): (Option<&KeptTable>, Option<&Sight>),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
+    let offers = offers(&drafted.pieces, &laid.lay.cloth, laid.lay.system);
     cut_sheet(&CutSheet {
         order: &drafted.order,
         draft: &drafted.draft,
@@ -71,6 +73,7 @@ pub fn pdf(
         error_on_cloth: error.as_deref(),
         table: kept,
         seen_best: sight.map(Sight::says).as_deref(),
+        offers: &offers,
     })
 }
 

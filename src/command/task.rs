@@ -8,7 +8,7 @@ use crate::draft::{Draft, draft};
 use crate::entries::line_of;
 use crate::finish::{Piece, finish};
 use crate::lay::{Effort, Lay, cheapest, cloth_of, lay};
-use crate::order::{self, Order};
+use crate::order::{self, Cloth, Order};
 use crate::remark::{Refusal, Remark, Remarked};
 use crate::stages::{Stage, stages};
 use crate::table::{KeptTable, file};
@@ -124,9 +124,18 @@ pub fn say(mut remark: Remark, file: &str) {
 /// # Errors
 /// [`Stop::Unreadable`] when the file is at fault, [`Stop::No`] when its numbers can't be drawn.
 pub fn drafted(text: &str, file: &str) -> Result<Drafted, Stop> {
+    drafted_on(text, file, None)
+}
+
+/// The same for another cloth than the order's.
+///
+/// # Errors
+/// As [`drafted`].
+pub fn drafted_on(text: &str, file: &str, cloth: Option<&Cloth>) -> Result<Drafted, Stop> {
     let source = Source { file: file.to_owned(), text: text.to_owned() };
     let order = order::read(text).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
-    let order = source.spoken(order);
+    let mut order = source.spoken(order);
+    order.cloth = cloth.cloned().or(order.cloth);
     let no = |refusal: Refusal| {
         // A house rule that can't be read is a fault of the file; numbers that can't be drawn are the work saying no.
         let of_file = refusal.remarks.iter().any(|remark| remark.place.line.is_some());

@@ -27,6 +27,8 @@ mod tie;
 mod tiered_skirt;
 mod trial;
 mod tunic;
+mod unmeasured;
+mod unwashed;
 pub mod working;
 
 pub use garments::{GARMENTS, Garment, Group};
@@ -111,7 +113,7 @@ pub fn draft(order: &Order) -> Told<Draft> {
     for piece in &drafted.pieces {
         simple(piece).map_err(Refusal::because)?;
     }
-    let draft = Draft {
+    let mut draft = Draft {
         kind: garment.kind,
         system: order.system,
         pieces: drafted.pieces,
@@ -121,6 +123,8 @@ pub fn draft(order: &Order) -> Told<Draft> {
         fold_width_mm: drafted.fold_width_mm,
         length_mm: order.garment.length_mm,
     };
+    unmeasured::say(&mut draft, order);
+    unwashed::enlarge(&mut draft, order);
     told(draft, Vec::new())
 }
 

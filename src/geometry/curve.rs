@@ -233,6 +233,23 @@ impl<F> Curve<F> {
         (self.end(), self.end_direction())
     }
 
+    /// The curve from its start as far as `along_mm`; the whole where that is beyond its end.
+    #[must_use]
+    pub fn until(&self, along_mm: f64) -> Self {
+        let mut left = along_mm.max(0.0);
+        let mut parts = Vec::new();
+        for part in &self.parts {
+            let length = part.arclen(LENGTH_ACCURACY_MM);
+            if left <= length {
+                parts.push(part.subsegment(0.0..part.inv_arclen(left, LENGTH_ACCURACY_MM)));
+                break;
+            }
+            parts.push(*part);
+            left -= length;
+        }
+        Self::of(parts)
+    }
+
     /// How far along the curve, in mm, it first reaches the level `y_mm`; none where it never does.
     pub fn length_to_level(&self, y_mm: f64) -> Option<f64> {
         let (i, t) = self.meets_level(y_mm)?;

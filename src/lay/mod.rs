@@ -5,6 +5,8 @@
 //! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way.
 
+mod bias;
+mod buy;
 mod domain;
 mod flaw;
 mod fold;
@@ -20,6 +22,8 @@ use crate::order::{Cloth, Print};
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::System;
 
+pub use bias::{Strip, in_rectangle};
+pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
 pub use need::{LeftOver, Need};
 pub use planner::{Effort, Weighed, plan};

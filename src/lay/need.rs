@@ -77,7 +77,7 @@ impl Need {
             .field("cloth.width")
             .remedy(format!(
                 "take cloth at least {} between selvedges, or narrow the hem: fold_extra less by {}",
-                show(2.0 * self.half_width_mm),
+                show(cloth.bought_width_mm(2.0 * self.half_width_mm)),
                 system.show_fine(narrow_mm)
             ))
         });
@@ -96,7 +96,7 @@ impl Need {
             .field("cloth.length")
             .remedy(format!(
                 "buy {}, or make the dress {} shorter",
-                system.show_cut_from_bolt(self.total_mm()),
+                system.show_cut_from_bolt(cloth.to_buy_mm(self.total_mm())),
                 system.show_at_least(short_mm / f64::from(self.lengths))
             ))
         });

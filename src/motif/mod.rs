@@ -8,7 +8,9 @@
 
 pub mod falls;
 pub mod open;
+pub mod repeat;
 pub mod straighten;
 
 pub use open::{Open, Spread};
+pub use repeat::{Repeat, repeat};
 pub use straighten::{Photograph, Print, straighten};

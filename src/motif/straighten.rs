@@ -98,6 +98,11 @@ impl Sight {
                 Matrix3::new(per_mm, 0.0, -x_mm * per_mm, 0.0, -per_mm, height + y_mm * per_mm, 0.0, 0.0, 1.0)
             }
         };
+        // The cloth is turned about the place from which it is measured.
+        let (sin, cos) = photo.slant_deg.to_radians().sin_cos();
+        let about = |x: f64, y: f64| Matrix3::new(1.0, 0.0, x, 0.0, 1.0, y, 0.0, 0.0, 1.0);
+        let turn = Matrix3::new(cos, -sin, 0.0, sin, cos, 0.0, 0.0, 0.0, 1.0);
+        let px_from_mm = px_from_mm * about(x_mm, y_mm) * turn * about(-x_mm, -y_mm);
         Ok(Self { px_from_mm, size_px })
     }
 

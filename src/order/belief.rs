@@ -1,7 +1,9 @@
 //! Which values are believed: each by itself, and in pairs that must go together.
 //!
 //! The pair rules are regressions over 1,986 women (ANSUR II, 2012; ours from that data): a value more than three
-//! residual deviations off the line is questioned, never refused, since clients are not soldiers.
+//! residual deviations off the line is questioned, never refused, since clients are not soldiers. Shoulder and waist
+//! depth are not in that survey: they stand for two straight lines from nape to shoulder bones, and for the back's length
+//! to the navel.
 
 use super::Body;
 use super::measures::{Facts, Measure};
@@ -18,14 +20,29 @@ struct Pair {
     sd_mm: f64,
 }
 
-const PAIRS: [Pair; 3] = [
+const PAIRS: [Pair; 5] = [
     Pair { of: Measure::Hip, from: Measure::Bust, slope: 0.682, at_zero_mm: 376.0, sd_mm: 51.0 },
     Pair { of: Measure::Waist, from: Measure::Bust, slope: 1.020, at_zero_mm: -105.0, sd_mm: 54.0 },
     Pair { of: Measure::UpperArm, from: Measure::Bust, slope: 0.278, at_zero_mm: 43.0, sd_mm: 20.0 },
+    Pair { of: Measure::Shoulder, from: Measure::Bust, slope: 0.044, at_zero_mm: 344.0, sd_mm: 21.0 },
+    Pair { of: Measure::WaistDepth, from: Measure::Bust, slope: 0.150, at_zero_mm: 283.0, sd_mm: 23.0 },
 ];
 
 /// How many residual deviations a pair may be apart before it is questioned.
 const QUESTIONED_SD: f64 = 3.0;
+
+impl Pair {
+    /// What is usual beside the other, when that is known.
+    fn usual_mm(&self, body: &Body) -> Option<f64> {
+        Some(self.slope * body.get(self.from)? + self.at_zero_mm)
+    }
+}
+
+/// What a measurement usually is beside those that are known, and beside which.
+pub fn reckoned(body: &Body, measure: Measure) -> Option<(f64, Measure)> {
+    let pair = PAIRS.iter().find(|pair| pair.of == measure)?;
+    Some((pair.usual_mm(body)?, pair.from))
+}
 
 /// Takes a measurement from its section; refuses the impossible and remarks the unusual.
 pub fn measured(facts: &Facts, section: &mut Entries<'_, '_>, remarks: &mut Vec<Remark>) -> Option<Placed<Length>> {
@@ -63,7 +80,7 @@ pub fn measured(facts: &Facts, section: &mut Entries<'_, '_>, remarks: &mut Vec<
 pub fn pairs(body: &Body, system: System) -> Vec<Remark> {
     let apart = |pair: &Pair| {
         let (of, from) = (body.get(pair.of)?, body.get(pair.from)?);
-        let off_mm = of - (pair.slope * from + pair.at_zero_mm);
+        let off_mm = of - pair.usual_mm(body)?;
         (off_mm.abs() > QUESTIONED_SD * pair.sd_mm).then(|| {
             let (of_name, from_name) = (pair.of.facts().name, pair.from.facts().name);
             Remark::doubt(format!(

@@ -1,6 +1,7 @@
 //! The measurements: what each is called, how it is taken, and which values are believable.
 //!
-//! Names follow the trade, with the term of ISO 8559-1 (list of the 1989 edition) in the words where it differs.
+//! Names follow the trade; beside each stands the term of ISO 8559-1, from the list of its 1989 edition. How a
+//! measurement is taken is told in our words, not the standard's: it was not at hand.
 //! The believable range of a girth or height is that of 1,986 women (ANSUR II, 2012), rounded outward; the outer
 //! range is ours (common practice, no source) and only catches slips such as centimetres written as millimetres.
 
@@ -38,7 +39,9 @@ pub struct Facts {
     pub key: &'static str,
     /// What it is called in a sentence.
     pub name: &'static str,
-    /// How it is taken.
+    /// Its term in ISO 8559-1, or the nearest one with what differs.
+    pub iso: &'static str,
+    /// How it is taken, in our words.
     pub how: &'static str,
     /// Outside this range, in mm, it is refused.
     pub possible_mm: [f64; 2],
@@ -52,6 +55,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Bust,
         key: "bust",
         name: "bust",
+        iso: "bust girth",
         how: "tape level round the fullest part of the bust and over the shoulder blades",
         possible_mm: [400.0, 2200.0],
         usual_mm: [690.0, 1270.0],
@@ -60,6 +64,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Waist,
         key: "waist",
         name: "waist",
+        iso: "waist girth",
         how: "tape level round the narrowest place, one finger under it",
         possible_mm: [350.0, 2200.0],
         usual_mm: [560.0, 1340.0],
@@ -68,6 +73,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Hip,
         key: "hip",
         name: "hip",
+        iso: "hip girth",
         how: "tape level round the fullest part of the seat, feet together",
         possible_mm: [400.0, 2400.0],
         usual_mm: [790.0, 1350.0],
@@ -76,6 +82,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::HipDepth,
         key: "hip_depth",
         name: "hip depth",
+        iso: "waist to hip",
         how: "down the side from the waist to the fullest part of the seat",
         possible_mm: [60.0, 450.0],
         usual_mm: [120.0, 300.0],
@@ -84,6 +91,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Shoulder,
         key: "shoulder",
         name: "shoulder",
+        iso: "shoulder width",
         how: "across the back with the tape, from shoulder tip to shoulder tip",
         possible_mm: [200.0, 700.0],
         usual_mm: [280.0, 480.0],
@@ -92,6 +100,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::WaistDepth,
         key: "waist_depth",
         name: "waist depth",
+        iso: "cervicale to waist front, from the neck shoulder point on",
         how: "from the shoulder at the neck straight down over the bust to the waist",
         possible_mm: [200.0, 750.0],
         usual_mm: [330.0, 560.0],
@@ -100,6 +109,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Head,
         key: "head",
         name: "head",
+        iso: "head girth",
         how: "round the head over the widest place above the ears",
         possible_mm: [350.0, 800.0],
         usual_mm: [500.0, 640.0],
@@ -108,6 +118,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::UpperArm,
         key: "upper_arm",
         name: "upper arm",
+        iso: "upper arm girth",
         how: "round the fullest part of the upper arm, arm hanging",
         possible_mm: [120.0, 800.0],
         usual_mm: [200.0, 440.0],
@@ -116,6 +127,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::ArmLength,
         key: "arm_length",
         name: "arm length",
+        iso: "arm length",
         how: "from the shoulder tip over the slightly bent elbow to the wrist bone",
         possible_mm: [200.0, 900.0],
         usual_mm: [470.0, 670.0],
@@ -124,6 +136,7 @@ pub const MEASURES: [Facts; 10] = [
         measure: Measure::Hand,
         key: "hand",
         name: "hand",
+        iso: "hand girth",
         how: "round the widest part of the closed hand, thumb laid in",
         possible_mm: [100.0, 400.0],
         usual_mm: [165.0, 260.0],

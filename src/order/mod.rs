@@ -4,21 +4,30 @@
 //! Nothing is computed here; house rules are only carried along, since each garment knows its own.
 
 mod asked;
+mod batch;
 mod belief;
 mod kinds;
 mod looks;
 mod measures;
 mod photo;
+mod price;
 mod read;
+mod shrinkage;
+mod sizes;
 mod style;
 
 use std::collections::BTreeMap;
 
 pub use asked::{Asked, ROOM};
+pub use batch::{Batch, read_batch};
+pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};
 pub use measures::{Facts, MEASURES, Measure};
-pub use photo::{Known, Photo};
+pub use photo::{Known, Photo, read_photo};
+pub use price::Price;
 pub use read::read;
+pub use shrinkage::{Shrinkage, Wash};
+pub use sizes::TABLES;
 pub use style::{ChoiceFacts, Circle, Edges, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
 
 use crate::entries::{Amount, Placed};
@@ -62,6 +71,7 @@ pub struct Client {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Body {
     measures_mm: BTreeMap<Measure, f64>,
+    unmeasured: BTreeMap<Measure, String>,
 }
 
 /// What is to be made.
@@ -75,11 +85,13 @@ pub struct Garment {
     pub style: Style,
 }
 
-/// The cloth as it lies before her.
+/// The cloth as it lies before her when it is cut: where it is washed first, as it is after that.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cloth {
     /// Width between the usable selvedges.
     pub width_mm: f64,
+    /// What washing does to it, when it was tried.
+    pub shrinkage: Option<Shrinkage>,
     /// Length, when it is already bought.
     pub length_mm: Option<f64>,
     /// Which way up the print may be used.
@@ -94,6 +106,8 @@ pub struct Cloth {
     pub photo: Option<String>,
     /// Its colours, when they were written.
     pub colours: Vec<Hue>,
+    /// What it costs, when it was written.
+    pub price: Option<Price>,
 }
 
 /// A flaw of the cloth, or a place that is already cut: a square around a point of the open cloth, right side up.
@@ -134,9 +148,43 @@ impl Body {
         self.measures_mm.get(&measure).copied()
     }
 
-    /// Sets a measurement.
+    /// Sets a measurement that was taken.
     pub fn set(&mut self, measure: Measure, mm: f64) {
         self.measures_mm.insert(measure, mm);
+        self.unmeasured.remove(&measure);
+    }
+
+    /// Sets a measurement that was not taken on the body, with where it comes from.
+    pub fn stand_in(&mut self, measure: Measure, mm: f64, whence: String) {
+        self.measures_mm.insert(measure, mm);
+        self.unmeasured.insert(measure, whence);
+    }
+
+    /// What was not taken on the body, each with where it comes from.
+    pub fn unmeasured(&self) -> impl Iterator<Item = (Measure, &str)> {
+        self.unmeasured.iter().map(|(measure, whence)| (*measure, whence.as_str()))
+    }
+}
+
+impl Cloth {
+    /// How much to buy along the selvedge for a length of it as it is cut.
+    pub fn to_buy_mm(&self, along_mm: f64) -> f64 {
+        along_mm / self.washing_first()[0]
+    }
+
+    /// How wide it must be bought to be so wide when it is cut.
+    pub fn bought_width_mm(&self, across_mm: f64) -> f64 {
+        across_mm / self.washing_first()[1]
+    }
+
+    /// Whether it is washed before it is cut.
+    pub fn is_washed_first(&self) -> bool {
+        self.shrinkage.is_some_and(|shrinkage| shrinkage.wash == Wash::BeforeCutting)
+    }
+
+    /// What washing before cutting makes of 1 mm, along and across.
+    fn washing_first(&self) -> [f64; 2] {
+        self.shrinkage.filter(|shrinkage| shrinkage.wash == Wash::BeforeCutting).map_or([1.0; 2], |s| s.left())
     }
 }
 

@@ -1,13 +1,17 @@
 //! How a photo of the cloth is to be read: `[photo]` says what in it has a known size, and where that lies on the cloth.
 
 use super::read::length_within;
-use crate::entries::{Entries, Placed};
+use crate::entries::{Entries, Placed, Source, shown};
+use crate::remark::{Told, told};
 
 /// Sizes that something in a photo of cloth can have.
 const SIZE_MM: [f64; 2] = [10.0, 20_000.0];
 
 /// Places on a cloth that a photo can be of.
 const AT_MM: [f64; 2] = [-200_000.0, 200_000.0];
+
+/// Degrees that a cloth can lie askew in a photo.
+const MOST_SLANT_DEG: f64 = 15.0;
 
 /// How a photo of the cloth is to be read.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,6 +21,8 @@ pub struct Photo {
     /// Where the first corner of the rectangle, or else the photo's lower left corner, lies on the open cloth: along from
     /// the cut end, and across from the selvedge that is lower in the photo.
     pub at_mm: [f64; 2],
+    /// How far the cloth is turned in the photo from where its selvedge should lie, from along towards across.
+    pub slant_deg: f64,
 }
 
 /// What in a photo has a known size; places in its pixels from the outer corner of the top left one.
@@ -45,6 +51,7 @@ pub fn photo(mut section: Entries<'_, '_>) -> Option<Photo> {
     let ends = section.points("ends");
     let length = length_within(&mut section, "length", SIZE_MM, "a length in a photo of cloth");
     let at_mm = pair(&mut section, "at", AT_MM);
+    let slant_deg = slant(&mut section);
     let known = match (corners, ends) {
         (Some(corners), None) => rectangle(&section, &corners, size),
         (None, Some(ends)) => {
@@ -62,7 +69,30 @@ pub fn photo(mut section: Entries<'_, '_>) -> Option<Photo> {
         (None, None) => None,
     };
     section.close();
-    Some(Photo { known: known?, at_mm: at_mm.unwrap_or_default() })
+    Some(Photo { known: known?, at_mm: at_mm.unwrap_or_default(), slant_deg: slant_deg.unwrap_or_default() })
+}
+
+/// Reads `[photo]` of an order's text and nothing else of it; none when there is no such section.
+///
+/// # Errors
+/// Every fault of it, and whatever is no TOML.
+pub fn read_photo(text: &str) -> Told<Option<Photo>> {
+    let source = Source::new(text);
+    let read = source.entries().section("photo").and_then(photo);
+    told(read, source.faults())
+}
+
+/// How far the cloth lies askew: a number and `deg`.
+fn slant(section: &mut Entries<'_, '_>) -> Option<f64> {
+    let text = section.text("slant")?;
+    let degrees = text.value.trim().strip_suffix("deg").and_then(|number| number.trim().parse::<f64>().ok());
+    let believed = degrees.filter(|degrees| degrees.abs() <= MOST_SLANT_DEG);
+    if believed.is_none() {
+        let sentence = format!("slant = \"{}\" is no turn of a cloth in its photo", shown(&text.value));
+        let remedy = format!("write degrees from -{MOST_SLANT_DEG} to {MOST_SLANT_DEG}: slant = \"1.4 deg\"");
+        section.fault("slant", text.line, sentence, remedy);
+    }
+    believed
 }
 
 fn rectangle(section: &Entries<'_, '_>, corners: &Placed<Vec<[f64; 2]>>, size_mm: Option<[f64; 2]>) -> Option<Known> {

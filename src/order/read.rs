@@ -4,8 +4,11 @@ use super::asked::asked;
 use super::looks::{colours, lamps};
 use super::measures::{MEASURES, Measure};
 use super::photo::photo;
+use super::price::price;
+use super::shrinkage::shrinkage;
+use super::sizes::from_size;
 use super::style::style;
-use super::{Body, Client, Cloth, Flaw, Garment, KINDS, Kind, Order, Print, belief};
+use super::{Body, Client, Cloth, Flaw, Garment, KINDS, Kind, Order, Print, Wash, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
@@ -30,7 +33,7 @@ pub fn read(text: &str) -> Told<Order> {
     let (body, mut systems) = body(&mut file, &needs, &source, &mut remarks);
     let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
     let fitting = file.section("fitting").map(|mut found| found.amounts().into_iter().collect()).unwrap_or_default();
-    let cloth = file.section("cloth").and_then(cloth);
+    let cloth = file.section("cloth").and_then(|section| cloth(section, &mut remarks));
     let lay = file.section("lay").map(asked).unwrap_or_default();
     let photo = file.section("photo").and_then(photo);
     let lamps = file.section("light").map(lamps).unwrap_or_default();
@@ -118,21 +121,33 @@ fn body(
     let mut systems = Vec::new();
     let section = file.section("body");
     let line = section.as_ref().map(Entries::line);
-    if let Some(mut section) = section {
-        for facts in &MEASURES {
-            if let Some(read) = belief::measured(facts, &mut section, remarks) {
+    let Some(mut section) = section else {
+        needs.iter().for_each(|measure| source.missing(missing(*measure, line)));
+        return (body, systems);
+    };
+    let size = from_size(&mut section);
+    let mut not_given = Vec::new();
+    for facts in &MEASURES {
+        let read = belief::measured(facts, &mut section, remarks);
+        let of_size = size.as_ref().and_then(|size| Some((size.get(facts.measure)?, size.says())));
+        match (read, of_size) {
+            (Some(read), _) => {
                 body.set(facts.measure, read.value.mm);
                 systems.push(read.value.system);
-            } else if needs.contains(&facts.measure) && !section.has_fault_at(facts.key) {
-                source.missing(missing(facts.measure, line));
             }
-        }
-        section.close();
-    } else {
-        for measure in needs {
-            source.missing(missing(*measure, line));
+            _ if section.has_fault_at(facts.key) => {}
+            (None, Some((mm, says))) => body.stand_in(facts.measure, mm, says),
+            (None, None) if needs.contains(&facts.measure) => not_given.push(facts.measure),
+            (None, None) => {}
         }
     }
+    for measure in not_given {
+        match belief::reckoned(&body, measure).filter(|_| size.is_some()) {
+            Some((mm, from)) => body.stand_in(measure, mm, format!("usual beside such a {}", from.facts().name)),
+            None => source.missing(missing(measure, line)),
+        }
+    }
+    section.close();
     (body, systems)
 }
 
@@ -147,7 +162,8 @@ fn missing(measure: Measure, line: Option<usize>) -> Remark {
     }
 }
 
-fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
+/// Reads `[cloth]`; what it becomes by washing is remarked.
+pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> Option<Cloth> {
     let width = length_within(&mut section, "width", [300.0, 4000.0], "the cloth's width between usable selvedges");
     if width.is_none() {
         section.missing("width", "measure between the selvedges: width = \"114 cm\"");
@@ -162,16 +178,28 @@ fn cloth(mut section: Entries<'_, '_>) -> Option<Cloth> {
     let flaws = flaws(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
+    let shrinkage = shrinkage(&mut section);
+    let price = price(&mut section);
     section.close();
+    let width = width?;
+    let left = match shrinkage {
+        Some(shrinkage) if shrinkage.wash == Wash::BeforeCutting => {
+            remarks.push(shrinkage.washed(width.value, length.as_ref().map(|length| length.value.mm)).line(width.line));
+            shrinkage.left()
+        }
+        _ => [1.0; 2],
+    };
     Some(Cloth {
-        width_mm: width?.value.mm,
-        length_mm: length.map(|length| length.value.mm),
+        width_mm: width.value.mm * left[1],
+        shrinkage,
+        length_mm: length.map(|length| length.value.mm * left[0]),
         print: print?,
         repeat_mm: repeat,
         flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
+        price,
     })
 }
 

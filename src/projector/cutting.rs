@@ -3,11 +3,13 @@
 use std::path::PathBuf;
 
 use super::{Key, KeyName, Reaction, Show};
+use crate::geometry::{Point, Table as OnTable};
 use crate::scene::{Pose, Scene};
 use crate::session::file::{self, Belongs};
 use crate::session::keep::{Keeper, Recorder, keep_corrected};
 use crate::session::{Change, Event, Group, Session};
 use crate::table::{Table, file as table_file};
+use crate::units::System;
 
 /// A session behind a window.
 #[derive(Debug)]
@@ -43,6 +45,15 @@ impl Cutting {
             self.keep_corrected();
         }
         change
+    }
+
+    fn react(&mut self, event: Event) -> Reaction {
+        match self.answer(event) {
+            Change::Nothing => Reaction::None,
+            Change::Pose => Reaction::Pose,
+            Change::Scene => Reaction::Scene,
+            Change::Left => Reaction::Leave,
+        }
     }
 
     /// Writes the corrected table beside the old one, for the sessions to come; this one keeps what it needs by itself.
@@ -96,28 +107,33 @@ impl Show for Cutting {
 
     fn key(&mut self, key: Key) -> Reaction {
         let event = match self.session.typed() {
-            Some(typed) => typing(key, typed),
+            Some(typed) => typing(key, typed, self.session.system()),
             None => event(key),
         };
-        let Some(event) = event else { return Reaction::None };
-        match self.answer(event) {
-            Change::Nothing => Reaction::None,
-            Change::Pose => Reaction::Pose,
-            Change::Scene => Reaction::Scene,
-            Change::Left => Reaction::Leave,
-        }
+        event.map_or(Reaction::None, |event| self.react(event))
+    }
+
+    fn asks_for_a_place(&self) -> bool {
+        self.session.asks_for_a_place()
+    }
+
+    fn pointed(&mut self, at: Point<OnTable>) -> Reaction {
+        self.react(Event::Point(at))
     }
 }
 
 /// What a key asks for while a number is typed: a numeric pad types with its lock and without it. A second point, or one
-/// that begins a number, can be none of a number: it is a clicker's dark key.
-fn typing(key: Key, typed: &str) -> Option<Event> {
+/// that begins a number, can be none of a number: it is a clicker's dark key. Inches have fractions, whose gap is typed by
+/// the space bar or `+`.
+fn typing(key: Key, typed: &str, system: System) -> Option<Event> {
     let sign = match key.name {
+        KeyName::Space if !typed.is_empty() => Some('+'),
         KeyName::Sign(sign) => Some(sign),
         name if key.pad => unlocked(name),
         _ => None,
     };
     match sign {
+        Some(sign @ ('+' | '/')) if system == System::Inch => (!key.held).then_some(Event::Type(sign)),
         Some(digit) if digit.is_ascii_digit() => (!key.held).then_some(Event::Type(digit)),
         Some('.' | ',') if typed.is_empty() || typed.contains('.') => (!key.held).then_some(Event::Pause),
         Some('.' | ',') => (!key.held).then_some(Event::Type('.')),

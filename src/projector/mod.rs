@@ -16,6 +16,7 @@ pub use grid::ThrownGrid;
 pub use screen::{Screen, screens};
 pub use window::{Venue, run};
 
+use crate::geometry::{Point, Table as OnTable};
 use crate::scene::{Pose, Scene};
 use crate::table::Table;
 use std::time::Duration;
@@ -38,6 +39,14 @@ pub trait Show {
     }
     /// A key was pressed.
     fn key(&mut self, key: Key) -> Reaction;
+    /// Whether a place on the table may be pointed at now.
+    fn asks_for_a_place(&self) -> bool {
+        false
+    }
+    /// A place on what is lit was pointed at.
+    fn pointed(&mut self, _at: Point<OnTable>) -> Reaction {
+        Reaction::None
+    }
     /// A frame that answers a key was handed to the screen this long after the key came.
     fn shown(&mut self, _since_key: Duration) {}
 }

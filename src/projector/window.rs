@@ -2,7 +2,7 @@
 
 use super::screen::{Screen, event_loop, no_display};
 use super::{Key, KeyName, Reaction, Show};
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Pixel, Point, Vector};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Letters, Marks, Pose, Scene};
 use crate::table::Table;
@@ -10,7 +10,7 @@ use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
 use std::time::Instant;
 use winit::application::ApplicationHandler;
-use winit::event::{ElementState, MouseScrollDelta, WindowEvent};
+use winit::event::{ElementState, MouseButton, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
 use winit::keyboard::{Key as Pressed, KeyLocation, ModifiersState, NamedKey};
 use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
@@ -50,6 +50,7 @@ pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
         current: None,
         modifiers: ModifiersState::empty(),
         wheel: Wheel::default(),
+        pointer_px: None,
         key_at: None,
         replaced: 0,
         begun: false,
@@ -72,6 +73,8 @@ struct Stage<'s> {
     current: Option<Scene>,
     modifiers: ModifiersState,
     wheel: Wheel,
+    /// Where the pointer is.
+    pointer_px: Option<Point<Pixel>>,
     key_at: Option<Instant>,
     replaced: u32,
     begun: bool,
@@ -102,6 +105,10 @@ impl ApplicationHandler for Stage<'_> {
                     let shift = self.modifiers.shift_key();
                     self.key(event_loop, Key { name: KeyName::Wheel(notches), pad: false, shift, held: false });
                 }
+            }
+            WindowEvent::CursorMoved { position, .. } => self.pointer_px = Some(Point::new(position.x, position.y)),
+            WindowEvent::MouseInput { state: ElementState::Pressed, button: MouseButton::Left, .. } => {
+                self.point(event_loop);
             }
             WindowEvent::Resized(size) => {
                 if let Some(canvas) = &mut self.canvas {
@@ -147,8 +154,8 @@ impl Stage<'_> {
             .with_inner_size(monitor.size())
             .with_fullscreen(Some(Fullscreen::Borderless(Some(monitor.clone()))));
         let window = Arc::new(event_loop.create_window(attributes).map_err(|_| no_display())?);
-        window.set_cursor(CursorIcon::Default);
-        window.set_cursor_visible(false);
+        window.set_cursor(CursorIcon::Crosshair);
+        window.set_cursor_visible(self.show.asks_for_a_place());
         self.window = Some(window);
         self.home = Some(Screen::of(monitor));
         self.show.found();
@@ -165,7 +172,22 @@ impl Stage<'_> {
 
     fn key(&mut self, event_loop: &ActiveEventLoop, key: Key) {
         let came = Instant::now();
-        match self.show.key(key) {
+        let reaction = self.show.key(key);
+        self.follow(event_loop, reaction, came);
+    }
+
+    /// Points at what the pointer's pixel lights.
+    fn point(&mut self, event_loop: &ActiveEventLoop) {
+        let came = Instant::now();
+        let Some(px) = self.pointer_px.filter(|_| self.show.asks_for_a_place()) else { return };
+        if let Some(at) = self.venue.table.mm_from_px_at(px, self.show.stack_mm()) {
+            let reaction = self.show.pointed(at);
+            self.follow(event_loop, reaction, came);
+        }
+    }
+
+    fn follow(&mut self, event_loop: &ActiveEventLoop, reaction: Reaction, came: Instant) {
+        match reaction {
             Reaction::None => return,
             Reaction::Leave => return self.leave(event_loop, Ok(())),
             Reaction::Pose => {}
@@ -175,6 +197,9 @@ impl Stage<'_> {
             self.venue.table = table.clone();
             self.loaded.clear();
             self.current = None;
+        }
+        if let Some(window) = &self.window {
+            window.set_cursor_visible(self.show.asks_for_a_place());
         }
         self.key_at.get_or_insert(came);
         self.redraw();

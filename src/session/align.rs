@@ -92,6 +92,11 @@ impl Alignment {
         self.doubt = None;
     }
 
+    /// Puts the current cross somewhere; the second goes along with the first. It does not leave the light.
+    pub fn put(&mut self, at: Point<Table>, room: &Room) {
+        self.step(at - self.at[usize::from(self.second)], room);
+    }
+
     /// Turns the second cross about the first.
     pub fn turn(&mut self, by_rad: f64) {
         let arm = self.at[1] - self.at[0];

@@ -3,8 +3,10 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::geometry::{Point, Table};
+
 /// What she asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Event {
     /// On: the next stage or reach; while crosses are chalked or met, that it is done.
     Next,
@@ -21,6 +23,8 @@ pub enum Event {
         /// Ten times as far.
         long: bool,
     },
+    /// The cross that is being met put where she points on the table.
+    Point(Point<Table>),
     /// The lines turned, by how many steps anticlockwise.
     Turn(i32),
     /// The cloth's place set by two points; asked again, by the other kind of points.
@@ -41,7 +45,7 @@ pub enum Event {
     Prove,
     /// Distances of the table measured, to see whether the projector was knocked; begun again when they are.
     Measure,
-    /// A digit or the point of a number that is asked for.
+    /// A sign of a number that is asked for: a digit, the point, or in inches `+` and `/` of a fraction.
     Type(char),
     /// The last sign of that number rubbed out.
     Rub,
@@ -118,6 +122,7 @@ impl fmt::Display for Event {
             Self::Nudge { right, away, long } => {
                 write!(f, "{} {right} {away}", if *long { "nudge-long" } else { "nudge" })
             }
+            Self::Point(at) => write!(f, "point {} {}", at.x, at.y),
             Self::Turn(steps) => write!(f, "turn {steps}"),
             Self::Hide(group) => write!(f, "hide {}", group.word()),
             Self::Type(sign) => write!(f, "type {sign}"),
@@ -140,8 +145,12 @@ impl FromStr for Event {
             [nudge @ ("nudge" | "nudge-long"), right, away] => {
                 Ok(Self::Nudge { right: number(right)?, away: number(away)?, long: *nudge == "nudge-long" })
             }
+            ["point", x, y] => match [x, y].map(|mm| mm.parse::<f64>().ok().filter(|mm| mm.is_finite())) {
+                [Some(x), Some(y)] => Ok(Self::Point(Point::new(x, y))),
+                _ => Err(unknown()),
+            },
             ["type", sign] => match sign.as_bytes() {
-                [sign @ (b'0'..=b'9' | b'.')] => Ok(Self::Type((*sign).into())),
+                [sign @ (b'0'..=b'9' | b'.' | b'+' | b'/')] => Ok(Self::Type((*sign).into())),
                 _ => Err(unknown()),
             },
             ["turn", steps] => Ok(Self::Turn(number(steps)?)),

@@ -1,15 +1,16 @@
 //! Has the projector been knocked? Distances of the table are measured one after the other, and what they prove is told.
 //!
-//! Two marks are thrown, she types what the tape says between them, in millimetres, or passes it over. After the last one
-//! the table holds, or it is corrected on her yes, or nothing is thrown by it any more until she says yes to that.
+//! Two marks are thrown, she types what the tape says between them, in millimetres or, for an order in inches, in inches
+//! and their fractions, or passes it over. After the last one the table holds, or it is corrected on her yes, or nothing is thrown by it any more until she says yes to that.
 
 use super::{Doing, Event, Session, Why};
 use crate::calibrate::proof::{BELIEVED_SHARE, Gap, Proof, compare, distances, expected, prove};
 use crate::scene::Room;
 use crate::table::{KeptTable, Kind, MarkName, Reading};
+use crate::units::{System, read_length};
 
 /// No distance on a table has more signs.
-const MOST_SIGNS: usize = 8;
+const MOST_SIGNS: usize = 10;
 
 /// Distances being measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,7 +21,7 @@ pub struct Measuring {
     pub pairs: Vec<[MarkName; 2]>,
     /// What was read so far, in mm; none for what was passed over.
     pub read_mm: Vec<Option<f64>>,
-    /// The number as far as it is typed.
+    /// The number as far as it is typed, in the unit of the order: millimetres or inches.
     pub typed: String,
     /// Whether the number is farther off than any knock moves a mark, and is taken only when it is confirmed once more.
     pub doubted: bool,
@@ -68,10 +69,27 @@ impl Measuring {
         self.read_mm.iter().all(Option::is_some)
     }
 
-    fn write(&mut self, sign: char) {
-        let fits = sign.is_ascii_digit() || sign == '.' && !self.typed.contains('.');
+    /// What is typed, in mm; none while it is no number yet.
+    pub fn typed_mm(&self, system: System) -> Option<f64> {
+        match system {
+            System::Metric => self.typed.parse().ok(),
+            System::Inch => read_length(&format!("{} in", self.typed)).ok().map(|length| length.mm),
+        }
+    }
+
+    /// Writes a sign. Inches are written with fractions: a `+` is the gap before one, since a numeric pad has no other.
+    fn write(&mut self, sign: char, system: System) {
+        let once = |sign| !self.typed.contains(sign);
+        let inches = system == System::Inch;
+        let fits = match sign {
+            '0'..='9' => true,
+            '.' => once('.') && once('/') && once(' '),
+            '+' => inches && once(' ') && once('/') && once('.') && !self.typed.is_empty(),
+            '/' => inches && once('/') && once('.') && self.typed.ends_with(|sign: char| sign.is_ascii_digit()),
+            _ => false,
+        };
         if fits && self.asked().is_some() && self.typed.len() < MOST_SIGNS {
-            self.typed.push(sign);
+            self.typed.push(if sign == '+' { ' ' } else { sign });
             self.doubted = false;
         }
     }
@@ -86,6 +104,11 @@ impl Session {
             }
             _ => None,
         }
+    }
+
+    /// The unit system in which she types.
+    pub fn system(&self) -> System {
+        self.view.system
     }
 
     /// Begins to measure.
@@ -111,14 +134,14 @@ impl Session {
                 self.state.doing = *measuring.then;
                 return;
             }
-            (Event::Type(sign), None) => measuring.write(sign),
+            (Event::Type(sign), None) => measuring.write(sign, self.view.system),
             (Event::Rub, None) => {
                 measuring.typed.pop();
                 measuring.doubted = false;
             }
             (Event::Next, None) if measuring.typed.is_empty() => return self.take(measuring, None),
             (Event::Next | Event::Confirm, None) => {
-                let Ok(mm) = measuring.typed.parse::<f64>() else { return };
+                let Some(mm) = measuring.typed_mm(self.view.system) else { return };
                 if measuring.doubted || self.believable(&measuring, mm) {
                     return self.take(measuring, Some(mm));
                 }
@@ -181,9 +204,7 @@ impl Session {
         self.state.knocked = false;
         self.state.doing = *measuring.then.clone();
         self.take_table();
-        if !self.lights(step, self.state.pose) {
-            self.state.pose = self.work.home(step, &self.view);
-        }
+        self.come_into_light();
         if begun && self.state.doing == Doing::Cutting {
             self.align(Why::Asked, self.anchor(false));
         }

@@ -11,6 +11,7 @@ mod event;
 pub mod file;
 pub mod keep;
 mod measuring;
+mod meeting;
 mod place;
 mod show;
 mod show_measuring;
@@ -25,7 +26,6 @@ pub use show::KEYS;
 pub use state::{COLOURS, Doing, Look, Moved, State};
 pub use work::{Ground, Work};
 
-use crate::geometry::Point;
 use crate::scene::{Pose, View};
 use crate::stages::Stage;
 use crate::table::KeptTable;
@@ -98,9 +98,7 @@ impl Session {
         session.state = State { said_yes: false, doing: Doing::Cutting, ..state };
         session.follow_pieces();
         session.take_table();
-        if !session.lights(session.state.step, session.state.pose) {
-            session.state.pose = session.work.home(session.state.step, &session.view);
-        }
+        session.come_into_light();
         match moving {
             Some(to) => session.depart(to),
             None => session.align(Why::Resumed, session.anchor(false)),
@@ -135,10 +133,7 @@ impl Session {
         }
         let before = self.state.clone();
         if event == Event::Undo {
-            let Some(past) = self.past.pop() else { return Change::Nothing };
-            self.state = before.with_the_work_of(past);
-            self.follow_pieces();
-            return self.change_since(&before);
+            return self.undo(&before);
         }
         self.act(event);
         let change = self.change_since(&before);
@@ -149,6 +144,20 @@ impl Session {
             self.past.push(before);
         }
         change
+    }
+
+    /// Goes back to the last state that differs from this one.
+    fn undo(&mut self, before: &State) -> Change {
+        while let Some(past) = self.past.pop() {
+            self.state = before.with_the_work_of(past);
+            self.follow_pieces();
+            // The table may have been corrected since, and light less.
+            self.come_into_light();
+            if self.state != *before {
+                return self.change_since(before);
+            }
+        }
+        Change::Nothing
     }
 
     /// Whether escape leads out of the session.
@@ -188,6 +197,7 @@ impl Session {
             Event::Next | Event::Confirm => self.on(event),
             Event::Back => self.back(),
             Event::Nudge { right, away, long } => self.nudge([right, away], long),
+            Event::Point(at) => self.point(at),
             Event::Turn(steps) => self.turn(steps),
             Event::SetPlace => self.set_place(),
             Event::MovePiece => self.move_next_piece(),
@@ -265,78 +275,6 @@ impl Session {
         } else {
             Doing::Chalking { to }
         };
-    }
-
-    /// Lays the cloth to two crosses in the reach that it is in.
-    fn align(&mut self, why: Why, anchor: Anchor) {
-        let (step, pose) = (self.state.step, self.state.pose);
-        let marks = match anchor {
-            Anchor::Crosses { of_move } => self.work.plan.moves[of_move].crosses,
-            Anchor::Fold { .. } => self.work.fold(step).map_or_else(|| self.low_edge(), |(marks, _)| marks),
-        };
-        self.state.doing = Doing::Aligning(Alignment::begin(why, anchor, marks, pose));
-    }
-
-    /// Both ends of the lit cloth's near edge.
-    fn low_edge(&self) -> [Point<crate::geometry::Cloth>; 2] {
-        let [near, far, ..] = self.work.lit(self.state.step).corners();
-        [near, far]
-    }
-
-    /// What the cloth is laid to here: chalked crosses before the fold, or the other way round.
-    fn anchor(&self, fold_first: bool) -> Anchor {
-        let reach = self.work.steps[self.state.step].reach;
-        let near = [reach.checked_sub(1), Some(reach)].into_iter().flatten();
-        let crosses = near.into_iter().find(|of_move| self.state.chalked.get(*of_move) == Some(&true));
-        let crosses = crosses.map(|of_move| Anchor::Crosses { of_move });
-        let fold = self.work.fold(self.state.step).map(|(_, whole)| Anchor::Fold { whole });
-        let found = if fold_first { fold.or(crosses) } else { crosses.or(fold) };
-        found.unwrap_or(Anchor::Fold { whole: false })
-    }
-
-    fn set_place(&mut self) {
-        let (why, fold_first) = match &self.state.doing {
-            Doing::Cutting => (Why::Asked, true),
-            Doing::Aligning(Alignment { why: Why::Moved { .. }, .. })
-            | Doing::Proving
-            | Doing::Chalking { .. }
-            | Doing::Placing { .. }
-            | Doing::Measuring(_) => return,
-            Doing::Aligning(now) => (now.why, matches!(now.anchor, Anchor::Crosses { .. })),
-        };
-        self.align(why, self.anchor(fold_first));
-    }
-
-    /// A cross was said to be where it belongs.
-    fn met(&mut self, mut alignment: Alignment) {
-        if !alignment.second {
-            alignment.second = true;
-            self.state.doing = Doing::Aligning(alignment);
-            return;
-        }
-        let to = match alignment.why {
-            Why::Moved { to } => to,
-            Why::Asked | Why::Resumed => self.state.step,
-        };
-        let pose = alignment.pose();
-        let apart = alignment.apart().filter(|_| !matches!(alignment.doubt, Some(Doubt::Apart { .. })));
-        let unlit = (!self.lights(to, pose)).then_some(Doubt::Unlit);
-        if let Some(doubt) = unlit.or(apart) {
-            alignment.doubt = Some(doubt);
-            self.state.doing = Doing::Aligning(alignment);
-            return;
-        }
-        if let (Why::Moved { .. }, Anchor::Crosses { of_move }) = (alignment.why, alignment.anchor) {
-            self.state.moved = Some(self.moved_by(of_move, pose));
-        }
-        (self.state.step, self.state.pose, self.state.doing) = (to, pose, Doing::Cutting);
-    }
-
-    fn moved_by(&self, of_move: usize, pose: Pose) -> Moved {
-        let [a, b] = self.work.plan.moves[of_move].crosses;
-        let middle = a.lerp(b, 0.5);
-        let at = |pose: Pose| pose.table_from_cloth().transform_point(middle);
-        Moved { by_mm: at(pose) - at(self.state.pose), turned_rad: pose.turn_rad - self.state.pose.turn_rad }
     }
 
     /// The stage that she is at.

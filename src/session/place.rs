@@ -25,6 +25,14 @@ impl Session {
         self.view.room.contains(pose.table_from_cloth().transform_point(middle))
     }
 
+    /// Lays the cloth where it is planned, when what is cut would be dark where it lies.
+    pub(super) fn come_into_light(&mut self) {
+        let step = self.state.step;
+        if !self.lights(step, self.state.pose) {
+            self.state.pose = self.work.home(step, &self.view);
+        }
+    }
+
     pub(super) fn nudge(&mut self, [right, away]: [i32; 2], long: bool) {
         let fine_mm = if matches!(self.state.doing, Doing::Aligning(_)) { CROSS_STEP_MM } else { NUDGE_MM };
         let step_mm = if long { LONG_NUDGE_MM } else { fine_mm };

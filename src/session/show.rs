@@ -18,7 +18,7 @@ pub const KEYS: [&str; 17] = [
     "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
     "arrows, pad 2 4 6 8, wheel: nudge the lines, or the cross; with shift, ten times as far",
     "home and end, pad 7 and 1: turn the lines left and right",
-    "A: set the cloth's place by two points; again: by the other two",
+    "A: set the cloth's place by two points, stepped or clicked; again: by the other two",
     "M: move a piece on the cloth, along its length, with the arrows; again: the next piece",
     "L, pad *: light lines, lit ground, lit shape    C: colour of the light",
     "+ and -: larger and smaller labels",
@@ -188,6 +188,9 @@ impl Session {
         } else if self.cuts() {
             says.push(format!("Reach {} of {count}: {}.", step.reach + 1, self.between_dots()));
         }
+        if self.state.step + 1 == self.work.steps.len() {
+            says.push("This is the last stage: when it is done, everything is cut. Escape ends the session.".into());
+        }
         if let Some(moved) = self.state.moved {
             let off_by = self.view.system.show_fine(self.work.reach(self.state.step).off_by_mm);
             says.push(format!("{} Lines here are within {off_by} (95 in 100).", self.told(moved)));
@@ -270,7 +273,8 @@ impl Session {
             (Anchor::Fold { whole: true }, true) => "the other end of the fold",
             (Anchor::Fold { whole: false }, true) => "the fold, as far along as the light goes",
         };
-        let step = format!("Step cross {} on to {place} with the arrows", 1 + u8::from(alignment.second));
+        let step =
+            format!("Step cross {} on to {place} with the arrows, or click there", 1 + u8::from(alignment.second));
         let before = match (alignment.why, alignment.second) {
             (_, true) | (Why::Asked, false) => String::new(),
             (Why::Moved { .. }, false) => {

@@ -58,30 +58,35 @@ impl Session {
 fn question(measuring: &Measuring, [from, to]: [MarkName; 2], system: System) -> Vec<String> {
     let number = measuring.read_mm.len() + 1;
     let typed = &measuring.typed;
-    let in_her_units = typed.parse().ok().map_or_else(String::new, |mm: f64| format!("  ({})", shown(mm, system)));
+    let otherwise = measuring.typed_mm(system).map_or_else(String::new, |mm| format!("  ({})", shown(mm, system)));
+    let (unit, sign, hint) = match system {
+        System::Metric => ("millimetres", "mm", ""),
+        System::Inch => ("inches", "in", " (47 3/8: space or + before the fraction)"),
+    };
     let mut says = vec![
         format!("Has the projector been knocked? Distance {number} of {}.", measuring.pairs.len()),
         format!(
-            "Lay the tape on the bare table from cross {from} to cross {to}, type the millimetres, and press enter."
+            "Lay the tape on the bare table from cross {from} to cross {to}, type the {unit}{hint}, and press enter."
         ),
-        format!("{from} to {to}:  {typed}_ mm{in_her_units}"),
+        format!("{from} to {to}:  {typed}_ {sign}{otherwise}"),
     ];
     if measuring.doubted {
-        says.push(
-            "That is far from what it was. Centimetres or inches? Type millimetres; or enter once more, if it is so."
-                .into(),
-        );
+        let others = match system {
+            System::Metric => "Centimetres or inches",
+            System::Inch => "Millimetres or centimetres",
+        };
+        says.push(format!("That is far from what it was. {others}? Type {unit}; or enter once more, if it is so."));
     }
     let on = if typed.is_empty() { "Space: pass this one over." } else { "Enter: take it.    Backspace: rub out." };
     says.push(format!("{on}    Page up: the one before.    Escape: pass the proof over."));
     says
 }
 
-/// What was typed, as the other side of a tape says it.
+/// What was typed, as it may stand on the tape too.
 fn shown(mm: f64, system: System) -> String {
     match system {
         System::Metric => format!("{:.2} cm", mm / 10.0),
-        System::Inch => system.show_fine(mm),
+        System::Inch => format!("{mm:.1} mm"),
     }
 }
 

@@ -101,17 +101,18 @@ fn tab_goes_from_the_screens_to_the_grid_and_back() {
     let mut bench = with_order();
     let screen = |title: &str| ScreenHere { title: title.into(), size_px: [1920, 1080], scale_percent: 100 };
     bench.screens = vec![screen("LEFT 1280x800"), screen("RIGHT 1920x1080")];
+    bench.screen = Some("RIGHT 1920x1080".into());
     let mut harness = bench_at(bench, [1280.0, 720.0]);
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Num5);
     harness.run();
     assert_eq!(focused(&harness).as_deref(), Some("1  LEFT 1280x800"));
-    for _ in 0..13 {
+    for _ in 0..16 {
         harness.key_press(Key::Tab);
         harness.run();
     }
     assert_eq!(focused(&harness).as_deref(), Some("Throw the grid on the table"));
-    for _ in 0..12 {
+    for _ in 0..15 {
         harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
         harness.run();
     }

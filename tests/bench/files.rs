@@ -92,3 +92,32 @@ fn readings_and_tables_are_known_by_what_they_say() {
     assert_eq!(table.kept.fit.as_ref().and_then(|fit| fit.date.as_deref()), Some("2026-11-25"));
     assert!(bench.paper().text() == ORDER, "the order stays");
 }
+
+#[test]
+fn what_another_program_changed_is_not_thrown_unseen() {
+    let mut bench = with_order();
+    bench.saved("dress.toml".as_ref());
+    bench.opened("x".as_ref(), include_str!("../../calibration/readings/demo.toml"));
+    let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
+    let table = chalklight::table::file::write(&kept);
+    bench.table_saved("table.toml".as_ref(), kept);
+    assert_eq!(bench.still_in_files(ORDER, &table), Ok(()));
+    let longer = ORDER.replace("length", "length ");
+    let other = table.replace("width = 1920", "width = 1921");
+    for (order, table, says) in [(longer.as_str(), table.as_str(), "dress.toml"), (ORDER, other.as_str(), "table.toml")]
+    {
+        let no = bench.still_in_files(order, table).expect_err("a changed file").to_string();
+        assert!(no.contains(says) && no.contains("was changed in its file") && no.contains("open it again"), "{no}");
+    }
+}
+
+#[test]
+fn a_foot_measured_from_another_zero_is_not_kept() {
+    use chalklight::bench::notebook::{By, LENS, Notebook};
+    let [height, right, away] = LENS;
+    let tape = Notebook::new([1920, 1080]).with(height, "1980").with(right, "610").with(away, "-240");
+    assert_eq!(tape.measured_by(By::Tape), tape);
+    let mat = tape.measured_by(By::Mat);
+    assert_eq!([height, right, away].map(|slot| mat.typed(slot).to_owned()), ["1980", "", ""]);
+    assert!(!mat.readings_text().contains("foot"), "a lens without a foot is not written");
+}

@@ -19,6 +19,8 @@ pub fn cloth(width_mm: f64) -> Cloth {
         length_mm: None,
         print: Print::AllOver,
         repeat_mm: None,
+        shrinkage: None,
+        price: None,
         flaws: Vec::new(),
         layer_mm: 0.35,
         photo: None,

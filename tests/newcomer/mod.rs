@@ -120,9 +120,9 @@ fn measures_the_table(rig: &Rig) {
     let tape = tape_mm();
     let slots = Notebook::new(PICTURE_PX).slots();
     rig.press(&["ctrl+5"]);
-    // The second screen; then on past its numbers, the ways of measuring, the units and the ways of the picture.
+    // The second screen; then on past its numbers, the ways of measuring, the units, the tape and the ways of the picture.
     rig.press(&["Tab", "space"]);
-    rig.press_times("Tab", 12);
+    rig.press_times("Tab", 15);
     rig.press(&["space"]);
     rig.until("the grid on the table", |rig| rig.window("^Chalklight on the table$").is_some());
     rig.focus("^Chalklight$");

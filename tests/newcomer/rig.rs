@@ -21,6 +21,9 @@ pub struct Rig {
     typed_to: u32,
 }
 
+/// A caret blinks; a picture that still changes after so many is taken as it is.
+const MOST_SHOTS: usize = 12;
+
 impl Rig {
     /// Two screens side by side, and a window manager.
     pub fn start() -> Self {
@@ -158,10 +161,19 @@ impl Rig {
         }
     }
 
-    /// A picture of both screens.
+    /// A picture of both screens, once two in a row are alike: what was asked for is drawn.
     pub fn shot(&self, name: &str) {
         let path = self.folder.join(format!("{name}.png"));
-        self.run("import", &["-window", "root", &path.display().to_string()]);
+        let mut before = Vec::new();
+        for _ in 0..MOST_SHOTS {
+            self.run("import", &["-window", "root", &path.display().to_string()]);
+            let taken = std::fs::read(&path).unwrap_or_default();
+            if taken == before {
+                return;
+            }
+            before = taken;
+            std::thread::sleep(Duration::from_millis(150));
+        }
     }
 
     /// What the bench has kept of unsaved work.

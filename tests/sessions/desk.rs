@@ -10,6 +10,7 @@ use chalklight::remark::Remark;
 use chalklight::scene::{Room, Side, View, Way};
 use chalklight::session::{Event, Ground, Session, Work};
 use chalklight::table::{KeptTable, Lens, Table, TrustedTable};
+use chalklight::units::System;
 
 /// The lit area of the tests' table.
 pub const LIT_MM: [f64; 2] = [1200.0, 675.0];
@@ -105,9 +106,14 @@ pub fn measured_table() -> KeptTable {
 
 /// A session of the long dress on the measured table, trusted or not.
 pub fn measured_session(trusted: bool) -> Session {
+    measured_session_in(System::Metric, trusted)
+}
+
+/// The same for an order in inches or centimetres.
+pub fn measured_session_in(system: System, trusted: bool) -> Session {
     let kept = measured_table();
     let room = Room::in_lit_area(kept.table.lit_corners_mm().unwrap());
-    let view = View { room, ..view(LIT_MM, Side::Front) };
+    let view = View { room, system, ..view(LIT_MM, Side::Front) };
     let work = Work::of(&laid(LONG), &view).unwrap();
     let ground = if trusted {
         Ground::Trusted(TrustedTable::by_her_yes(kept))

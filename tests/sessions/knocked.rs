@@ -7,7 +7,8 @@ use chalklight::scene::Side;
 use chalklight::session::file::{self, Belongs};
 use chalklight::session::{Doing, Event, Found, Session};
 
-use super::desk::{PROVING_MM, answer, measured_session, measures, session};
+use super::desk::{PROVING_MM, answer, measured_session, measured_session_in, measures, session};
+use chalklight::units::System;
 
 fn said(session: &Session) -> String {
     session.scene().on_table.letters.iter().map(|line| format!("{} ", line.text)).collect()
@@ -142,6 +143,29 @@ fn centimetres_are_asked_about_once() {
 }
 
 #[test]
+fn an_order_in_inches_is_proved_in_inches() {
+    let mut session = measured_session_in(System::Inch, true);
+    session.answer(Event::Measure);
+    // 1056 mm is 41.575 in and 594 mm 23.386 in, 1 in being 25.4 mm exactly (1959): 41 9/16 and 23 3/8 on a tape.
+    let typed = |signs: &str| signs.chars().map(Event::Type).collect::<Vec<_>>();
+    answer(&mut session, &typed("+/41+9/16/"));
+    assert_eq!(session.typed(), Some("41 9/16"), "a sign that makes no number is not taken");
+    let told = said(&session);
+    assert!(told.contains("type the inches") && told.contains("41 9/16_ in  (1055.7 mm)"), "{told}");
+    session.answer(Event::Confirm);
+    answer(&mut session, &typed("23.3.75"));
+    assert_eq!(session.typed(), Some("23.375"));
+    session.answer(Event::Confirm);
+    answer(&mut session, &typed("47+11/16"));
+    session.answer(Event::Confirm);
+    assert_eq!(found(&session), Some(Found::Holds));
+    let Doing::Measuring(measuring) = &session.state().doing else { unreachable!() };
+    let read: Vec<f64> = measuring.read_mm.iter().flatten().copied().collect();
+    let tape = [41.5625, 23.375, 47.6875].map(|inches| inches * 25.4);
+    assert!(read.len() == 3 && read.iter().zip(tape).all(|(a, b)| (a - b).abs() < 1e-9), "{read:?}");
+}
+
+#[test]
 fn a_table_written_by_hand_says_that_there_is_nothing_to_prove_by() {
     let mut session = session(true);
     let state = session.state().clone();
@@ -185,7 +209,11 @@ fn sessions_of_the_first_form_are_still_read() {
 
 /// A session behind keys, without files.
 fn keyed() -> Cutting {
-    let session = measured_session(true);
+    keyed_in(System::Metric)
+}
+
+fn keyed_in(system: System) -> Cutting {
+    let session = measured_session_in(system, true);
     let belongs = Belongs::of("an order", session.work(), session.table());
     let table_file = "table.toml".into();
     Cutting {
@@ -203,6 +231,20 @@ fn press(cutting: &mut Cutting, keys: &[(KeyName, bool)]) {
     for (name, pad) in keys {
         cutting.key(Key { name: *name, pad: *pad, shift: false, held: false });
     }
+}
+
+#[test]
+fn a_pad_types_inches_and_their_fractions() {
+    let mut cutting = keyed_in(System::Inch);
+    press(&mut cutting, &[(KeyName::Sign('k'), false), (KeyName::Sign('4'), true), (KeyName::Sign('1'), true)]);
+    press(&mut cutting, &[(KeyName::Sign('+'), true), (KeyName::Sign('1'), true), (KeyName::Sign('/'), true)]);
+    press(&mut cutting, &[(KeyName::Sign('2'), true)]);
+    assert_eq!(cutting.session.typed(), Some("41 1/2"));
+    press(&mut cutting, &[(KeyName::Enter, true), (KeyName::Sign('2'), false), (KeyName::Space, false)]);
+    assert_eq!(cutting.session.typed(), Some("2 "), "the space bar is the gap");
+    let mut metric = keyed();
+    press(&mut metric, &[(KeyName::Sign('k'), false), (KeyName::Sign('2'), false), (KeyName::Space, false)]);
+    assert!(matches!(&metric.session.state().doing, Doing::Measuring(m) if m.typed == "2" && m.doubted));
 }
 
 #[test]

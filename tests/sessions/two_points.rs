@@ -57,6 +57,31 @@ fn two_chalked_crosses_give_the_least_squares_place() {
 }
 
 #[test]
+fn a_cross_goes_where_she_clicks_and_never_into_the_dark() {
+    let mut session = session(true);
+    session.answer(Event::Point(Point::new(300.0, 300.0)));
+    assert!(!session.asks_for_a_place() && session.state().doing == Doing::Cutting, "a click alone moves nothing");
+    session.answer(Event::SetPlace);
+    assert!(session.asks_for_a_place());
+    let at = Point::new(321.5, 87.25);
+    session.answer(Event::Point(at));
+    assert!((thrown(&session) - at).length() < 1e-9);
+    session.answer(Event::Point(Point::new(5000.0, 87.25)));
+    assert!((thrown(&session) - at).length() < 1e-9, "outside of the light it stays where it was");
+    session.answer(Event::Confirm);
+    let far = Point::new(1000.0, 120.0);
+    session.answer(Event::Point(far));
+    assert!((thrown(&session) - far).length() < 1e-9);
+    session.answer(Event::Confirm);
+    let [corner, end] = [session.pose(); 2].map(|pose| pose.table_from_cloth());
+    let along = end.transform_point(Point::new(1.0, 0.0)) - corner.transform_point(Point::origin());
+    assert!((corner.transform_point(Point::origin()) - at).length() < 1e-9);
+    assert!(along.cross((far - at).normalize()).abs() < 1e-9, "the fold does not run through the second click");
+    session.answer(Event::Pause);
+    assert!(!session.asks_for_a_place());
+}
+
+#[test]
 fn the_fold_sets_the_place_by_its_corner_and_its_end() {
     let mut session = session(true);
     session.answer(Event::SetPlace);

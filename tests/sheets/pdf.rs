@@ -226,8 +226,8 @@ fn cloth_error_and_cautions_are_told() {
     }
     let without = Pages::of(&job.sheet(&[], None));
     assert!(without.texts.last().expect("a last page").contains("without a calibrated table"));
-    // 1040 + 25.4 of hem + 6.5..7 of shoulder turning above the start line, twice: 2.145 m, cut as 2.15 m.
-    assert!(without.texts[0].contains("ask in the shop for 2.15 m"), "{}", without.texts[0]);
+    // 1040 + 25.4 of hem + 6.5..7 of shoulder turning above the start line, twice: 2.145 m, cut as 2.20 m.
+    assert!(without.texts[0].contains("ask in the shop for 2.20 m"), "{}", without.texts[0]);
 }
 
 #[test]

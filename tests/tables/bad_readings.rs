@@ -1,7 +1,8 @@
 //! Readings that can't be right end in a sentence that says what to do.
 
 use chalklight::calibrate::{Readings, calibrate, readings_file, words};
-use chalklight::table::Kind;
+use chalklight::geometry::Point;
+use chalklight::table::{Kind, Stand};
 
 use super::synthetic::{Chance, Manner, Projector, read};
 
@@ -158,12 +159,27 @@ fn a_misreading_that_is_left_out_is_said_not_to_hurt() {
 }
 
 #[test]
+fn a_foot_far_outside_of_the_light_is_questioned() {
+    let mut readings = sample(None);
+    for (right_mm, says) in [(600.0, false), (-900.0, false), (6100.0, true), (-6100.0, true)] {
+        readings.stand = Some(Stand { foot_mm: Point::new(right_mm, 240.0), height_mm: 1980.0 });
+        let told = calibrate(&readings).expect("a table");
+        let said = told.remarks.iter().any(|remark| remark.place.field.as_deref() == Some("lens.foot"));
+        assert_eq!(said, says, "a foot {right_mm} mm right of zero: {:?}", told.remarks);
+    }
+}
+
+#[test]
 fn wrong_units_are_recognised_and_asked() {
     for distances in [None, Some(12)] {
         let refusal = calibrate(&scaled(sample(distances), 25.4)).expect_err("far too large");
         assert!(refusal.to_string().contains("were millimetres written as inches?"), "{refusal}");
         let refusal = calibrate(&scaled(sample(distances), 1.0 / 25.4)).expect_err("far too small");
         assert!(refusal.to_string().contains("were inches written as millimetres?"), "{refusal}");
+        let refusal = calibrate(&scaled(sample(distances), 10.0)).expect_err("far too large");
+        assert!(refusal.to_string().contains("were millimetres written as centimetres?"), "{refusal}");
+        let refusal = calibrate(&scaled(sample(distances), 0.1)).expect_err("far too small");
+        assert!(refusal.to_string().contains("were centimetres written as millimetres?"), "{refusal}");
     }
 }
 

@@ -2,7 +2,7 @@
 
 use egui::{Id, Key, KeyboardShortcut, Modifiers, RichText, TextEdit, Ui};
 
-use super::field::{say, sign};
+use super::field::{say_of_file, sign};
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, Step, Wish};
 use crate::remark::Weight;
@@ -107,7 +107,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     });
     offer(ui, bench);
     strip(ui, bench);
-    bench.said.clone().iter().for_each(|remark| say(ui, remark));
+    bench.said.clone().iter().for_each(|remark| say_of_file(ui, remark));
 }
 
 /// The way of the job: its steps on a line of stitches, each with how it stands.

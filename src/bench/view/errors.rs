@@ -10,7 +10,7 @@ use crate::bench::model::Bench;
 use crate::bench::residual::lit_mm;
 use crate::geometry::{Point, Table};
 use crate::table::contours::{Contour, contours};
-use crate::table::{KeptTable, Kind};
+use crate::table::{KeptTable, Kind, Reading};
 
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
@@ -19,7 +19,7 @@ const ENLARGED: f64 = 100.0;
 const CLEAR: Vec2 = vec2(40.0, 18.0);
 
 /// Share of the lit area's depth that is kept below it for the legend.
-const LEGEND_SHARE: f64 = 0.16;
+const LEGEND_SHARE: f64 = 0.2;
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -86,6 +86,9 @@ fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
     if kept.record.is_some() {
         says.push(format!("Bars: how far a reading lies from the table, {ENLARGED:.0} times enlarged."));
     }
+    if kept.fit.as_ref().is_some_and(|fit| !fit.suspects.is_empty()) {
+        says.push("?: a reading that does not fit the others.".to_owned());
+    }
     for (i, text) in says.iter().enumerate() {
         canvas.words(below, Align2::CENTER_TOP, vec2(0.0, 8.0 + 18.0 * i as f32), text);
     }
@@ -109,7 +112,14 @@ fn paint(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), corners: &
         canvas.painter.circle_filled(on, if next { 6.0 } else { 3.0 }, colour);
         canvas.words(up(at), Align2::LEFT_CENTER, vec2(7.0, -9.0), &mark.to_string());
     }
+    let doubted = |reading: &Reading| {
+        kept.fit.iter().flat_map(|fit| &fit.suspects).any(|suspect| suspect.reading == reading.name())
+    };
     for reading in &record.readings {
+        if doubted(reading) {
+            doubt(canvas, kept, reading);
+            continue;
+        }
         let line = match reading.kind {
             Kind::Place { mark, at_mm } => lit_mm(kept, mark).map(|lit| [lit, lit + (at_mm - lit) * ENLARGED]),
             Kind::Distance { from, to, distance_mm } => lit_mm(kept, from).zip(lit_mm(kept, to)).map(|(a, b)| {
@@ -122,4 +132,13 @@ fn paint(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), corners: &
             canvas.line(ends.map(up), Pen::full(ink.doubt, 2.5));
         }
     }
+}
+
+/// A reading that does not fit: where it was taken, and no bar, which would run off the map.
+fn doubt(canvas: &Canvas, kept: &KeptTable, reading: &Reading) {
+    let lit: Vec<[f64; 2]> = reading.marks().filter_map(|mark| lit_mm(kept, mark)).map(|p| [p.x, -p.y]).collect();
+    let Some((first, last)) = lit.first().zip(lit.last()) else { return };
+    let middle = [f64::midpoint(first[0], last[0]), f64::midpoint(first[1], last[1])];
+    canvas.line(lit.iter().copied(), Pen::dashed(canvas.ink.doubt, 1.6, [8.0, 5.0]));
+    canvas.words(middle, Align2::CENTER_CENTER, vec2(0.0, -10.0), "?");
 }

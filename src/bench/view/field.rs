@@ -99,6 +99,16 @@ pub fn say(ui: &mut Ui, remark: &Remark) {
     ui.add(egui::Label::new(RichText::new(text).small().color(colour)).wrap());
 }
 
+/// A remark about a file, with the file's name and line before it.
+pub fn say_of_file(ui: &mut Ui, remark: &Remark) {
+    let place = &remark.place;
+    let file = place.file.as_ref().map_or_else(String::new, |file| format!("in {file}"));
+    let line = place.line.map_or_else(String::new, |line| format!("line {line}"));
+    let place: Vec<String> = [file, line].into_iter().filter(|part| !part.is_empty()).collect();
+    let place = if place.is_empty() { String::new() } else { format!("{}: ", place.join(", ")) };
+    say(ui, &Remark { sentence: format!("{place}{}", remark.sentence), ..remark.clone() });
+}
+
 /// The sign and colour of a weight; the sign says it without the colour.
 pub fn sign(ink: &Ink, weight: Weight) -> (&'static str, egui::Color32) {
     match weight {

@@ -11,7 +11,7 @@ use crate::bench::notebook::{By, LENS, Slot, Unit};
 use crate::bench::residual::residual_mm;
 use crate::calibrate::readings::Hang;
 use crate::calibrate::words;
-use crate::table::{Fit, KeptTable};
+use crate::table::{Fit, KeptTable, TapeClass};
 
 /// Table and readings.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -64,11 +64,12 @@ fn in_words(fit: &Fit) -> String {
 }
 
 fn ways(ui: &mut Ui, bench: &mut Bench) {
-    let mut notebook = bench.notebook().clone();
+    let mut by = bench.notebook().by;
     ui.horizontal_wrapped(|ui| {
-        ui.radio_value(&mut notebook.by, By::Tape, "Tape, from mark to mark");
-        ui.radio_value(&mut notebook.by, By::Mat, "Ruled mat, each mark's place");
+        ui.radio_value(&mut by, By::Tape, "Tape, from mark to mark");
+        ui.radio_value(&mut by, By::Mat, "Ruled mat, each mark's place");
     });
+    let mut notebook = bench.notebook().measured_by(by);
     ui.horizontal_wrapped(|ui| {
         ui.label("A number without a unit is in");
         for unit in Unit::ALL {
@@ -76,6 +77,12 @@ fn ways(ui: &mut Ui, bench: &mut Bench) {
         }
     });
     if notebook.by == By::Tape {
+        ui.horizontal_wrapped(|ui| {
+            ui.label("The tape's class, in a ring near its end:");
+            for (class, says) in [(Some(TapeClass::One), "I"), (Some(TapeClass::Two), "II"), (None, "none there")] {
+                ui.radio_value(&mut notebook.tape_class, class, says);
+            }
+        });
         hang(ui, &mut notebook.hang);
     }
     if notebook != *bench.notebook() {
@@ -97,12 +104,16 @@ fn hang(ui: &mut Ui, hang: &mut Hang) {
 
 fn grid(ui: &mut Ui, bench: &mut Bench) {
     let words = if bench.throwing_grid { "Take the grid off the table" } else { "Throw the grid on the table" };
-    let button = ui.button(words);
+    let there = bench.chosen_screen().is_some();
+    let button = ui.add_enabled(there, egui::Button::new(words));
     arrive(bench, &button);
     if button.clicked() {
         bench.throwing_grid = !bench.throwing_grid;
         bench.measure_next = bench.throwing_grid;
         bench.numbering = false;
+    }
+    if !there {
+        aside(ui, "Choose the projector's screen above; the grid is thrown on that one.");
     }
     let how = match bench.notebook().by {
         By::Tape => "Lay the tape from the middle of one cross to the middle of the other.",
@@ -133,8 +144,11 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
             } else {
                 None
             };
-            if let Some(next) = next.and_then(|next| slots.get(next)) {
-                ui.memory_mut(|memory| memory.request_focus(field_id(*next)));
+            match next.and_then(|next| slots.get(next)) {
+                Some(next) => ui.memory_mut(|memory| memory.request_focus(field_id(*next))),
+                // The last one is done with too.
+                None if on => bench.ask_to_solve(),
+                None => {}
             }
         }
         if response.gained_focus() {
@@ -143,9 +157,16 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
     }
     bench.measuring = measuring;
     ui.add_space(6.0);
+    let zero = match bench.notebook().by {
+        By::Tape => "mark A1, right along row A; what lies nearer to you than A1 has a minus",
+        By::Mat => "the mat's zero",
+    };
     aside(
         ui,
-        "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table.",
+        &format!(
+            "For a thick stack of cloth: how high the lens is, and the foot, where a plumb line from it meets the table, \
+             measured from {zero}."
+        ),
     );
     for slot in LENS {
         reading(ui, bench, slot, None);
@@ -182,7 +203,22 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
             aside(ui, &format!("= {:.1} mm{off}", length.mm));
         }
     }
+    if let Some(fit) = solved.and_then(|kept| kept.fit.as_ref()) {
+        of_the_fit(ui, slot, fit, response.has_focus());
+    }
     response
+}
+
+/// What the readings so far say of one of them: whether it seems misread, and, where she is, how far off a line can be.
+fn of_the_fit(ui: &mut Ui, slot: Slot, fit: &Fit, here: bool) {
+    let ink = Ink::here(ui);
+    for suspect in fit.suspects.iter().filter(|suspect| slot.is_of(&suspect.reading)) {
+        let text = format!("?  {}", sentence(&suspect.says));
+        ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
+    }
+    if here {
+        aside(ui, &format!("So far: {}", words::bound(fit).to_lowercase()));
+    }
 }
 
 fn result(ui: &mut Ui, bench: &mut Bench) {
@@ -200,11 +236,6 @@ fn result(ui: &mut Ui, bench: &mut Bench) {
         Ok(told) => {
             if let Some(fit) = &told.value.fit {
                 aside(ui, &in_words(fit));
-                for suspect in &fit.suspects {
-                    let ink = Ink::here(ui);
-                    let text = format!("?  {}: {}", suspect.reading, sentence(&suspect.says));
-                    ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
-                }
             }
             told.remarks.iter().for_each(|remark| say(ui, remark));
             write(ui, bench);

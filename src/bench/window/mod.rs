@@ -356,6 +356,8 @@ impl Host<'_> {
                 }
             }
             Wish::Cut(cutting) => {
+                let (order, table) = (self.desk.read(&cutting.order)?, self.desk.read(&cutting.table)?);
+                self.bench.still_in_files(&order, &table)?;
                 let proxy = self.proxy.clone();
                 let ended = Box::new(move |how| drop(proxy.send_event(Call::Ended(how))));
                 self.desk.cut(&cutting, ended)?;

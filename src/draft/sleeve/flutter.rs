@@ -1,6 +1,6 @@
 //! The flutter sleeve: a part of a ring whose inner edge is as long as the armhole, sewn in without ease.
 
-use super::{SLEEVE_HEM_ALLOWANCE, SLEEVE_SEAM_ALLOWANCE, armholes_mm};
+use super::{SLEEVE_SEAM_ALLOWANCE, armholes_mm};
 use crate::draft::garments::Drafted;
 use crate::draft::rules::Rule;
 use crate::draft::seam::{Part, Seam};
@@ -12,6 +12,8 @@ use crate::remark::Refusal;
 pub const FLUTTER_TURN: Rule =
     Rule::number("flutter_turn", "how much of a whole ring a flutter sleeve is", 0.5, [0.1, 0.9]);
 pub const FLUTTER_LENGTH: Rule = Rule::inches("flutter_length", "depth of a flutter sleeve", 6.0, [1.0, 16.0]);
+pub const FLUTTER_HEM_ALLOWANCE: Rule =
+    Rule::inches("flutter_hem_allowance", "turning at a flutter sleeve's hem, rolled narrow", 0.25, [0.0, 1.0]);
 
 /// Drafts the ring.
 ///
@@ -35,7 +37,7 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     let on = |radius_mm: f64, rad: f64| -> Point<Frame> { at(radius_mm * rad.cos(), radius_mm * rad.sin()) };
     let outer_mm = radius_mm + depth_mm;
     let seam_mm = sheet.rule(&SLEEVE_SEAM_ALLOWANCE).min(depth_mm / 4.0);
-    let hem_mm = sheet.rule(&SLEEVE_HEM_ALLOWANCE).min(NARROW_HEM.standard());
+    let hem_mm = sheet.rule(&FLUTTER_HEM_ALLOWANCE);
     let edges = vec![
         SewnEdge::new("front underarm", Curve::line(on(radius_mm, left_rad), on(outer_mm, left_rad)), seam_mm),
         SewnEdge::new("hem", around(outer_mm, [left_rad, right_rad]), hem_mm),
@@ -59,6 +61,3 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     drafted.add([piece], seams, sheet);
     Ok(())
 }
-
-/// A ring's hem is rolled narrow: a deep one would lie in folds.
-const NARROW_HEM: Rule = SLEEVE_HEM_ALLOWANCE.at(0.25);

@@ -62,6 +62,7 @@ pub const RULES: Group = Group {
         &SLEEVE_HEM_ALLOWANCE,
         &flutter::FLUTTER_TURN,
         &flutter::FLUTTER_LENGTH,
+        &flutter::FLUTTER_HEM_ALLOWANCE,
     ],
     applies: |style| style.sleeve != Sleeve::None,
 };

@@ -1,5 +1,5 @@
 //! The pages of the cut sheet, in the order in which she needs them: the order, the working, the pieces, the lay, the
-//! stages, and what to be careful about.
+//! stages, the sewing, and what to be careful about.
 
 mod book;
 mod cautions;
@@ -7,6 +7,7 @@ mod error_map;
 mod lay_page;
 mod order_page;
 mod piece_page;
+mod sewing_page;
 mod stage_pages;
 mod working_page;
 
@@ -15,7 +16,7 @@ use image::RgbaImage;
 use super::leaf::Leaf;
 use super::press::press;
 use crate::draft::Draft;
-use crate::lay::Lay;
+use crate::lay::{Lay, Offer};
 use crate::order::Order;
 use crate::remark::Refusal;
 use crate::stages::Stage;
@@ -43,6 +44,8 @@ pub struct CutSheet<'a> {
     pub table: Option<&'a KeptTable>,
     /// Which light shows best on the cloth, with its figures; none where nothing is known of how the cloth looks.
     pub seen_best: Option<&'a str>,
+    /// What would be bought of each usual width; may be none.
+    pub offers: &'a [Offer],
 }
 
 /// Lays out and prints the cut sheet: a PDF of A4 pages.
@@ -64,6 +67,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     }
     lay_page::lay_page(&mut book, sheet.lay);
     stage_pages::stage_pages(&mut book, sheet);
+    sewing_page::sewing_page(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet);
     book.bound(title)
 }
@@ -136,8 +140,20 @@ mod tests {
             for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
-                let sheet =
-                    CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table, seen_best: None };
+                let offers = &lay::offers(&pieces, cloth, order.system)[..];
+                let seen_best = None;
+                let sheet = CutSheet {
+                    order,
+                    draft,
+                    lay,
+                    stages,
+                    pictures,
+                    proof_mm,
+                    error_on_cloth,
+                    table,
+                    seen_best,
+                    offers,
+                };
                 pages.extend(leaves(&sheet, &title(order)));
             }
         }

@@ -6,8 +6,8 @@ use super::book::Book;
 use super::{CutSheet, sentence};
 use crate::draft::Check;
 use crate::geometry::Vector;
-use crate::lay::Lay;
-use crate::order::{MEASURES, Order, Print};
+use crate::lay::{Bought, Lay, Offer};
+use crate::order::{Facts, MEASURES, Order, Print};
 use crate::remark::Weight;
 use crate::sheet::leaf::{
     At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, TITLE_MM, circle, wrapped,
@@ -72,11 +72,15 @@ fn small_heading(book: &mut Book, text: &str, at: At) -> f64 {
 /// Her measurements; gives the y below.
 fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
     let mut y = small_heading(book, "Measurements", At::new(MARGIN_MM, top));
-    let taken = MEASURES.iter().filter_map(|facts| Some((facts.name, order.body.get(facts.measure)?)));
-    for (name, value) in taken.map(|(name, mm)| (name, order.system.show(mm))) {
+    let is_taken = |measure| order.body.unmeasured().all(|(other, _)| other != measure);
+    let name = |facts: &Facts| {
+        if is_taken(facts.measure) { facts.name.to_owned() } else { format!("{} (a size's)", facts.name) }
+    };
+    let known = MEASURES.iter().filter_map(|facts| Some((name(facts), order.body.get(facts.measure)?)));
+    for (name, value) in known.map(|(name, mm)| (name, order.system.show(mm))) {
         let right = At::new(MARGIN_MM + LEFT_MM, y + BODY_MM);
         book.leaf().words_to(&value, (right, Side::Right), BODY_MM, Ink::Black);
-        y = book.column(name, (At::new(MARGIN_MM, y), LEFT_MM - 25.0), BODY_MM, Ink::Black) + 0.9;
+        y = book.column(&name, (At::new(MARGIN_MM, y), LEFT_MM - 25.0), BODY_MM, Ink::Black) + 0.9;
     }
     y
 }
@@ -86,7 +90,8 @@ fn cloth(book: &mut Book, sheet: &CutSheet<'_>, top: f64) -> f64 {
     let mut y = small_heading(book, "Cloth", At::new(RIGHT_MM, top));
     let room_mm = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
     let seen = sheet.seen_best.map(|says| ("seen best", says.to_owned()));
-    for (name, value) in cloth_facts(sheet.lay).into_iter().chain(seen) {
+    let widths = (!sheet.offers.is_empty()).then(|| ("by the width of the cloth", by_width(sheet)));
+    for (name, value) in cloth_facts(sheet.lay).into_iter().chain(widths).chain(seen) {
         y = book.column(name, (At::new(RIGHT_MM, y), room_mm), SMALL_MM, Ink::Grey);
         for line in value.lines() {
             y = book.column(line, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black);
@@ -94,6 +99,22 @@ fn cloth(book: &mut Book, sheet: &CutSheet<'_>, top: f64) -> f64 {
         y += 1.4;
     }
     y
+}
+
+/// What would be bought of each usual width, with its price.
+fn by_width(sheet: &CutSheet<'_>) -> String {
+    let system = sheet.lay.system;
+    let offer = |offer: &Offer| {
+        let width = system.show(offer.width_mm);
+        match &offer.bought {
+            Ok(bought) => {
+                let price = bought.price.as_ref().map(|price| format!(" ({price})")).unwrap_or_default();
+                format!("{width}: {}{price}", system.show_cut_from_bolt(bought.needed_mm))
+            }
+            Err(_) => format!("{width}: won't do"),
+        }
+    };
+    sheet.offers.iter().map(offer).collect::<Vec<_>>().join("; ")
 }
 
 fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
@@ -108,15 +129,19 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
         .iter()
         .map(|left| format!("{} of {} x {}", left.count, show(left.along_mm), show(left.across_mm)))
         .collect();
-    vec![
-        ("kind", format!("{} wide, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
+    let washed = if lay.cloth.is_washed_first() { " when washed" } else { "" };
+    let bought = Bought::of(lay);
+    let cost = bought.price.clone().map(|price| ("cost of it", price));
+    let facts = vec![
+        ("kind", format!("{} wide{washed}, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
         ("needed", format!("{} lengths of {}", lay.lengths, lay.system.show_at_least(lay.length_mm))),
-        ("ask in the shop for", lay.system.show_cut_from_bolt(lay.used_mm)),
-        ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), show)),
+        ("ask in the shop for", lay.system.show_cut_from_bolt(bought.needed_mm)),
+        ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), |mm| show(mm) + washed)),
         ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),
         ("in the pieces", format!("{:.0} % of the cloth needed", 100.0 * lay.used_share())),
         ("folded", format!("{} wide, {} layers", show(lay.folded_width_mm), lay.layers)),
-    ]
+    ];
+    facts.into_iter().chain(cost).collect()
 }
 
 /// All checks in one line: whether the cloth may be cut.

@@ -1,0 +1,231 @@
+//! `chalklight repeat`: the repeat of a print off a photo of the cloth, and what to write of it into the order.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use serde_json::{Value, json};
+
+use super::frame::save_picture;
+use super::{photograph, print, task};
+use crate::bench::paper::{Entry, Form, Paper};
+use crate::motif::repeat::{Way, ruled};
+use crate::motif::{Repeat, repeat, straighten};
+use crate::order::{self, Photo, read_photo};
+use crate::remark::{Refusal, Remark};
+use crate::table::save::save_whole;
+use crate::units::System;
+
+/// Reads the repeat of a print off a photo that shows nothing but cloth, at least one and a half repeats each way.
+#[derive(clap::Args, Debug)]
+pub struct RepeatArgs {
+    /// The photo, PNG or JPEG.
+    pub photo: PathBuf,
+    /// Two places in the photo, in pixels, in a photo from straight above: "120,80 1800,95".
+    #[arg(long, requires = "length")]
+    pub ends: Option<String>,
+    /// What was measured between them: "30 cm".
+    #[arg(long)]
+    pub length: Option<String>,
+    /// Corners of a rectangle: lower left, lower right, upper right, upper left; lower edge along the selvedge.
+    #[arg(long, requires = "size", conflicts_with = "ends")]
+    pub corners: Option<String>,
+    /// The rectangle along the selvedge and across: "30 cm x 20 cm".
+    #[arg(long)]
+    pub size: Option<String>,
+    /// An order whose [photo] says what in the photo has a known size.
+    #[arg(long)]
+    pub order: Option<PathBuf>,
+    /// Writes what was found into that order; its comments stay.
+    #[arg(long, requires = "order")]
+    pub write: bool,
+    /// A picture to write: the print made flat, its repeat ruled on it.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+/// Less sure than this she is asked to look.
+const SURE: f64 = 0.9;
+
+/// More slant than this is worth a word.
+const SLANT_DEG: f64 = 0.2;
+
+const REPEAT: [Entry; 2] = [
+    Entry { section: "cloth", key: "repeat", form: Form::OfTwo(0) },
+    Entry { section: "cloth", key: "repeat", form: Form::OfTwo(1) },
+];
+const WAY: Entry = Entry::text("cloth", "print");
+const SLANT: Entry = Entry::text("photo", "slant");
+
+/// Reads the repeat, and writes it where she asks for it. That the cloth has none is an answer too.
+///
+/// # Errors
+/// When photo or order can't be read, or nothing in the photo has a known size.
+pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
+    let text = args.order.as_deref().map(task::text_of).transpose()?;
+    let order =
+        args.order.as_ref().map_or_else(|| "the words of this command".into(), |path| path.display().to_string());
+    let paper = Paper::of(text.as_deref().unwrap_or("")).map_err(|no| no.in_file(&order))?;
+    let paper = marked(paper, args);
+    let told = read_photo(paper.text()).map_err(|no| if args.order.is_some() { no.in_file(&order) } else { no })?;
+    let photo = task::spoken(told, &order).ok_or_else(unmarked)?;
+    let photograph = photograph::of_cloth(&args.photo)?;
+    let flat = task::spoken(straighten(&photograph, &photo, None)?, &order);
+    let found = repeat(&flat);
+    if let (Some(out), Some(found)) = (&args.out, &found) {
+        let size = flat.size_px.map(|side| side as u32);
+        let picture = image::RgbaImage::from_raw(size[0], size[1], ruled(&flat, found));
+        save_picture(out, &picture.unwrap_or_default())?;
+    }
+    let written = found.map(|found| with(&paper, &found, &photo, &args.photo, args.order.as_deref()));
+    let system =
+        text.as_deref().and_then(|text| order::read(text).ok()).map_or(System::Metric, |told| told.value.system);
+    if let (true, Some(path), Some(written)) = (args.write, &args.order, &written) {
+        save_whole(path, written.text().as_bytes())?;
+    }
+    if let Some(doubt) = found.as_ref().and_then(doubt) {
+        task::say(doubt, &order);
+    }
+    if json {
+        print::answer(as_json(found.as_ref(), args));
+    } else {
+        print::answer(in_words(found.as_ref(), system, args).trim_end());
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The order's paper with what the command says of the photo written on it.
+fn marked(paper: Paper, args: &RepeatArgs) -> Paper {
+    let list = |places: &str| {
+        let places: Vec<String> = places.split_whitespace().map(|place| format!("[{place}]")).collect();
+        format!("[{}]", places.join(", "))
+    };
+    let entry = |key, form| Entry { section: "photo", key, form };
+    let mut paper = paper;
+    if args.ends.is_some() || args.corners.is_some() {
+        for key in ["ends", "length", "corners", "size", "slant"] {
+            paper = paper.with(&entry(key, Form::Text), "");
+        }
+    }
+    if let (Some(ends), Some(length)) = (&args.ends, &args.length) {
+        paper = paper.with(&entry("ends", Form::List), &list(ends)).with(&entry("length", Form::Text), length);
+    }
+    if let (Some(corners), Some(size)) = (&args.corners, &args.size) {
+        let (along, across) = size.split_once(['x', '\u{d7}']).unwrap_or((size, ""));
+        paper = paper.with(&entry("corners", Form::List), &list(corners));
+        paper = paper.with(&entry("size", Form::OfTwo(0)), along.trim());
+        paper = paper.with(&entry("size", Form::OfTwo(1)), across.trim());
+    }
+    paper
+}
+
+fn unmarked() -> Refusal {
+    let remark = Remark::refusal("nothing is said of how large anything in the photo is");
+    Refusal::because(remark.remedy(
+        "lay a ruler on the cloth and say where its ends are in the photo: --ends \"120,80 1800,95\" --length \"30 cm\"; \
+         or the four corners of a sheet of paper: --corners \"...\" --size \"297 mm x 210 mm\"",
+    ))
+}
+
+/// The paper with what was found written on it. A repeat is written to a tenth of a millimetre whatever her unit, since it
+/// is counted many times over.
+fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: Option<&Path>) -> Paper {
+    let mut paper = paper.clone();
+    if let (Some(along_mm), Some(across_mm)) = (found.along_mm, found.across_mm) {
+        paper = paper.with(&REPEAT[0], &System::Metric.show_fine(along_mm));
+        paper = paper.with(&REPEAT[1], &System::Metric.show_fine(across_mm));
+    }
+    if let Some(word) = word(found.way()) {
+        paper = paper.with(&WAY, word);
+    }
+    let slant_deg = photo.slant_deg + found.slant_deg;
+    let slant = if slant_deg.abs() < SLANT_DEG { String::new() } else { format!("{slant_deg:.2} deg") };
+    paper = paper.with(&SLANT, &slant);
+    let beside = order.is_some_and(|order| order.parent() == photo_file.parent());
+    match photo_file.file_name() {
+        Some(name) if beside => paper.with(&crate::bench::motifs::PHOTO, &name.to_string_lossy()),
+        _ => paper,
+    }
+}
+
+/// What an order says of a way; nothing while it is for her to say.
+fn word(way: Way) -> Option<&'static str> {
+    match way {
+        Way::EitherWay => Some("all-over"),
+        Way::OneWay => Some("one-way"),
+        Way::Unsure => None,
+    }
+}
+
+fn doubt(found: &Repeat) -> Option<Remark> {
+    (found.sure_share < SURE).then(|| {
+        Remark::doubt(format!("of a hundred repeats as faint as this {:.0} are right", 100.0 * found.sure_share))
+            .remedy(
+                "look at it (--out FILE.png rules it on the print), or take a photo of more of the cloth in even light",
+            )
+    })
+}
+
+fn as_json(found: Option<&Repeat>, args: &RepeatArgs) -> Value {
+    let Some(found) = found else { return json!({"repeats": false}) };
+    let symmetry = found.symmetry;
+    json!({
+        "repeats": true,
+        "along_mm": found.along_mm,
+        "across_mm": found.across_mm,
+        "columns": found.columns,
+        "half_drop": found.half_drop(),
+        "slant_deg": found.slant_deg,
+        "print": word(found.way()).unwrap_or("unsure"),
+        "symmetry": {
+            "turned": symmetry.turned_share,
+            "head_for_foot": symmetry.head_for_foot_share,
+            "side_for_side": symmetry.side_for_side_share,
+        },
+        "sure": found.sure_share,
+        "written": args.write,
+        "out": args.out,
+    })
+}
+
+/// What was found, as text.
+fn in_words(found: Option<&Repeat>, system: System, args: &RepeatArgs) -> String {
+    let Some(found) = found else {
+        return "No repeat      the photo shows none: the cloth is plain, or less than one and a half repeats are in it"
+            .to_owned();
+    };
+    let way = |mm: Option<f64>, name: &str| match mm {
+        Some(mm) => format!("{} {name}", system.show_fine(mm)),
+        None => format!("runs through {name}"),
+    };
+    let mut text = format!("Repeat         {}, {}", way(found.along_mm, "along"), way(found.across_mm, "across"));
+    if let (2.., Some(along_mm), Some(across_mm)) = (found.columns, found.along_mm, found.across_mm) {
+        let columns = f64::from(found.columns);
+        let (column, drop) = (system.show_fine(across_mm / columns), system.show_fine(along_mm / columns));
+        let name = if found.half_drop() { "half-drop: " } else { "" };
+        text += &format!("; {name}each column, {column} wide, is dropped {drop} against the next");
+    }
+    if found.slant_deg.abs() >= SLANT_DEG {
+        text +=
+            &format!("\nSlant          the print lies {:.1} degrees askew in the photo; taken out", found.slant_deg);
+    }
+    let alike = 100.0 * found.symmetry.turned_share.max(found.symmetry.head_for_foot_share);
+    text += &match found.way() {
+        Way::EitherWay => "\nWay            the same turned end for end: all-over".to_owned(),
+        Way::OneWay => format!(
+            "\nWay            other when turned end for end ({alike:.0} % alike): one-way, unless its motifs lie in all directions"
+        ),
+        Way::Unsure => format!(
+            "\nWay            turned end for end it is {alike:.0} % alike: look whether it stands on its head, \
+            and write print = \"one-way\" or \"all-over\""
+        ),
+    };
+    text += &format!("\nSure           {:.0} of 100 as clear as this are right", 100.0 * found.sure_share);
+    let mut write = Vec::new();
+    if let (Some(along_mm), Some(across_mm)) = (found.along_mm, found.across_mm) {
+        let [along, across] = [along_mm, across_mm].map(|mm| System::Metric.show_fine(mm));
+        write.push(format!("repeat = [\"{along}\", \"{across}\"]"));
+    }
+    write.extend(word(found.way()).map(|word| format!("print = \"{word}\"")));
+    let done = if args.write { "Written" } else { "Write" };
+    text + &format!("\n{done:<15}[cloth] {}", write.join(", "))
+}

@@ -1,0 +1,36 @@
+//! What was not measured on the body but taken from a size: written into the working, and questioned before cutting.
+
+use super::{Check, Draft, Step};
+use crate::order::Order;
+use crate::remark::Weight;
+
+/// Says in the working and in the checks which measurements come from a size; nothing where all were taken.
+pub fn say(draft: &mut Draft, order: &Order) {
+    let show = |mm: f64| order.system.show(mm);
+    let taken = |(measure, whence)| Some((measure, whence, order.body.get(measure)?));
+    let steps: Vec<Step> = order
+        .body
+        .unmeasured()
+        .filter_map(taken)
+        .map(|(measure, whence, mm): (crate::order::Measure, &str, f64)| Step {
+            name: measure.facts().name,
+            rule: format!("not measured: {whence} = {}", show(mm)),
+            value_mm: mm,
+        })
+        .collect();
+    if steps.is_empty() {
+        return;
+    }
+    let values: Vec<String> = steps.iter().map(|step| format!("{} {}", step.name, show(step.value_mm))).collect();
+    draft.checks.insert(
+        0,
+        Check {
+            name: "measured on the body",
+            ok: false,
+            severity: Weight::Doubt,
+            says: format!("not measured, but from a size: {}", values.join(", ")),
+            remedy: Some("measure them and write them under [body] before anything is cut".to_owned()),
+        },
+    );
+    draft.working.splice(0..0, steps);
+}

@@ -1,0 +1,120 @@
+//! What becomes of an edge, by its name, and how often and how long it is on the whole garment.
+
+use crate::draft::{Part, Seam};
+use crate::finish::{Edge, Piece};
+
+/// An edge that leans this far off the grain beside a hem drops when it is worn (common practice, no source).
+const LEANS_DEG: f64 = 10.0;
+
+/// What becomes of an edge that is in no seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// Bound or turned in.
+    Opening,
+    /// Turned up.
+    Hem,
+    /// Nothing that is sewn, or a seam that the draft names.
+    Other,
+}
+
+/// One edge of a piece, and how often it is on the whole garment.
+#[derive(Clone, Copy, Debug)]
+pub struct Run<'p> {
+    /// Its piece.
+    pub piece: &'p Piece,
+    edge: &'p Edge,
+    /// Its name, without front or back.
+    pub name: &'static str,
+    /// How often it is there, halves on the fold counted one by one.
+    pub parts: u32,
+    /// Whether it begins or ends at the fold, so that two halves are one run.
+    pub whole: bool,
+    /// By how much the raw edge of a run is longer, where it bends: the turning times the angle that it turns by.
+    pub spread_mm: f64,
+    /// Its turning.
+    pub turning_mm: f64,
+}
+
+impl Run<'_> {
+    /// Sewn length of the edge as it is drawn.
+    pub fn part_mm(&self) -> f64 {
+        self.edge.length_mm
+    }
+
+    /// Whether a seam takes it.
+    pub fn is_in(&self, seams: &[Seam]) -> bool {
+        let is_it = |part: &Part| part.piece == self.piece.name && part.edge == self.edge.name;
+        seams.iter().flat_map(|seam| seam.sides.iter().flatten()).any(is_it)
+    }
+
+    /// Whether it is a facing's.
+    pub fn is_facing(&self) -> bool {
+        self.piece.name.contains("facing")
+    }
+}
+
+/// The edges of a piece but for its fold.
+pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
+    piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
+        let whole = piece.on_fold && beside(piece, i).iter().any(|edge| edge.name == "fold");
+        let halves = if whole { 2.0 } else { 1.0 };
+        Run {
+            piece,
+            edge,
+            name: family(edge.name),
+            parts: piece.count * if piece.on_fold { 2 } else { 1 },
+            whole,
+            spread_mm: halves * edge.allowance_mm * turned_rad(edge),
+            turning_mm: edge.allowance_mm,
+        }
+    })
+}
+
+/// The edge that a part of a seam is, with how often that side has it; none where the piece is not cut.
+pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
+    let piece = pieces.iter().find(|piece| piece.name == part.piece)?;
+    let run = runs(piece).find(|run| run.edge.name == part.edge)?;
+    Some((run, part.times))
+}
+
+/// Whether an edge beside the hem leans off the grain.
+pub fn leans(piece: &Piece) -> bool {
+    piece.edges.iter().enumerate().filter(|(_, edge)| role(edge.name) == Role::Hem).any(|(i, _)| {
+        let [before, after] = beside(piece, i);
+        let at_hem = [(before, before.sewn.end_direction()), (after, after.sewn.start_direction())];
+        at_hem.into_iter().any(|(edge, along)| {
+            role(edge.name) == Role::Other
+                && edge.name != "fold"
+                && along.x.abs().atan2(along.y.abs()).to_degrees() > LEANS_DEG
+        })
+    })
+}
+
+/// By how much an edge turns to the left from its start to its end; the outside is to its right (y down).
+fn turned_rad(edge: &Edge) -> f64 {
+    let (start, end) = (edge.sewn.start_direction(), edge.sewn.end_direction());
+    (-start.cross(end)).atan2(start.dot(end))
+}
+
+/// The edges before and after the one at `i`.
+fn beside(piece: &Piece, i: usize) -> [&Edge; 2] {
+    let n = piece.edges.len();
+    [&piece.edges[(i + n - 1) % n], &piece.edges[(i + 1) % n]]
+}
+
+/// A name without front and back: what is left is common to those that belong together.
+pub fn family(name: &'static str) -> &'static str {
+    ["front ", "back "].iter().find_map(|half| name.strip_prefix(half)).unwrap_or(match name {
+        "front" | "back" => "",
+        other => other,
+    })
+}
+
+/// What becomes of an edge of that name when it is in no seam.
+pub fn role(name: &str) -> Role {
+    match name {
+        "hem" => Role::Hem,
+        "neck" | "armhole" | "waist" | "slit" => Role::Opening,
+        _ => Role::Other,
+    }
+}

@@ -1,0 +1,146 @@
+//! The sewing plan of the A-line dress, against the order of the trade (shoulders, neck, sides, hem: common practice, no
+//! source) and lengths worked from the outlines by their own arithmetic.
+
+use chalklight::draft::draft;
+use chalklight::finish::{Piece, finish};
+use chalklight::order::{Kind, read};
+use chalklight::sewing::{How, Step, plan};
+use chalklight::units::System;
+
+use crate::check::{OrderText, edge_mm};
+
+fn order() -> OrderText {
+    let body = [
+        ("bust", "94 cm"),
+        ("waist", "78 cm"),
+        ("hip", "102 cm"),
+        ("shoulder", "39 cm"),
+        ("waist_depth", "40 cm"),
+        ("head", "56 cm"),
+    ];
+    OrderText::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"")
+}
+
+fn steps(order: &OrderText) -> Vec<Step> {
+    let pieces = order.pieces();
+    plan(&pieces.iter().collect::<Vec<&Piece>>(), &order.draft().seams, System::Metric)
+}
+
+fn step<'s>(steps: &'s [Step], name: &str) -> &'s Step {
+    steps.iter().find(|step| step.name == name).unwrap_or_else(|| panic!("no {name} in {steps:#?}"))
+}
+
+#[test]
+fn the_dress_is_sewn_in_the_order_of_the_trade() {
+    let steps = steps(&order());
+    let order: Vec<(&str, How)> = steps.iter().map(|step| (step.name, step.how)).collect();
+    assert_eq!(
+        order,
+        [
+            ("shoulder", How::Join),
+            ("neck", How::Bind),
+            ("fitting", How::Fit),
+            ("side", How::Join),
+            ("armhole", How::Bind),
+            ("hanging", How::Hang),
+            ("hem", How::Hem),
+        ]
+    );
+}
+
+/// Front and back are halves on the fold: neck and hem go once round, shoulder, side and armhole are there twice.
+#[test]
+fn lengths_and_turnings_are_those_of_the_pieces() {
+    let (draft, steps) = (order().draft(), steps(&order()));
+    let both = |edge: &str| draft.pieces.iter().map(|piece| edge_mm(piece, edge)).sum::<f64>();
+    for (name, times, length_mm, turning_in) in [
+        ("shoulder", 2, edge_mm(&draft.pieces[0], "shoulder"), 0.5),
+        ("neck", 1, 2.0 * both("neck"), 0.0),
+        ("side", 2, edge_mm(&draft.pieces[0], "side"), 1.5),
+        ("armhole", 2, both("armhole"), 0.0),
+        ("hem", 1, 2.0 * both("hem"), 1.0),
+    ] {
+        let step = step(&steps, name);
+        assert_eq!((step.times, &step.pieces[..]), (times, &["front", "back"][..]), "{name}");
+        assert!((step.length_mm - length_mm).abs() < 0.01, "{name}: {} and {length_mm}", step.length_mm);
+        assert!((step.turning_mm - turning_in * 25.4).abs() < 1e-9, "{name}: {}", step.turning_mm);
+        assert!(step.says.contains(&System::Metric.show(step.length_mm)), "{}", step.says);
+    }
+    assert!(step(&steps, "side").says.contains("the notches meet at hip and waist"));
+    assert!(step(&steps, "fitting").says.contains("turning of 3.8 cm is there to let out"));
+}
+
+/// A hem of depth h is 2 pi h longer at its raw edge on a whole circle (*The New Dressmaker*, 1921, chapter 18, has it
+/// gathered); here the raw edge is drawn point by point beside the hem and measured.
+#[test]
+fn a_curved_hem_says_what_must_be_held_in() {
+    let deep = order().rule("hem_allowance", "\"6 cm\"");
+    let draft = deep.draft();
+    let raw_mm = |edge: &str| -> f64 {
+        let hem = &draft.pieces[0].edge(edge).expect("a hem").curve;
+        let out: Vec<_> = (0..=2000).map(|i| hem.at_length(hem.length_mm() * f64::from(i) / 2000.0)).collect();
+        // The outside is to the right of the way, y down.
+        let raw: Vec<(f64, f64)> = out.iter().map(|(p, way)| (p.x - 60.0 * way.y, p.y + 60.0 * way.x)).collect();
+        raw.windows(2).map(|side| (side[1].0 - side[0].0).hypot(side[1].1 - side[0].1)).sum()
+    };
+    let expected_mm = 4.0 * (raw_mm("hem") - edge_mm(&draft.pieces[0], "hem"));
+    let steps = steps(&deep);
+    let held_in_mm = step(&steps, "hem").held_in_mm;
+    assert!(expected_mm > 20.0 && (held_in_mm - expected_mm).abs() < 0.1, "{held_in_mm}, {expected_mm}");
+    assert!(step(&steps, "hem").says.contains("longer, to be eased in"), "{}", step(&steps, "hem").says);
+}
+
+#[test]
+fn an_edge_with_a_turning_is_turned_in_and_a_straight_dress_is_not_hung() {
+    let turned = steps(&order().rule("neck_allowance", "\"1 cm\""));
+    assert_eq!(step(&turned, "neck").how, How::TurnIn);
+    let straight = order().rule("fold_extra", "\"4 cm\"").rule("hip_ease", "\"1 cm\"");
+    let steps = steps(&straight);
+    assert!(steps.iter().all(|step| step.how != How::Hang), "{steps:#?}");
+}
+
+/// Whatever the garment, every seam that its draft names is sewn in some step, and nothing comes after the hems.
+#[test]
+fn every_garment_has_a_plan_with_all_its_seams() {
+    let body = "[body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nhip_depth = \"20 cm\"\nshoulder = \"39 cm\"\n\
+        waist_depth = \"40 cm\"\nhead = \"56 cm\"\nupper_arm = \"29 cm\"\narm_length = \"58 cm\"\nhand = \"19 cm\"\n";
+    for kind in Kind::ALL {
+        let length = if kind.key().contains("skirt") { "70 cm" } else { "100 cm" };
+        let text =
+            format!("{body}[garment]\nkind = \"{}\"\nlength = \"{length}\"\n[cloth]\nwidth = \"150 cm\"\n", kind.key());
+        let order = read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let draft = draft(&order).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let steps = plan(&pieces.iter().collect::<Vec<&Piece>>(), &draft.seams, System::Metric);
+        for part in draft.seams.iter().flat_map(|seam| seam.sides.iter().flatten()) {
+            assert!(
+                steps.iter().any(|step| step.length_mm > 0.0 && step.pieces.contains(&part.piece)),
+                "{text}: {part:?}"
+            );
+        }
+        assert_eq!(steps.last().map(|step| step.how), Some(How::Hem), "{text}: {steps:#?}");
+        assert!(
+            steps.iter().all(|step| !step.says.is_empty() && step.times >= 1 && step.held_in_mm >= 0.0),
+            "{steps:#?}"
+        );
+    }
+}
+
+/// A sleeve goes into the armhole before the sides are closed, on both arms, and is longer by its ease.
+#[test]
+fn a_sleeve_is_set_in_flat_with_its_ease() {
+    let text = order()
+        .text()
+        .replace("[garment]", "arm_length = \"58 cm\"\nupper_arm = \"29 cm\"\n[garment]\nsleeve = \"long\"");
+    let draft =
+        draft(&read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value).unwrap_or_else(|no| panic!("{no}")).value;
+    let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}")).value;
+    let steps = plan(&pieces.iter().collect::<Vec<&Piece>>(), &draft.seams, System::Metric);
+    let armhole = step(&steps, "armhole");
+    let round_mm: f64 = draft.pieces.iter().map(|piece| piece.length_mm("armhole")).sum();
+    assert_eq!((armhole.how, armhole.times), (How::Join, 2));
+    // The house's ease of a crown is 1 in.
+    assert!((armhole.length_mm - round_mm).abs() < 0.01 && (armhole.held_in_mm - 25.4).abs() < 0.1, "{armhole:?}");
+    let place = |name: &str| steps.iter().position(|step| step.name == name).expect("a step");
+    assert!(place("armhole") < place("side") && place("side") < place("underarm") && place("underarm") < place("hem"));
+}

@@ -1,0 +1,301 @@
+//! What is chosen for a garment: necklines, sleeves, facings, bias strip, openings, pockets, ties, and the fitting.
+
+use super::{check, example, sleeved};
+use crate::check::{OrderText, edge_mm, step_mm};
+use chalklight::draft::{Draft, SewnPiece};
+use chalklight::units::INCH_MM;
+
+const NECKLINES: [&str; 7] = ["round", "v", "square", "boat", "scoop", "sweetheart", "slit"];
+
+fn piece<'d>(draft: &'d Draft, name: &str) -> &'d SewnPiece {
+    draft.piece(name).unwrap_or_else(|| panic!("no {name}"))
+}
+
+/// With half width 4, front 4 and a level shoulder a half neck is, by geometry, a quarter circle of 6.283; cut straight to
+/// a point it would be 5.657, square 8. The bend that leaves the shoulder square costs a V little and a square less.
+#[test]
+fn necklines_have_the_length_of_their_shape() {
+    let front_in = |neckline: &'static str| {
+        let order = example().choose("neckline", neckline);
+        let order = [("shoulder_drop", 0.0), ("neck_half_width", 4.0), ("front_neck_depth", 4.0)]
+            .iter()
+            .fold(order, |order, (rule, inches)| order.rule(rule, &format!("\"{inches} in\"")));
+        edge_mm(piece(&order.draft(), "front"), "neck") / INCH_MM
+    };
+    let circle = std::f64::consts::FRAC_PI_2 * 4.0;
+    assert!((front_in("round") / circle - 1.0).abs() < 5e-4);
+    assert!((front_in("slit") / circle - 1.0).abs() < 5e-4);
+    let v = front_in("v");
+    assert!(v > 32.0_f64.sqrt() && v < 1.02 * 32.0_f64.sqrt(), "{v}");
+    assert!((front_in("square") - 8.0).abs() < 1e-4, "{}", front_in("square"));
+    assert!(front_in("scoop") > circle && front_in("scoop") < 8.0, "{}", front_in("scoop"));
+}
+
+/// Half width and depth are those that are asked for, whatever the shape; back and front meet at the shoulder in one line
+/// (Conover, *A Complete Course in Dressmaking*, vol. 9, 1922, p. 22).
+#[test]
+fn necklines_keep_width_and_depth_and_are_smooth_at_the_shoulder() {
+    for neckline in NECKLINES {
+        let order = example()
+            .choose("neckline", neckline)
+            .rule("neck_half_width", "\"4 1/2 in\"")
+            .rule("front_neck_depth", "\"6 in\"");
+        let draft = order.draft();
+        let (front, back) = (piece(&draft, "front"), piece(&draft, "back"));
+        let neck = &front.edge("neck").expect("a neck").curve;
+        assert!((neck.start().x / INCH_MM - 4.5).abs() < 1e-9 && (neck.end().y / INCH_MM - 6.0).abs() < 1e-9);
+        assert_eq!(neck.end().x, 0.0, "{neckline}");
+        for half in [front, back] {
+            let (shoulder, neck) = (half.edge("shoulder").expect("one"), half.edge("neck").expect("one"));
+            let square = shoulder.curve.end_direction().dot(neck.curve.start_direction());
+            assert!(square.abs() < 1e-6, "{neckline}: {} meets its shoulder at {square}", half.name);
+        }
+        assert!(order.pieces().len() == 2);
+    }
+}
+
+/// A slit of depth s makes the neckline 2 s longer (geometry): head 24, neck 22 1/4 and 1 to spare want 1 3/8.
+#[test]
+fn a_slit_lets_the_head_through() {
+    let order = |slit: &str| {
+        let rules = [("shoulder_drop", "0 in"), ("neck_half_width", "4 in"), ("slit_depth", slit)];
+        let order = example().body("head", "24 in").choose("neckline", "slit");
+        rules.iter().fold(order, |order, (rule, inches)| order.rule(rule, &format!("\"{inches}\""))).draft()
+    };
+    let spare = |slit: &str| check(&order(slit), "head through neckline").says.clone();
+    assert!(spare("1 3/8 in").contains("1 in to spare"), "{}", spare("1 3/8 in"));
+    assert!(!check(&order("3/4 in"), "head through neckline").ok);
+}
+
+/// A back that opens is cut in two, below the waist without a check that could fail.
+#[test]
+fn an_opening_behind_lets_head_and_shoulders_through() {
+    let closed = example().body("head", "24 in").draft();
+    assert!(!check(&closed, "head through neckline").ok && !check(&closed, "over shoulders and bust").ok);
+    let order = example().body("head", "24 in").choose("opening", "back");
+    let open = order.draft();
+    assert!(
+        check(&open, "head through neckline").ok && check(&open, "over shoulders and bust").ok,
+        "{:?}",
+        open.checks
+    );
+    let back = &order.pieces()[1];
+    assert!(back.paired && back.count == 2 && !back.on_fold);
+    assert!((back.edge("centre back").expect("an edge").allowance_mm / INCH_MM - 0.625).abs() < 1e-9);
+    let end = back.notches.iter().find(|notch| notch.edge == "centre back").expect("a notch");
+    assert!((end.sewn_at.y / INCH_MM - 22.0).abs() < 1e-6 && !end.chalked, "{end:?}");
+}
+
+/// Facings are cut to the edge that they are sewn to (*The New Dressmaker*, 1921, chapter 19: the same shape as the edge) and
+/// are everywhere as wide as they are said to be.
+#[test]
+fn facings_follow_their_edge() {
+    for neckline in NECKLINES {
+        for (edges, faced) in [
+            ("facing", [("front", "front facing", "neck"), ("front", "front armhole facing", "armhole")]),
+            ("all-in-one", [("front", "front facing", "neck"), ("back", "back facing", "armhole")]),
+        ] {
+            let order = example().choose("neckline", neckline).choose("edges", edges);
+            let draft = order.draft();
+            for (body, facing, edge) in faced {
+                let off = edge_mm(piece(&draft, body), edge) - edge_mm(piece(&draft, facing), edge);
+                assert!(off.abs() < 0.1, "{neckline}, {facing}: {off}");
+            }
+            assert!(draft.checks.iter().filter(|check| check.name.contains("walk")).all(|check| check.ok));
+            if edges == "facing" {
+                let strip = piece(&draft, "front facing");
+                let neck = strip.edge("neck").expect("a neck").curve.corners();
+                let neck = chalklight::geometry::Outline { corners: neck };
+                // Not the outline's closing side: the nearest of the sides alone.
+                let near = |p| neck.corners.windows(2).map(|s| distance(p, [s[0], s[1]])).fold(f64::MAX, f64::min);
+                for corner in strip.edge("free edge").expect("an edge").curve.corners() {
+                    assert!(near(corner) > 2.0 * INCH_MM - 0.03, "{neckline}: {} at {corner:?}", near(corner));
+                }
+            }
+        }
+    }
+}
+
+fn distance(
+    p: chalklight::geometry::Point<chalklight::geometry::Draft>,
+    [a, b]: [chalklight::geometry::Point<chalklight::geometry::Draft>; 2],
+) -> f64 {
+    let along = b - a;
+    let t = ((p - a).dot(along) / along.square_length()).clamp(0.0, 1.0);
+    (p - (a + along * t)).length()
+}
+
+/// The exact continuous strip: n = ceil(sqrt(T / (2 w))), square n w sqrt 2 + 1/2 (a sewing teacher's published derivation):
+/// 98 in of strip 1 in wide take 7 strips and a square of 10.4.
+#[test]
+fn bias_strip_comes_from_the_published_square() {
+    let bound = example().choose("edges", "bias").rule("bias_spare", "\"0 in\"").draft();
+    let edges_in = step_mm(&bound, "bias strip") / INCH_MM;
+    let around = |edge: &str| 2.0 * (edge_mm(&bound.pieces[0], edge) + edge_mm(&bound.pieces[1], edge));
+    assert!((edges_in * INCH_MM - around("neck") - around("armhole")).abs() < 1e-6);
+    let order = example().choose("edges", "bias").rule("bias_spare", &format!("\"{:.9} in\"", 98.0 - edges_in));
+    let draft = order.draft();
+    assert!((step_mm(&draft, "bias strip") / INCH_MM - 98.0).abs() < 1e-6);
+    assert!((step_mm(&draft, "bias width") / INCH_MM - 1.0).abs() < 1e-9);
+    let square = step_mm(&draft, "bias square") / INCH_MM;
+    assert!((square - (7.0 * 2.0_f64.sqrt() + 0.5)).abs() < 1e-9 && (square - 10.4).abs() < 1e-3, "{square}");
+    // A need of 60 in at 1 1/4 in: 5 strips and 9.34 in.
+    let order = example()
+        .choose("edges", "bias")
+        .rule("binding_width", "\"5/16 in\"")
+        .rule("bias_spare", &format!("\"{:.9} in\"", 60.0 - edges_in));
+    assert!((step_mm(&order.draft(), "bias square") / INCH_MM - 9.34).abs() < 5e-3);
+    assert!(order.pieces().iter().any(|piece| piece.name == "bias square" && piece.count == 1 && !piece.on_fold));
+}
+
+/// The strips counted out one by one: across the diagonal of a square of side n w sqrt 2 lie 2 n strips of width w, and
+/// together they are as long as 2 n n w (area by area).
+#[test]
+fn bias_strips_can_be_counted() {
+    for (n, w) in [(1_u32, 1.0), (5, 1.25), (7, 1.0), (9, 0.75)] {
+        let diagonal = 2.0 * f64::from(n) * w;
+        let half = diagonal / 2.0;
+        // A strip between two distances from the middle diagonal is a trapezium: its middle length is the diagonal less twice
+        // the distance of its middle.
+        let strips = (0..n).map(|i| diagonal - 2.0 * (f64::from(i) + 0.5) * w);
+        let total = 2.0 * strips.sum::<f64>();
+        assert!((total - 2.0 * f64::from(n * n) * w).abs() < 1e-9, "{n} {w}: {total}");
+        assert!((half - f64::from(n) * w).abs() < 1e-12);
+    }
+}
+
+/// A crown 3/4 to 1 1/2 in longer than the armhole (published by several teachers), and at least 2 in over the arm
+/// (*Threads*, 2021).
+#[test]
+fn a_set_in_sleeve_has_the_ease_that_is_taught() {
+    for sleeve in ["long", "three-quarter", "short", "cap", "flared"] {
+        let draft = sleeved(sleeve).draft();
+        let (front, back, piece) = (piece(&draft, "front"), piece(&draft, "back"), piece(&draft, "sleeve"));
+        let ease = |crown: &str, body: &SewnPiece| edge_mm(piece, crown) - edge_mm(body, "armhole");
+        let both = (ease("front crown", front) + ease("back crown", back)) / INCH_MM;
+        assert!((both - 1.0).abs() < 1e-5, "{sleeve}: {both} in of ease");
+        assert!((ease("front crown", front) - ease("back crown", back)).abs() < 1e-3);
+        let width = (piece.edge("back underarm").expect("one").curve.end().x
+            - piece.edge("front underarm").expect("one").curve.start().x)
+            / INCH_MM;
+        assert!((width - 14.0).abs() < 1e-5, "{sleeve}: {width} in wide");
+        assert!(piece.paired && piece.count == 2);
+        assert!(draft.checks.iter().filter(|c| c.name.contains("sleeve") || c.name.contains("crown")).all(|c| c.ok));
+    }
+    let full = sleeved("short").rule("cap_ease", "\"2 in\"").draft();
+    assert!(!check(&full, "ease of the crown").ok, "2 in is more than is taught");
+}
+
+/// Front and back notches of the sleeve lie as far from the underarm as the armhole's, so that they meet when it is set in,
+/// and all ease lies over the crown: one nick in front, two behind (as garment factories and pattern books mark them).
+#[test]
+fn notches_of_sleeve_and_armhole_meet() {
+    let order = sleeved("long");
+    let draft = order.draft();
+    let sleeve = piece(&draft, "sleeve");
+    let crown = edge_mm(sleeve, "front crown");
+    for (body, edge, from_underarm) in [("front", "front crown", crown), ("back", "back crown", 0.0)] {
+        let armhole = piece(&draft, body).notches.iter().find(|notch| notch.edge == "armhole").expect("a notch");
+        let on_crown = sleeve.notches.iter().find(|notch| notch.edge == edge && notch.meets != "shoulder seam");
+        let on_crown = on_crown.expect("a notch on the crown");
+        let along = (from_underarm - on_crown.along_mm).abs();
+        assert!((along - armhole.along_mm).abs() < 1e-6, "{body}: {along} and {}", armhole.along_mm);
+        assert_eq!(on_crown.nicks, if body == "front" { 1 } else { 2 });
+        assert_eq!(on_crown.nicks, armhole.nicks);
+    }
+    // Front and back of the crown run into one another at the top, and level into the underarm.
+    let direction = |edge: &str, end: bool| {
+        let curve = &sleeve.edge(edge).expect("an edge").curve;
+        if end { curve.end_direction() } else { curve.start_direction() }
+    };
+    for along in [direction("back crown", true), direction("front crown", false), direction("back crown", false)] {
+        assert!(along.y.abs() < 1e-9, "{along:?}");
+    }
+}
+
+/// A ring's inner edge is the armhole, to a hair, and its radius armhole / (2 pi turn) (geometry).
+#[test]
+fn a_flutter_sleeve_is_a_ring_on_the_armhole() {
+    let draft = sleeved("flutter").draft();
+    let sleeve = piece(&draft, "sleeve");
+    for (crown, body) in [("front crown", "front"), ("back crown", "back")] {
+        let off = edge_mm(sleeve, crown) - edge_mm(piece(&draft, body), "armhole");
+        assert!(off.abs() < 0.01, "{body}: {off}");
+    }
+    let armholes = step_mm(&draft, "front armhole") + step_mm(&draft, "back armhole");
+    assert!((step_mm(&draft, "ring's radius") - armholes / std::f64::consts::PI).abs() < 1e-6);
+}
+
+/// An opening of half the hand and 1 in (ours, from 1,986 hands), marked on both sides' seams where the bag's own notches
+/// come to lie.
+#[test]
+fn pockets_lie_where_the_side_is_notched() {
+    let order = example().body("hand", "8 in").choose("pockets", "in-seam");
+    let draft = order.draft();
+    let bag = piece(&draft, "pocket");
+    assert!(bag.count == 4 && bag.paired);
+    let opening = |piece: &SewnPiece| {
+        let along: Vec<f64> =
+            piece.notches.iter().filter(|notch| notch.meets.contains("pocket")).map(|notch| notch.along_mm).collect();
+        (along[0] - along[1]).abs() / INCH_MM
+    };
+    for name in ["front", "back", "pocket"] {
+        assert!((opening(piece(&draft, name)) - 5.0).abs() < 1e-9, "{name}");
+    }
+    let patch = example().choose("pockets", "patch").choose("tie", "belt").draft();
+    assert!(piece(&patch, "pocket").count == 2 && piece(&patch, "pocket").on_fold);
+    assert!((edge_mm(piece(&patch, "belt"), "left") / INCH_MM - 68.0).abs() < 1e-9);
+}
+
+/// What the fitting found acts by its amount and is written down.
+#[test]
+fn the_fitting_is_shown_in_the_working() {
+    let plain = example().draft();
+    for (key, name, of, by_in) in [
+        ("sloping_shoulder", "shoulder drop fitted", "shoulder drop", 0.5),
+        ("square_shoulder", "chest line fitted", "chest line", -0.5),
+        ("round_back", "back neck fitted", "back neck depth", -0.5),
+        ("low_hip", "hip line fitted", "hip line", 0.5),
+        ("high_hip", "hip line fitted", "hip line", -0.5),
+    ] {
+        let fitted = example().fitted(key, "1/2 in").draft();
+        let moved = (step_mm(&fitted, name) - step_mm(&plain, of)) / INCH_MM;
+        assert!((moved - by_in).abs() < 1e-9, "{key}: {moved}");
+        let step = fitted.working.iter().find(|step| step.name == name).expect("a step");
+        assert!(step.rule.contains(&key.replace('_', " ")) && step.rule.contains("1/2 in"), "{}", step.rule);
+    }
+    // A shoulder that slopes more takes the armhole with it.
+    let sloping = example().fitted("sloping_shoulder", "1/2 in").draft();
+    for edge in ["front armhole", "back armhole"] {
+        let longer = step_mm(&sloping, edge) - step_mm(&plain, edge);
+        assert!(longer.abs() < 0.1 * INCH_MM, "{edge}: {longer}");
+    }
+    // Over a full seat the back hangs lower at its centre, and the sides still walk.
+    let seat = example().fitted("hem_over_seat", "1 in").draft();
+    let centre = |draft: &Draft, name: &str| piece(draft, name).edge("hem").expect("a hem").curve.start().y / INCH_MM;
+    assert!((centre(&seat, "back") - 52.0).abs() < 1e-9 && (centre(&seat, "front") - 51.0).abs() < 1e-9);
+    assert!(check(&seat, "side seams walk").ok);
+}
+
+/// Top and tunic are the dress's block without its waist: nothing stays below the bust, so that they go on.
+#[test]
+fn shift_and_tunic_go_on_without_an_opening() {
+    for (kind, length) in [("shift-top", "26 in"), ("tunic", "34 in")] {
+        let body = [
+            ("bust", "39 in"),
+            ("waist", "30 in"),
+            ("hip", "40 in"),
+            ("shoulder", "15 1/2 in"),
+            ("waist_depth", "16 in"),
+        ];
+        let draft =
+            OrderText::of(length, &body).kind(kind).body("head", "22 in").rule("front_neck_depth", "\"5 in\"").draft();
+        assert!(draft.wearable(), "{kind}: {:?}", draft.checks);
+        let front = piece(&draft, "front");
+        let at = |level: &str| {
+            let (_, y) = front.levels_mm.iter().find(|(name, _)| *name == level).expect("a level");
+            front.width_mm(*y).expect("crossed") / INCH_MM
+        };
+        assert!(at("waist") > 30.0 / 4.0 + 0.5 && at("hip") >= 10.5 - 1e-6, "{kind}: {} {}", at("waist"), at("hip"));
+    }
+}
