@@ -20,6 +20,7 @@ pub mod finish;
 pub mod geometry;
 pub mod lay;
 pub mod motif;
+pub mod nest;
 pub mod order;
 pub mod projector;
 pub mod remark;

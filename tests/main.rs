@@ -7,6 +7,7 @@ mod check;
 mod clients;
 mod commands;
 mod layers;
+mod lays;
 mod lights;
 mod measures;
 mod metamorphic;

@@ -94,7 +94,7 @@ fn inches() -> Job {
 }
 
 /// What a reading script under tests/oracles says of a file with this content.
-fn ask(script: &str, content: &[u8]) -> Value {
+pub fn ask(script: &str, content: &[u8]) -> Value {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let file = folder.path().join("sheet");
     std::fs::write(&file, content).expect("the file can be handed over");

@@ -2,9 +2,13 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::Instant;
 
-use super::{print, task};
-use crate::lay::{Lay, Offer, Strip, offers};
+use super::print;
+use super::task::{self, Stop};
+use crate::finish::Piece;
+use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
+use crate::nest::Pace;
 use crate::remark::Refusal;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
@@ -13,8 +17,12 @@ use crate::units::read_length;
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
 pub struct LayArgs {
-    /// The order file.
-    pub order: PathBuf,
+    /// The order file; several are laid together, on the cloth of the first.
+    #[arg(required = true)]
+    pub orders: Vec<PathBuf>,
+    /// Search so many seconds for a shorter lay, on any fold.
+    #[arg(long)]
+    pub seconds: Option<f64>,
     /// A drawing to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
@@ -45,52 +53,72 @@ const MOST_STRIP_MM: f64 = 10_000.0;
 /// # Errors
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let file = args.order.display().to_string();
-    let done = task::drafted(&task::text_of(&args.order)?, &file).and_then(|drafted| {
-        drafted.say_doubts();
-        Ok((task::laid(&drafted)?, drafted))
-    });
-    let (laid, drafted) = match done {
+    let (lay, pieces) = match laid(args) {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
-    let offers = if args.buy { offers(&drafted.pieces, &laid.lay.cloth, laid.lay.system) } else { Vec::new() };
+    let offers = if args.buy { offers(&pieces, &lay.cloth, lay.system) } else { Vec::new() };
     if let Some(out) = &args.out {
-        save_whole(out, svg::lay(&laid.lay).as_bytes())?;
+        save_whole(out, svg::lay(&lay).as_bytes())?;
     }
     if json {
-        let mut answer = print::lay(&laid.lay);
+        let mut answer = print::lay(&lay);
         if args.buy {
             answer["buy"] = offers.iter().map(print::offer).collect();
         }
         if let Some(strip) = args.bias {
-            answer["bias_strips"] = laid.lay.left_over.iter().map(|left| left.strips(strip)).collect();
+            answer["bias_strips"] = lay.left_over.iter().map(|left| left.strips(strip)).collect();
         }
         print::answer(answer);
     } else {
-        let text = in_words(&laid.lay) + &strips_in_words(&laid.lay, args.bias) + &offers_in_words(&laid.lay, &offers);
+        let text = in_words(&lay) + &strips_in_words(&lay, args.bias) + &offers_in_words(&lay, &offers);
         print::answer(text.trim_end());
     }
     Ok(ExitCode::SUCCESS)
 }
 
+/// The lay that is asked for. One order by itself is laid as everywhere else; several, or a search, by the planner.
+fn laid(args: &LayArgs) -> Result<(Lay, Vec<Piece>), Stop> {
+    let mut all = Vec::new();
+    for order in &args.orders {
+        let text = task::text_of(order).map_err(Stop::Unreadable)?;
+        let drafted = task::drafted(&text, &order.display().to_string())?;
+        drafted.say_doubts();
+        all.push(drafted);
+    }
+    let lay = match (all.as_slice(), args.seconds) {
+        ([one], None) => task::laid(one).map(|laid| laid.lay),
+        (_, Some(seconds)) => task::searched(&all, &Effort::until(&Clock { start: Instant::now(), seconds })),
+        (_, None) => task::searched(&all, &Effort::FIRST),
+    };
+    let pieces = all.into_iter().flat_map(|drafted| drafted.pieces).collect();
+    Ok((lay?, pieces))
+}
+
+/// Time by the clock on the wall.
+struct Clock {
+    start: Instant,
+    seconds: f64,
+}
+
+impl Pace for Clock {
+    fn gone_share(&self, _moves: u64) -> f64 {
+        self.start.elapsed().as_secs_f64() / self.seconds.max(f64::MIN_POSITIVE)
+    }
+}
+
 /// The lay as text.
 pub fn in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
-    let mut text = format!(
-        "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
-         Widest piece   {} from the fold, turnings included\n\
-         Use            {:.0} %\n",
-        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
-        lay.lengths,
-        lay.system.show_at_least(lay.length_mm),
-        show(lay.cloth.width_mm),
-        lay.fold.says(),
-        show(lay.folded_width_mm),
-        lay.layers,
-        show(lay.widest_mm()),
-        100.0 * lay.used_share()
-    );
+    let mut text = if lay.fold == Fold::LengthsOnTheirCentre { stacked_in_words(lay) } else { planned_in_words(lay) };
+    text += &format!("Use            {:.0} %\n", 100.0 * lay.used_share());
+    for weighed in &lay.weighed {
+        let length = match weighed.used_mm {
+            Some(used_mm) => lay.system.show_at_least(used_mm),
+            None => format!("more than {}", show(weighed.bound_mm)),
+        };
+        text += &format!("Weighed        {}: {length}\n", weighed.fold.says());
+    }
     for placed in lay.placed.iter().filter(|placed| placed.shift_mm != 0.0) {
         text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm));
     }
@@ -99,6 +127,40 @@ pub fn in_words(lay: &Lay) -> String {
         text += &format!("Left over      {times}{} by {}\n", show(left.along_mm), show(left.across_mm));
     }
     text
+}
+
+fn stacked_in_words(lay: &Lay) -> String {
+    let show = |mm: f64| lay.system.show(mm);
+    format!(
+        "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
+         Widest piece   {} from the fold, turnings included\n",
+        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
+        lay.lengths,
+        lay.system.show_at_least(lay.length_mm),
+        show(lay.cloth.width_mm),
+        lay.fold.says(),
+        show(lay.folded_width_mm),
+        lay.layers,
+        show(lay.widest_mm()),
+    )
+}
+
+fn planned_in_words(lay: &Lay) -> String {
+    let show = |mm: f64| lay.system.show(mm);
+    let folds: Vec<String> = match lay.fold {
+        Fold::Partly { folded_mm } => vec![show(folded_mm)],
+        Fold::BothIn { near_mm, far_mm } => vec![show(near_mm), show(far_mm)],
+        _ => Vec::new(),
+    };
+    let by = if folds.is_empty() { String::new() } else { format!(" by {}", folds.join(" and ")) };
+    format!(
+        "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}{by}: {} wide\n",
+        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
+        lay.system.show_at_least(lay.used_mm),
+        show(lay.cloth.width_mm),
+        lay.fold.says(),
+        show(lay.folded_width_mm),
+    )
 }
 
 /// How many bias strips come out of each rectangle that is left.

@@ -148,9 +148,17 @@ pub fn lay(lay: &Lay) -> Value {
                 "turned": placed.turned,
                 "mirrored": placed.mirrored,
                 "shift_mm": placed.shift_mm,
+                "of": placed.of,
+                "layers": placed.layers,
+                "gives": placed.gives,
                 "cut_outline": outline(&placed.cut()),
             })
         })
+        .collect();
+    let weighed: Vec<Value> = lay
+        .weighed
+        .iter()
+        .map(|weighed| json!({"fold": weighed.fold.says(), "bound_mm": weighed.bound_mm, "used_mm": weighed.used_mm}))
         .collect();
     let left: Vec<Value> = lay
         .left_over
@@ -167,10 +175,12 @@ pub fn lay(lay: &Lay) -> Value {
             "lengths": lay.lengths,
             "length_mm": lay.length_mm,
             "folded_width_mm": lay.folded_width_mm,
+            "lines_mm": lay.fold.lines_mm(lay.cloth.width_mm),
         },
         "layers": lay.layers,
         "placed": placed,
         "left_over": left,
+        "weighed": weighed,
     })
 }
 

@@ -7,7 +7,7 @@ use super::print;
 use crate::draft::{Draft, draft};
 use crate::entries::line_of;
 use crate::finish::{Piece, finish};
-use crate::lay::{Lay, cloth_of, lay};
+use crate::lay::{Effort, Lay, cheapest, cloth_of, lay};
 use crate::order::{self, Cloth, Order};
 use crate::remark::{Refusal, Remark, Remarked};
 use crate::stages::{Stage, stages};
@@ -159,6 +159,21 @@ pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
     let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
+}
+
+/// Lays several orders together on the cloth of the first that names one, searching with that effort.
+///
+/// # Errors
+/// [`Stop::Unreadable`] when no order names a cloth, [`Stop::No`] when the cloth does not suffice.
+pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
+    let with_cloth = all.iter().find(|drafted| drafted.order.cloth.is_some()).or(all.first());
+    let Some(Drafted { source, order, .. }) = with_cloth else {
+        return Err(Stop::Unreadable(Refusal::because(Remark::refusal("no order is named"))));
+    };
+    let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
+    let pieces: Vec<Piece> = all.iter().flat_map(|drafted| drafted.pieces.iter().cloned()).collect();
+    let lay = cheapest(&pieces, cloth, order.system, effort);
+    lay.map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
 }
 
 impl Stop {

@@ -5,6 +5,7 @@
 //! cloth here.
 
 mod grain;
+mod unfold;
 
 use crate::draft::{Draft, NotchPlace, SewnPiece};
 use crate::geometry::{Curve, Draft as Frame, Map, Outline, Point, Vector, parallel};

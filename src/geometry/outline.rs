@@ -95,6 +95,17 @@ impl<F> Outline<F> {
         left.iter().flatten().map(|ring| Self::off_grid(ring).signed_area_mm2()).sum::<f64>().abs()
     }
 
+    /// The area that this outline and `other` both cover.
+    pub fn shared_mm2(&self, other: &Self) -> f64 {
+        let ((low, high), (other_low, other_high)) = (self.bounds(), other.bounds());
+        if low.x > other_high.x || other_low.x > high.x || low.y > other_high.y || other_low.y > high.y {
+            return 0.0;
+        }
+        let both = Overlay::from_subj_and_clip(&self.on_grid(), &other.on_grid())
+            .overlay(OverlayRule::Intersect, FillRule::NonZero);
+        both.iter().flatten().map(|ring| Self::off_grid(ring).signed_area_mm2()).sum::<f64>().abs()
+    }
+
     /// Whether a point lies inside, by the even-odd rule.
     pub fn contains(&self, p: Point<F>) -> bool {
         let crossed = self
@@ -169,6 +180,8 @@ mod tests {
         assert!((joined[0].area_mm2() - 17_500.0).abs() < 1e-6);
         assert!((a.area_outside_mm2(&b) - 7_500.0).abs() < 1e-6);
         assert_eq!(square(10.0, 20.0).area_outside_mm2(&a), 0.0);
+        assert!((a.shared_mm2(&b) - 2_500.0).abs() < 1e-6);
+        assert_eq!(a.shared_mm2(&square(100.0, 5.0)), 0.0);
     }
 
     #[test]

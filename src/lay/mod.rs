@@ -1,12 +1,18 @@
 //! The lay: how the cloth is cut across and folded, and where each piece lies on it.
 //!
-//! A dress is usually longer than the cloth is wide, so two lengths are cut, each is folded along its centre, and one
+//! Two ways. Any pieces are laid on one length, folded in the way that spends least ([`plan`]). And the trade's own way:
+//! a dress is usually longer than the cloth is wide, so two lengths are cut, each is folded along its centre, and one
 //! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way.
 
 mod bias;
 mod buy;
+mod domain;
+mod flaw;
+mod fold;
 mod need;
+mod planner;
+pub mod proof;
 mod shift;
 mod spare;
 
@@ -18,21 +24,22 @@ use crate::units::System;
 
 pub use bias::{Strip, in_rectangle};
 pub use buy::{Bought, Offer, offers, whole_repeats_mm};
+pub use fold::{Fold, FoldAt, Zone};
 pub use need::{LeftOver, Need};
+pub use planner::{Effort, Weighed, plan};
 pub use shift::Range;
-
-/// How the cloth is folded.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fold {
-    /// As many lengths as pieces, each folded along its centre, stacked fold on fold.
-    LengthsOnTheirCentre,
-}
 
 /// A piece where it lies.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Placed {
-    /// The piece.
+    /// The piece; whole where the cloth lies single, though it may be drawn by half.
     pub piece: Piece,
+    /// Which of the pieces that were asked for it is.
+    pub of: usize,
+    /// Layers that it is cut through.
+    pub layers: u32,
+    /// How many pieces that gives.
+    pub gives: u32,
     /// From the draft to the folded cloth.
     pub cloth_from_draft: Map<DraftFrame, ClothFrame>,
     /// How far it lies from where it lies by itself, towards the hem end.
@@ -68,15 +75,8 @@ pub struct Lay {
     pub placed: Vec<Placed>,
     /// What is left of the cloth.
     pub left_over: Vec<LeftOver>,
-}
-
-impl Fold {
-    /// What it is called.
-    pub fn says(self) -> &'static str {
-        match self {
-            Self::LengthsOnTheirCentre => "lengths folded along their centre, one over the other",
-        }
-    }
+    /// The kinds of fold that were weighed; none where only one was thought of.
+    pub weighed: Vec<Weighed>,
 }
 
 impl Placed {
@@ -92,6 +92,16 @@ impl Lay {
         self.placed.iter().map(|placed| &placed.piece).find(|piece| piece.name == name)
     }
 
+    /// The flaws of the cloth where they lie when it is folded.
+    pub fn flaws(&self) -> Vec<Outline<ClothFrame>> {
+        flaw::folded(&self.cloth.flaws, self.fold, self.cloth.width_mm)
+    }
+
+    /// Whether nothing may lie upside down.
+    pub fn is_one_way(&self) -> bool {
+        self.cloth.print == Print::OneWay
+    }
+
     /// How far the widest piece reaches from the fold, turnings included.
     pub fn widest_mm(&self) -> f64 {
         self.placed.iter().map(|placed| placed.piece.cut.bounds().1.x).fold(0.0, f64::max)
@@ -101,20 +111,65 @@ impl Lay {
     pub fn used_share(&self) -> f64 {
         let piece_mm2 = |placed: &Placed| {
             let halves = if placed.piece.on_fold { 2.0 } else { 1.0 };
-            placed.piece.cut.area_mm2() * halves * f64::from(placed.piece.count)
+            placed.piece.cut.area_mm2() * halves * f64::from(placed.gives)
         };
         self.placed.iter().map(piece_mm2).sum::<f64>() / (self.used_mm * self.cloth.width_mm)
     }
 }
 
-/// Lays the pieces of a draft on the cloth.
+/// Lays the pieces of a draft on the cloth: lengths folded on their centre where every piece is cut once on the fold,
+/// else the shortest lay that a short search finds.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    if let Some(no) = unlaid(pieces) {
-        return Err(Refusal::because(no));
+    if is_all_on_fold(pieces) {
+        on_their_centre(pieces, cloth, system)
+    } else {
+        plan(pieces, cloth, system, &Effort::FIRST)
     }
+}
+
+/// The lay that spends least, searched for with that effort: any pieces on one length, or each on a length of
+/// its own where that is possible and spends less.
+///
+/// # Errors
+/// When the cloth is too narrow or too short: by how much, and what would fit.
+pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
+    let planned = plan(pieces, cloth, system, effort);
+    if !is_all_on_fold(pieces) {
+        return planned;
+    }
+    let need = Need::of(pieces);
+    let stacked = on_their_centre(pieces, cloth, system);
+    match (planned, stacked) {
+        (Ok(planned), Ok(mut stacked)) => {
+            let weighed =
+                Weighed { fold: stacked.value.fold, bound_mm: need.total_mm(), used_mm: Some(stacked.value.used_mm) };
+            let mut all = planned.value.weighed.clone();
+            all.push(weighed);
+            let mut cheaper = planned;
+            if stacked.value.used_mm <= cheaper.value.used_mm {
+                std::mem::swap(&mut cheaper, &mut stacked);
+            }
+            cheaper.value.weighed = all;
+            Ok(cheaper)
+        }
+        (planned, stacked) => planned.or(stacked),
+    }
+}
+
+/// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
+/// length of its own.
+pub fn is_all_on_fold(pieces: &[Piece]) -> bool {
+    pieces.iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
+}
+
+/// Lays pieces that are all cut once on the fold each on a length of its own.
+///
+/// # Errors
+/// When the cloth is too narrow or too short: by how much, and what would fit.
+pub fn on_their_centre(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
     let (pieces, sparing) = match spare::spared(pieces, cloth, system) {
         Some((spared, remark)) => (spared, Some(remark)),
         None => (pieces.to_vec(), None),
@@ -130,41 +185,33 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
         system,
         cloth: cloth.clone(),
         fold: Fold::LengthsOnTheirCentre,
-        layers: 2 * lengths,
+        layers: fold::LAYERS_A_LENGTH * lengths,
         lengths,
         room_mm: 0.0,
         length_mm: need.length_mm,
         folded_width_mm: cloth.width_mm / 2.0,
         used_mm,
         left_over: need.left_over(cloth),
+        weighed: Vec::new(),
         placed,
     };
     told(lay, remarks)
-}
-
-/// Why these pieces can't be laid on lengths folded along their centre: each must be one, on the fold, and lie over the
-/// others.
-fn unlaid(pieces: &[Piece]) -> Option<Remark> {
-    let lies = |piece: &&Piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name);
-    let odd = pieces.iter().find(|piece| !lies(piece))?;
-    let remark = Remark::refusal(format!("the {} can't be laid on lengths folded along their centre", odd.name));
-    Some(
-        remark
-            .remedy("draft it (chalklight draft ORDER --out FILE.svg); this lay takes a front and a back on the fold"),
-    )
 }
 
 /// Every piece on its own length, start lines level, the piece that covers the others on top: it can be cut out first
 /// and lifted off without a cut into what lies below.
 fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
     let uncovered_mm2 = |piece: &Piece| pieces.iter().map(|other| other.cut.area_outside_mm2(&piece.cut)).sum::<f64>();
-    let mut order: Vec<(f64, &Piece)> = pieces.iter().map(|piece| (uncovered_mm2(piece), piece)).collect();
+    let mut order: Vec<(f64, usize)> = pieces.iter().map(uncovered_mm2).zip(0..).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
     let cloth_from_draft = shift::on_cloth(need.top_mm, 0.0);
     order
         .into_iter()
-        .map(|(_, piece)| Placed {
-            piece: piece.clone(),
+        .map(|(_, of)| Placed {
+            piece: pieces[of].clone(),
+            of,
+            layers: fold::LAYERS_A_LENGTH,
+            gives: pieces[of].count,
             cloth_from_draft,
             shift_mm: 0.0,
             turned: false,

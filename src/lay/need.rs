@@ -35,6 +35,13 @@ pub struct LeftOver {
     pub count: u32,
 }
 
+impl LeftOver {
+    /// Whether it is worth keeping.
+    pub fn is_kept(&self) -> bool {
+        self.along_mm >= KEPT_MM && self.across_mm >= KEPT_MM
+    }
+}
+
 impl Need {
     /// What these pieces ask for.
     pub fn of(pieces: &[Piece]) -> Self {
@@ -108,7 +115,6 @@ impl Need {
             across_mm: cloth.width_mm,
             count: 1,
         };
-        let kept = |left: &LeftOver| left.along_mm >= KEPT_MM && left.across_mm >= KEPT_MM;
-        [strip, rest].into_iter().filter(kept).collect()
+        [strip, rest].into_iter().filter(LeftOver::is_kept).collect()
     }
 }

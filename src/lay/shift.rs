@@ -4,8 +4,8 @@
 //! go back until it meets the cut end at its head, and on until it meets the other; beyond that every length must be
 //! longer, and the cloth must have that much for each of them, since the lengths are cut alike.
 
-use super::Lay;
 use super::need::{NOISE_MM, Need};
+use super::{Fold, Lay};
 use crate::entries::nearest;
 use crate::geometry::{Cloth, Draft, Map, Vector};
 use crate::order::{Asked, ROOM};
@@ -27,12 +27,18 @@ impl Range {
     }
 }
 
+/// A piece that lies close among others stays where it lies.
+const STAYS: Range = Range { least_mm: 0.0, most_mm: 0.0 };
+
 impl Lay {
     /// The lay that an order asks for.
     ///
     /// # Errors
     /// When it names a piece that there is not, or asks for more than the cloth has: which piece, and what would fit.
     pub fn as_asked(&self, asked: &Asked) -> Told<Self> {
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return self.with_room(asked);
+        }
         let names: Vec<&str> = self.placed.iter().map(|placed| placed.piece.name).collect();
         let unknown = asked.shifts_mm.iter().filter(|(name, _)| !names.contains(&name.as_str()));
         let mut remarks: Vec<Remark> = unknown
@@ -62,6 +68,19 @@ impl Lay {
         told(Self { room_mm: asked.room_mm, ..self.with(&shifts_mm, length_mm) }, remarks)
     }
 
+    /// A planned lay with the room that an order asks for: at the end, since its pieces lie close.
+    fn with_room(&self, asked: &Asked) -> Told<Self> {
+        let no = |(name, placed): (&String, &crate::entries::Placed<f64>)| {
+            let name = crate::entries::shown(name);
+            let remark = Remark::refusal(format!("{name} can't be moved: its pieces lie close on one length"));
+            remark.line(placed.line).field(format!("lay.{name}")).remedy("take the line out of [lay]")
+        };
+        let mut remarks: Vec<Remark> = asked.shifts_mm.iter().map(no).collect();
+        let length_mm = self.length_mm + asked.room_mm;
+        remarks.extend(self.cloth_missing(length_mm));
+        told(Self { room_mm: asked.room_mm, length_mm, used_mm: length_mm, ..self.clone() }, remarks)
+    }
+
     /// The lay with its pieces moved so far, on lengths that stay as they are cut; none when one would not lie on them.
     pub fn moved(&self, shifts_mm: &[f64]) -> Option<Self> {
         let fits = |(i, shift_mm): (usize, &f64)| {
@@ -79,6 +98,9 @@ impl Lay {
 
     /// Where a piece can lie on the lengths as they are cut.
     pub fn range_as_cut(&self, piece: usize) -> Range {
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return STAYS;
+        }
         let [head_mm, foot_mm] = self.reach_mm(piece);
         Range { least_mm: 0.0 - head_mm, most_mm: self.length_mm - foot_mm }
     }
@@ -86,6 +108,9 @@ impl Lay {
     /// Where a piece can lie while the cloth is still whole: within what is left over, and without end when it is not
     /// known how much there is.
     pub fn range_uncut(&self, piece: usize) -> Range {
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return STAYS;
+        }
         let [head_mm, foot_mm] = self.reach_mm(piece);
         let longest_mm = self.cloth.length_mm.map(|length_mm| length_mm / f64::from(self.lengths.max(1)));
         let most_mm = longest_mm.map_or(f64::INFINITY, |longest_mm| longest_mm - self.room_mm - foot_mm);
@@ -96,6 +121,10 @@ impl Lay {
     pub fn hinders(&self, piece: usize, by_mm: Vector<Cloth>, range: Range) -> Option<Remark> {
         let placed = self.placed.get(piece)?;
         let name = placed.piece.name;
+        if self.fold != Fold::LengthsOnTheirCentre {
+            let remark = Remark::doubt(format!("the {name} lies close between other pieces: it can't be moved"));
+            return Some(remark.remedy("move pieces only where each has a length of its own"));
+        }
         if by_mm.y.abs() > NOISE_MM && placed.piece.on_fold {
             let remark = Remark::doubt(format!("the centre of the {name} lies on the fold: it can't be moved across"));
             return Some(remark.remedy("move it along the fold"));
@@ -172,6 +201,9 @@ impl Lay {
 
     fn with(&self, shifts_mm: &[f64], length_mm: f64) -> Self {
         let mut lay = self.clone();
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return lay;
+        }
         let need = Need { length_mm, ..self.need() };
         for (placed, shift_mm) in lay.placed.iter_mut().zip(shifts_mm) {
             placed.shift_mm = *shift_mm;

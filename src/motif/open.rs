@@ -31,15 +31,21 @@ pub fn spread(lay: &Lay) -> Vec<Spread> {
     lay.placed.iter().enumerate().map(|(i, placed)| piece(lay, i, placed)).collect()
 }
 
-/// From the folded cloth of a length to the open cloth: the fold is the centre line.
+/// From the folded cloth of a length to the open cloth: the lower layer lies where it lay before it was folded.
 fn open_from_cloth(lay: &Lay, length: usize) -> Map<Cloth, Open> {
-    Map::translation(lay.length_mm * length as f64, lay.folded_width_mm)
+    let first_mm = lay.fold.lines_mm(lay.cloth.width_mm).first().copied().unwrap_or(0.0);
+    Map::translation(lay.length_mm * length as f64, first_mm)
 }
 
 fn piece(lay: &Lay, i: usize, placed: &Placed) -> Spread {
-    let open_from_draft = placed.cloth_from_draft.then(&open_from_cloth(lay, i));
-    let fold_mm = lay.folded_width_mm;
-    let whole = |half: &Outline<Draft>| unfolded(&half.mapped(&open_from_draft), fold_mm);
+    let length = if lay.lengths > 1 { i } else { 0 };
+    let open_from_draft = placed.cloth_from_draft.then(&open_from_cloth(lay, length));
+    let centre = placed.piece.edges.first().map_or(Point::origin(), |edge| edge.sewn.start());
+    let fold_mm = open_from_draft.transform_point(centre).y;
+    let whole = |half: &Outline<Draft>| match placed.piece.on_fold {
+        true => unfolded(&half.mapped(&open_from_draft), fold_mm),
+        false => half.mapped(&open_from_draft),
+    };
     let mirrored = |p: Point<Open>| Point::new(p.x, 2.0 * fold_mm - p.y);
     let mut levels: Vec<_> = placed.piece.levels.iter().map(|(name, ends)| (*name, ends[1])).collect();
     levels.extend(placed.piece.edge("hem").map(|edge| ("hem", centre_level(edge))));

@@ -98,6 +98,8 @@ pub struct Cloth {
     pub print: Print,
     /// The print's repeat along the selvedge and across.
     pub repeat_mm: Option<[f64; 2]>,
+    /// Places that no piece may cover.
+    pub flaws: Vec<Flaw>,
     /// Thickness of one layer.
     pub layer_mm: f64,
     /// The file of a photo of it, as written.
@@ -106,6 +108,17 @@ pub struct Cloth {
     pub colours: Vec<Hue>,
     /// What it costs, when it was written.
     pub price: Option<Price>,
+}
+
+/// A flaw of the cloth, or a place that is already cut: a square around a point of the open cloth, right side up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Flaw {
+    /// From the cut end along the selvedge.
+    pub along_mm: f64,
+    /// From the near selvedge.
+    pub across_mm: f64,
+    /// The side of the square.
+    pub size_mm: f64,
 }
 
 /// A colour as screens and pictures hold it: red, green and blue, sRGB.

@@ -8,7 +8,7 @@ use super::price::price;
 use super::shrinkage::shrinkage;
 use super::sizes::from_size;
 use super::style::style;
-use super::{Body, Client, Cloth, Garment, KINDS, Kind, Order, Print, Wash, belief};
+use super::{Body, Client, Cloth, Flaw, Garment, KINDS, Kind, Order, Print, Wash, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
@@ -175,6 +175,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         Some(text) => print(&section, &text),
     };
     let repeat = repeat(&mut section);
+    let flaws = flaws(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
     let shrinkage = shrinkage(&mut section);
@@ -194,6 +195,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         length_mm: length.map(|length| length.value.mm * left[0]),
         print: print?,
         repeat_mm: repeat,
+        flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
@@ -231,6 +233,25 @@ fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
             None
         }
     }
+}
+
+fn flaws(section: &mut Entries<'_, '_>) -> Vec<Flaw> {
+    let Some(read) = section.lengths("flaws") else { return Vec::new() };
+    let flaw = |three: &[Length]| {
+        let [along_mm, across_mm, size_mm] = [three[0].mm, three[1].mm, three[2].mm];
+        (along_mm >= 0.0 && across_mm >= 0.0 && size_mm > 0.0).then_some(Flaw { along_mm, across_mm, size_mm })
+    };
+    let flaws: Option<Vec<Flaw>> =
+        read.value.chunks(3).map(|three| if three.len() == 3 { flaw(three) } else { None }).collect();
+    flaws.unwrap_or_else(|| {
+        section.fault(
+            "flaws",
+            read.line,
+            "flaws needs three lengths for each flaw".into(),
+            "write flaws = [\"120 cm\", \"30 cm\", \"5 cm\"]: from the cut end, from the near selvedge, how large",
+        );
+        Vec::new()
+    })
 }
 
 /// A length that must lie in a range.

@@ -1,7 +1,7 @@
 //! The lay as lines: the cloth, every piece where it lies, and what is left, for paper and for SVG alike.
 
 use crate::geometry::{Cloth, Curve, Outline, Point};
-use crate::lay::Lay;
+use crate::lay::{Fold, Lay};
 use crate::stages::{Line, LineKind, stages};
 
 /// Distance from the folded lengths to the rest of the cloth, which is drawn beside them.
@@ -25,6 +25,8 @@ pub struct LaidPiece {
     pub name: &'static str,
     /// What is written on it.
     pub caption: String,
+    /// How many pieces lie over it, where pieces lie on one another.
+    pub depth: Option<usize>,
     /// How its cutting line is drawn: full for the piece on top, dashed for those under it.
     pub cut_as: LineKind,
     /// The cutting line, open where it lies on the fold.
@@ -69,11 +71,17 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
     let cut_edges = placed.piece.edges.iter().filter(|edge| edge.name != "fold");
     let runs = cut_edges.clone().map(|edge| edge.cut.iter().map(on_cloth).collect());
     let turned = cut_edges.filter(|edge| edge.allowance_mm > 0.0);
+    let depth = (lay.fold == Fold::LengthsOnTheirCentre).then_some(i);
+    let mut cut = Outline::joining(runs).corners;
+    if !placed.piece.on_fold {
+        cut.extend(cut.first().copied());
+    }
     LaidPiece {
         name: placed.piece.name,
         caption: placed.piece.caption(),
-        cut_as: if i == 0 { LineKind::Cut } else { LineKind::CutLater },
-        cut: Outline::joining(runs).corners,
+        depth,
+        cut_as: if depth.unwrap_or(0) == 0 { LineKind::Cut } else { LineKind::CutLater },
+        cut,
         sewn: turned.map(|edge| edge.sewn.mapped(&placed.cloth_from_draft)).collect(),
         notches: placed.piece.notches.iter().map(|n| (LineKind::of_notch(n), n.nick.map(|p| on_cloth(&p)))).collect(),
         grain: placed.piece.grain.map(|p| on_cloth(&p)),

@@ -1,34 +1,61 @@
 //! The lines of each stage, on the folded cloth.
 
+use super::one_length::fold_lines;
 use super::order_of_cutting::{Step, new_lines};
 use super::{Line, LineKind};
 use crate::geometry::{Cloth, Point};
 use crate::lay::{Lay, Placed};
 
-fn line(kind: LineKind, points: Vec<Point<Cloth>>, label: Option<String>) -> Line {
+/// A line of a stage.
+pub fn line(kind: LineKind, points: Vec<Point<Cloth>>, label: Option<String>) -> Line {
     Line { kind, points, label }
 }
 
-/// The folded cloth itself: fold, selvedges and cut ends, with their measures.
+/// The folded cloth itself: folds, selvedges and cut ends, with their measures.
 pub fn cloth(lay: &Lay) -> Vec<Line> {
     let (along, across) = (lay.length_mm, lay.folded_width_mm);
     let p = Point::<Cloth>::new;
     let show = |mm: f64| lay.system.show(mm);
-    vec![
-        line(
-            LineKind::Fold,
-            vec![p(0.0, 0.0), p(along, 0.0)],
-            Some(format!("fold {}", lay.system.show_at_least(along))),
-        ),
-        line(LineKind::Selvedge, vec![p(0.0, across), p(along, across)], Some("selvedges".into())),
-        line(LineKind::ClothEnd, vec![p(0.0, 0.0), p(0.0, across)], Some(format!("cut end {}", show(across)))),
-        line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None),
-    ]
+    let mut lines = folds(lay);
+    for line in &mut lines {
+        line.label = Some(format!("fold {}", lay.system.show_at_least(along)));
+    }
+    for (y_mm, says) in selvedges(lay) {
+        lines.push(line(LineKind::Selvedge, vec![p(0.0, y_mm), p(along, y_mm)], Some(says.into())));
+    }
+    lines.push(line(LineKind::ClothEnd, vec![p(0.0, 0.0), p(0.0, across)], Some(format!("cut end {}", show(across)))));
+    lines.push(line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None));
+    lines
+}
+
+/// Where the selvedges lie, and what is written at them.
+fn selvedges(lay: &Lay) -> Vec<(f64, &'static str)> {
+    let width_mm = lay.cloth.width_mm;
+    let [near_mm, far_mm] = [0.0, width_mm].map(|open_mm| lay.fold.folded_mm(width_mm, open_mm));
+    match near_mm == far_mm {
+        true => vec![(far_mm, "selvedges")],
+        false => vec![(near_mm, "selvedge"), (far_mm, "selvedge")],
+    }
+}
+
+/// The folds of the cloth.
+pub fn folds(lay: &Lay) -> Vec<Line> {
+    let zones = lay.fold.zones(lay.cloth.width_mm);
+    let fold = |y_mm: f64| {
+        let ends = vec![Point::new(0.0, y_mm), Point::new(lay.length_mm, y_mm)];
+        line(LineKind::Fold, ends, Some("fold".into()))
+    };
+    zones.iter().filter_map(crate::lay::Zone::fold_mm).map(fold).collect()
+}
+
+/// The cutting line of a piece, without what lies on a fold.
+pub fn cut_lines(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
+    new_lines(&placed.cut(), &fold_lines(lay))
 }
 
 /// What is cut or lifted now, with the fold it lies to.
 pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
-    let mut lines = vec![fold(lay)];
+    let mut lines = folds(lay);
     match step {
         Step::CutTogether { pieces, lines: cut, .. } => {
             lines.extend(cut.iter().map(|points| line(LineKind::Cut, points.clone(), None)));
@@ -59,7 +86,7 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
 /// Sewing lines, levels and notches: those of the piece that still lies there in full, and of the others what differs,
 /// since they are laid to the same fold line afterwards.
 pub fn marking(lay: &Lay) -> Vec<Line> {
-    let mut lines = vec![fold(lay)];
+    let mut lines = folds(lay);
     let Some((last, others)) = lay.placed.split_last() else { return lines };
     // They are laid to the same lines afterwards, however they lay on the cloth when they were cut.
     let here = |other: &Placed| Placed { cloth_from_draft: last.cloth_from_draft, ..other.clone() };
@@ -79,14 +106,14 @@ pub fn marking(lay: &Lay) -> Vec<Line> {
 /// A piece by itself: the cloth, and the piece's own lines and levels.
 pub fn alone(lay: &Lay, placed: &Placed) -> Vec<Line> {
     let mut lines: Vec<Line> = cloth(lay).into_iter().map(|line| Line { label: None, ..line }).collect();
-    lines.extend(new_lines(&placed.cut(), &[]).into_iter().map(|points| line(LineKind::Cut, points, None)));
+    lines.extend(cut_lines(lay, placed).into_iter().map(|points| line(LineKind::Cut, points, None)));
     lines.extend(inside(placed));
     lines.extend(levels(lay, placed));
     lines
 }
 
 /// The levels of a piece with their widths.
-fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
+pub fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
     let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
     let level = |(name, ends): &(&'static str, [Point<_>; 2])| {
         let label = format!("{name} {}", lay.system.show((ends[1] - ends[0]).length()));
@@ -97,7 +124,7 @@ fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
 
 /// The nicks of a piece; those in the armhole carry its name, since front and back differ there. The name stands at the
 /// nick's first point: inside the piece or outside of it.
-fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
+pub fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
     let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
     let mut named = false;
     let nick = |notch: &crate::finish::Notch| {
@@ -112,13 +139,8 @@ fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
     placed.piece.notches.iter().map(nick).collect()
 }
 
-fn fold(lay: &Lay) -> Line {
-    let end = Point::new(lay.length_mm, 0.0);
-    line(LineKind::Fold, vec![Point::new(0.0, 0.0), end], Some("fold".into()))
-}
-
 /// A piece's sewing line and grain.
-fn inside(placed: &Placed) -> Vec<Line> {
+pub fn inside(placed: &Placed) -> Vec<Line> {
     let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
     let sewn = placed.piece.sewn.mapped(&placed.cloth_from_draft);
     let bound = new_lines(&sewn, &[placed.cut()]);

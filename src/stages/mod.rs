@@ -2,15 +2,17 @@
 //!
 //! Nothing of this is written down beforehand. The stack is looked at from above: the outline that all pieces share
 //! can be cut through every layer; a piece that fills it is then free and is lifted off; what is left shares a
-//! smaller outline, whose new lines are cut next, and so on down the stack.
+//! smaller outline, whose new lines are cut next, and so on down the stack. On one length of cloth pieces lie side by
+//! side, and are cut out one after the other.
 
 mod lines;
+mod one_length;
 mod order_of_cutting;
 pub mod reach;
 
 use crate::finish::Notch;
 use crate::geometry::{Cloth, Outline, Point};
-use crate::lay::{Lay, Placed};
+use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 use order_of_cutting::Step;
 
@@ -80,6 +82,9 @@ impl LineKind {
 
 /// Plans the stages of a lay.
 pub fn stages(lay: &Lay) -> Vec<Stage> {
+    if lay.fold != Fold::LengthsOnTheirCentre {
+        return one_length::stages(lay);
+    }
     let mut stages = vec![fold(lay), proof(lay)];
     stages.extend(order_of_cutting::steps(lay).iter().map(|step| cutting(lay, step)));
     stages.push(marking(lay));
@@ -208,8 +213,8 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
     }
 }
 
-/// What is marked: on the piece that still lies there, then on those that were lifted off.
-fn marking_sentence(lay: &Lay) -> String {
+/// What is nicked, and what is chalked instead because it has no turning.
+fn nicking_sentence(lay: &Lay) -> String {
     let notches = || lay.placed.iter().flat_map(|placed| &placed.piece.notches);
     let mut says = String::new();
     if notches().any(|notch| !notch.chalked) {
@@ -222,6 +227,12 @@ fn marking_sentence(lay: &Lay) -> String {
     if !bare.is_empty() {
         says += &format!("The {} has no turning: chalk its marks, and do not cut them. ", bare.join(" and "));
     }
+    says
+}
+
+/// What is marked: on the piece that still lies there, then on those that were lifted off.
+fn marking_sentence(lay: &Lay) -> String {
+    let mut says = nicking_sentence(lay);
     let Some((here, lifted)) = lay.placed.split_last() else { return says };
     says += &format!("Chalk the sewing lines and levels on the {}", here.piece.name);
     let lifted: Vec<&str> = lifted.iter().map(|placed| placed.piece.name).collect();

@@ -70,7 +70,8 @@ fn sample(leaf: &mut Leaf, kind: LineKind, from: At) {
 /// The pieces from the top down, with what is cut of each.
 fn stacked(laid: &Laid) -> String {
     let captions: Vec<&str> = laid.pieces.iter().rev().map(|piece| piece.caption.as_str()).collect();
-    captions.join("; under it ")
+    let on_one_another = laid.pieces.iter().any(|piece| piece.depth.is_some());
+    captions.join(if on_one_another { "; under it " } else { "; " })
 }
 
 fn drawing(book: &mut Book, laid: &Laid, n: u32) {
@@ -92,10 +93,15 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         }
         line(leaf, LineKind::Grain, &piece.grain.map(|p| on_paper(&p)));
     }
-    for (i, piece) in laid.pieces.iter().rev().enumerate() {
-        let text = format!("{} {}", piece.name, if i == 0 { "on top" } else { "below" });
+    for piece in laid.pieces.iter().rev() {
+        let row = piece.depth.unwrap_or(0);
+        let text = match piece.depth {
+            None => piece.name.to_owned(),
+            Some(0) => format!("{} on top", piece.name),
+            Some(_) => format!("{} below", piece.name),
+        };
         let middle = on_paper(&piece.grain[0].lerp(piece.grain[1], 0.5));
-        let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * i as f64);
+        let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * row as f64);
         leaf.words(text, at, SMALL_MM, Ink::Black);
     }
     book.y_mm = corner.y + 8.0;

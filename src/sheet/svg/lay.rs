@@ -29,9 +29,11 @@ pub fn lay(lay: &Lay) -> String {
     }
     svg.close();
     cloth(&mut svg, &laid, &sheet_from_cloth);
-    let pieces = laid.pieces.len();
-    for (i, each) in laid.pieces.iter().enumerate() {
-        piece(&mut svg, each, pieces - 1 - i, &sheet_from_cloth);
+    let mut names: Vec<&str> = Vec::new();
+    for each in &laid.pieces {
+        names.push(each.name);
+        let number = names.iter().filter(|name| **name == each.name).count();
+        piece(&mut svg, each, number, &sheet_from_cloth);
     }
     let high = Point::<Sheet>::new(laid.far.x, laid.far.y);
     svg.rule(Point::<Sheet>::new(0.0, high.y + MARGIN_MM));
@@ -46,6 +48,7 @@ fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
         svg.line(&format!("cloth-{}", i + 1), line.kind, &points);
         let off = match line.kind {
             LineKind::Fold => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
+            LineKind::Selvedge if points[0].y > 0.0 => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
             LineKind::Selvedge => Vector::new(10.0 * TYPE_MM, -0.9 * TYPE_MM),
             _ => Vector::new(1.2 * TYPE_MM, 2.0 * TYPE_MM),
         };
@@ -58,10 +61,10 @@ fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
     svg.close();
 }
 
-/// A piece; `depth` tells how many lie over it.
-fn piece(svg: &mut Svg, piece: &LaidPiece, depth: usize, sheet_from_cloth: &Map<Cloth, Sheet>) {
+/// A piece; of several alike all but the first carry their `number`.
+fn piece(svg: &mut Svg, piece: &LaidPiece, number: usize, sheet_from_cloth: &Map<Cloth, Sheet>) {
     let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
-    let name = piece.name;
+    let name = &if number > 1 { format!("{}-{number}", piece.name) } else { piece.name.to_owned() };
     svg.open(name);
     for (i, sewn) in piece.sewn.iter().enumerate() {
         let sewn: Curve<Sheet> = sewn.mapped(sheet_from_cloth);
@@ -74,8 +77,13 @@ fn piece(svg: &mut Svg, piece: &LaidPiece, depth: usize, sheet_from_cloth: &Map<
     }
     let grain = piece.grain.map(|p| on_sheet(&p));
     svg.line(&format!("{name}-grain"), LineKind::Grain, &grain);
-    let place = if depth == 0 { "on top" } else { "below" };
-    let row = Vector::new(2.0 * TYPE_MM, -TYPE_MM * (1.0 + 1.6 * depth as f64));
-    svg.words(&format!("{}, {place}", piece.caption), grain[0] + row);
+    let place = match piece.depth {
+        None => "",
+        Some(0) => ", on top",
+        Some(_) => ", below",
+    };
+    let row: Vector<Sheet> = Vector::new(2.0 * TYPE_MM, -TYPE_MM * (1.0 + 1.6 * piece.depth.unwrap_or(0) as f64));
+    let left = grain[0].x.min(grain[1].x);
+    svg.words(&format!("{}{place}", piece.caption), Point::new(left, grain[0].y) + row);
     svg.close();
 }

@@ -1,0 +1,43 @@
+//! A piece that is drawn by half, unfolded: both halves in one outline, for cloth that lies single.
+
+use super::{Edge, Notch, Piece};
+use crate::geometry::{Draft as Frame, Map, Outline, Point};
+
+impl Piece {
+    /// Both halves of a piece on the fold; any other piece as it is. Its edges are those of the drawn half, back along
+    /// the mirrored one in the other direction, without the fold.
+    pub fn unfolded(&self) -> Self {
+        let (true, Some(fold)) = (self.on_fold, self.edges.first()) else { return self.clone() };
+        let mirror: Map<Frame, Frame> = Map::new(-1.0, 0.0, 0.0, 1.0, 2.0 * fold.sewn.start().x, 0.0);
+        let over = |p: &Point<Frame>| mirror.transform_point(*p);
+        let drawn = &self.edges[1..];
+        let mirrored = drawn.iter().rev().map(|edge| Edge {
+            name: edge.name,
+            sewn: edge.sewn.reversed().mapped(&mirror),
+            cut: edge.cut.iter().rev().map(over).collect(),
+            ..edge.clone()
+        });
+        let edges: Vec<Edge> = drawn.iter().cloned().chain(mirrored).collect();
+        let notch = |notch: &Notch| Notch {
+            sewn_at: over(&notch.sewn_at),
+            nick: notch.nick.map(|p| over(&p)),
+            ..notch.clone()
+        };
+        let notches: Vec<Notch> = self.notches.iter().cloned().chain(self.notches.iter().map(notch)).collect();
+        let centre_x = fold.sewn.start().x;
+        let across = |(name, [from, to]): &(&'static str, [Point<Frame>; 2])| match from.x == centre_x {
+            true => vec![(*name, [over(to), *to])],
+            false => vec![(*name, [*from, *to]), (*name, [over(from), over(to)])],
+        };
+        let levels = self.levels.iter().flat_map(across).collect();
+        Self {
+            on_fold: false,
+            sewn: Outline::joining(edges.iter().map(|edge| edge.sewn.corners())),
+            cut: Outline::joining(edges.iter().map(|edge| edge.cut.clone())),
+            edges,
+            notches,
+            levels,
+            ..self.clone()
+        }
+    }
+}

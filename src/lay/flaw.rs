@@ -1,0 +1,25 @@
+//! Flaws of the cloth, where they lie when it is folded.
+
+use super::fold::Fold;
+use crate::geometry::{Cloth, Outline, Point};
+use crate::order::Flaw;
+
+/// Each flaw on the folded cloth: once for every fold line's side on which a part of it lies.
+pub fn folded(flaws: &[Flaw], fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {
+    flaws.iter().flat_map(|flaw| one(flaw, fold, width_mm)).collect()
+}
+
+fn one(flaw: &Flaw, fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {
+    let half_mm = flaw.size_mm / 2.0;
+    let [low, high] = [-half_mm, half_mm].map(|by_mm| (flaw.across_mm + by_mm).clamp(0.0, width_mm));
+    let lines = fold.lines_mm(width_mm).into_iter().filter(|line_mm| (low..high).contains(line_mm));
+    let ends: Vec<f64> = [low].into_iter().chain(lines).chain([high]).collect();
+    let part = |ends: &[f64]| {
+        let folded = [ends[0], ends[1]].map(|open_mm| fold.folded_mm(width_mm, open_mm));
+        let [near, far] = [folded[0].min(folded[1]), folded[0].max(folded[1])];
+        let [left, right] = [flaw.along_mm - half_mm, flaw.along_mm + half_mm];
+        let corners = [(left, near), (right, near), (right, far), (left, far)];
+        (far - near > 1e-6).then(|| Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() })
+    };
+    ends.windows(2).filter_map(part).collect()
+}

@@ -1,0 +1,135 @@
+//! The kinds of fold, as strips of cloth side by side.
+//!
+//! However cloth is folded along the selvedge, what lies on the table is a few strips, all as long as the lay: each of
+//! one or two layers, with the fold at one of its edges or at none.
+
+/// How the cloth is folded.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Fold {
+    /// As many lengths as pieces, each folded along its centre, stacked fold on fold.
+    LengthsOnTheirCentre,
+    /// Not folded: one layer, right side up.
+    Open,
+    /// One length, folded along its centre.
+    AtHalf,
+    /// One length, folded so far from one selvedge; the rest is single.
+    Partly {
+        /// From the fold to the selvedge that is folded over.
+        folded_mm: f64,
+    },
+    /// Both selvedges folded in, to the middle or less far.
+    BothIn {
+        /// From the fold at her side to its selvedge.
+        near_mm: f64,
+        /// From the fold at the far side to its selvedge.
+        far_mm: f64,
+    },
+}
+
+/// Which edge of a strip is the fold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FoldAt {
+    /// The one nearer to her.
+    Near,
+    /// The one farther off.
+    Far,
+}
+
+/// A strip of the folded cloth along the selvedge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Zone {
+    /// From where to where it lies across.
+    pub across_mm: [f64; 2],
+    /// Its layers.
+    pub layers: u32,
+    /// Which of its edges is a fold.
+    pub fold: Option<FoldAt>,
+}
+
+/// Layers of one length that is folded.
+pub const LAYERS_A_LENGTH: u32 = 2;
+
+/// A strip narrower than this is none.
+const LEAST_MM: f64 = 1e-6;
+
+impl Fold {
+    /// What it is called.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::LengthsOnTheirCentre => "lengths folded along their centre, one over the other",
+            Self::Open => "open, in one layer",
+            Self::AtHalf => "folded along its centre",
+            Self::Partly { .. } => "one selvedge folded in, the rest single",
+            Self::BothIn { .. } => "both selvedges folded in",
+        }
+    }
+
+    /// Most layers that lie on one another in one length.
+    pub fn layers(self) -> u32 {
+        if self == Self::Open { 1 } else { LAYERS_A_LENGTH }
+    }
+
+    /// Where the folds lie on the open cloth, from the near selvedge.
+    pub fn lines_mm(self, width_mm: f64) -> Vec<f64> {
+        match self {
+            Self::Open => Vec::new(),
+            Self::LengthsOnTheirCentre | Self::AtHalf => vec![width_mm / 2.0],
+            Self::Partly { folded_mm } => vec![folded_mm],
+            Self::BothIn { near_mm, far_mm } => vec![near_mm, width_mm - far_mm],
+        }
+    }
+
+    /// How wide the cloth lies when it is folded.
+    pub fn folded_width_mm(self, width_mm: f64) -> f64 {
+        match self {
+            Self::Open => width_mm,
+            Self::LengthsOnTheirCentre | Self::AtHalf => width_mm / 2.0,
+            Self::Partly { folded_mm } => width_mm - folded_mm,
+            Self::BothIn { near_mm, far_mm } => width_mm - near_mm - far_mm,
+        }
+    }
+
+    /// Where a line of the open cloth lies when it is folded.
+    pub fn folded_mm(self, width_mm: f64, open_mm: f64) -> f64 {
+        match self {
+            Self::Open => open_mm,
+            Self::LengthsOnTheirCentre | Self::AtHalf => (open_mm - width_mm / 2.0).abs(),
+            Self::Partly { folded_mm } => (open_mm - folded_mm).abs(),
+            Self::BothIn { near_mm, far_mm } => {
+                let folded_width_mm = width_mm - near_mm - far_mm;
+                folded_width_mm - (folded_width_mm - (open_mm - near_mm).abs()).abs()
+            }
+        }
+    }
+
+    /// Its strips, from her side to the far side.
+    pub fn zones(self, width_mm: f64) -> Vec<Zone> {
+        let far_mm = self.folded_width_mm(width_mm);
+        let double =
+            |from: f64, to: f64, fold| Zone { across_mm: [from, to], layers: LAYERS_A_LENGTH, fold: Some(fold) };
+        let single = |from: f64, to: f64| Zone { across_mm: [from, to], layers: 1, fold: None };
+        let zones = match self {
+            Self::Open => vec![single(0.0, far_mm)],
+            Self::LengthsOnTheirCentre | Self::AtHalf => vec![double(0.0, far_mm, FoldAt::Near)],
+            Self::Partly { folded_mm } => vec![double(0.0, folded_mm, FoldAt::Near), single(folded_mm, far_mm)],
+            Self::BothIn { near_mm, far_mm: back_mm } => vec![
+                double(0.0, near_mm, FoldAt::Near),
+                single(near_mm, far_mm - back_mm),
+                double(far_mm - back_mm, far_mm, FoldAt::Far),
+            ],
+        };
+        zones.into_iter().filter(|zone| zone.width_mm() > LEAST_MM).collect()
+    }
+}
+
+impl Zone {
+    /// Its width.
+    pub fn width_mm(&self) -> f64 {
+        self.across_mm[1] - self.across_mm[0]
+    }
+
+    /// Where its fold lies.
+    pub fn fold_mm(&self) -> Option<f64> {
+        self.fold.map(|at| self.across_mm[usize::from(at == FoldAt::Far)])
+    }
+}

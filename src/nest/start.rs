@@ -1,0 +1,92 @@
+//! A first lay: large outlines first, each as far to the head of the strip as a few hundred tries find it.
+
+use super::chance::Chance;
+use super::ground::Ground;
+use super::task::Pose;
+use crate::geometry::{Cloth, Point};
+
+/// Tries for one outline.
+const TRIES: usize = 200;
+
+/// How finely a found place is pushed towards the head, as a share of the way.
+const HALVINGS: usize = 8;
+
+/// How far beyond the last laid outline is tried, as a share of the outline's own length.
+const BEYOND_SHARE: f64 = 1.02;
+
+/// Lays every outline on a strip that is long enough for all; none when one has no place at all.
+pub fn greedy(ground: &mut Ground<'_>, longest_mm: f64, chance: &mut Chance) -> Option<Vec<Pose>> {
+    let items = ground.counts()[0];
+    let mut order: Vec<(f64, usize)> = (0..items).map(|item| (bulk_mm2(ground, item), item)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut poses: Vec<Option<Pose>> = vec![None; items];
+    let mut used_mm: f64 = 0.0;
+    for (_, item) in order {
+        let (end_mm, pose) = place(ground, item, [used_mm, longest_mm], chance)?;
+        ground.lay(item, &pose);
+        used_mm = used_mm.max(end_mm);
+        poses[item] = Some(pose);
+    }
+    poses.into_iter().collect()
+}
+
+/// Box and area together: bulky outlines and long ones come first.
+fn bulk_mm2(ground: &Ground<'_>, item: usize) -> f64 {
+    let size = ground.shape(item, 0).high - ground.shape(item, 0).low;
+    size.x * size.y + f64::from(ground.shape(item, 0).polygon.area())
+}
+
+/// The free place whose far end is nearest to the head of the strip, and that end.
+fn place(
+    ground: &mut Ground<'_>,
+    item: usize,
+    [used_mm, longest_mm]: [f64; 2],
+    chance: &mut Chance,
+) -> Option<(f64, Pose)> {
+    let homes = ground.homes(item).len();
+    let mut best: Option<(f64, Pose)> = None;
+    for attempt in 0..2 * TRIES {
+        if attempt >= TRIES && best.is_some() {
+            break;
+        }
+        let home = chance.below(homes);
+        let (low, high) = (ground.shape(item, home).low, ground.shape(item, home).high);
+        let reach_mm = match attempt < TRIES {
+            true => (used_mm + BEYOND_SHARE * (high.x - low.x)).min(longest_mm),
+            false => longest_mm,
+        };
+        // Nothing farther than the best yet is worth a try.
+        let reach_mm = best.map_or(reach_mm, |(end_mm, _)| reach_mm.min(end_mm));
+        let Some(pose) = anywhere(ground, item, home, reach_mm, chance) else { continue };
+        if !ground.is_free(item, &pose) {
+            continue;
+        }
+        let pose = pushed(ground, item, pose, longest_mm);
+        let end_mm = pose.at.x + high.x;
+        if best.is_none_or(|(best_mm, _)| end_mm < best_mm) {
+            best = Some((end_mm, pose));
+        }
+    }
+    best
+}
+
+/// A place of a home by chance, on a strip of that length; none when it does not fit.
+pub fn anywhere(ground: &Ground<'_>, item: usize, home: usize, length_mm: f64, chance: &mut Chance) -> Option<Pose> {
+    let along = ground.along_mm(item, home, length_mm);
+    let across = ground.homes(item)[home].across_mm;
+    let at = Point::<Cloth>::new(chance.within(along), chance.within(across));
+    ground.allowed(item, &Pose { home, at }, length_mm)
+}
+
+/// A free place pushed to the head as far as halving the way finds it free.
+fn pushed(ground: &mut Ground<'_>, item: usize, mut pose: Pose, length_mm: f64) -> Pose {
+    let mut way_mm = pose.at.x - ground.along_mm(item, pose.home, length_mm)[0];
+    for _ in 0..HALVINGS {
+        let nearer = Pose { at: Point::new(pose.at.x - way_mm, pose.at.y), ..pose };
+        match ground.allowed(item, &nearer, length_mm) {
+            Some(nearer) if nearer.at.x < pose.at.x && ground.is_free(item, &nearer) => pose = nearer,
+            _ => way_mm /= 2.0,
+        }
+    }
+    pose
+}

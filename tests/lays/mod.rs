@@ -1,0 +1,9 @@
+//! Lays: is every piece where the cloth allows it, and is the cheapest fold chosen?
+//!
+//! Every lay is checked by exact areas (`chalklight::lay::proof`, tested here with faults put in on purpose) and, for a
+//! part of them, by GEOS through shapely.
+
+mod outside;
+mod pieces;
+mod planned;
+mod strips;
