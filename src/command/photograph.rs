@@ -1,5 +1,7 @@
 //! A photo from the disc, the way up that it was taken.
 
+use std::fs::File;
+use std::io::BufReader;
 use std::path::Path;
 
 use image::{DynamicImage, ImageDecoder, ImageReader};
@@ -16,8 +18,9 @@ const MOST_MEGAPIXELS: f64 = 64.0;
 /// # Errors
 /// What is the matter with it, to follow on "this photo can't be read".
 pub fn open(path: &Path) -> Result<DynamicImage, String> {
-    let reader = ImageReader::open(path).map_err(|error| error.to_string())?;
-    let reader = reader.with_guessed_format().ok().filter(|reader| reader.format().is_some());
+    let file = File::open(path).map_err(|error| error.to_string())?;
+    let reader = ImageReader::new(BufReader::new(file)).with_guessed_format();
+    let reader = reader.ok().filter(|reader| reader.format().is_some());
     let reader = reader.ok_or("it is no picture, or an empty file")?;
     let mut decoder = reader.into_decoder().map_err(|error| error.to_string())?;
     let (width, height) = decoder.dimensions();

@@ -5,7 +5,7 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 
-use crate::draft::Draft;
+use crate::draft::{Draft, Part, Seam};
 use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
 use crate::lay::{Lay, Offer};
@@ -76,6 +76,7 @@ fn piece(piece: &Piece) -> Value {
         "name": piece.name,
         "count": piece.count,
         "on_fold": piece.on_fold,
+        "paired": piece.paired,
         "sew_outline": outline(&piece.sewn),
         "cut_outline": outline(&piece.cut),
         "edges": edges,
@@ -108,6 +109,9 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         .iter()
         .map(|step| json!({"name": step.name, "rule": step.rule, "value_mm": step.value_mm}))
         .collect();
+    let part = |part: &Part| json!({"piece": part.piece, "edge": part.edge, "times": part.times});
+    let side = |side: &Vec<Part>| side.iter().map(part).collect::<Value>();
+    let seam = |seam: &Seam| json!({"name": seam.name, "sides": seam.sides.iter().map(side).collect::<Value>(), "ease_mm": seam.ease_mm});
     let checks: Vec<Value> = draft
         .checks
         .iter()
@@ -124,6 +128,7 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
     json!({
         "kind": draft.kind.key(),
         "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
+        "seams": draft.seams.iter().map(seam).collect::<Value>(),
         "working": working,
         "checks": checks,
         "sewing": sewing(draft, pieces),

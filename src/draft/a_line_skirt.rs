@@ -4,9 +4,8 @@ use super::garments::{Drafted, Garment, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::side::{self, Levels};
 use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, pocket, skirt, trial};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, pocket, side, skirt, trial};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector};
 use crate::order::{Kind, Measure, WaistEdge};
 use crate::remark::{Refusal, Weight};
@@ -28,7 +27,7 @@ pub const GARMENT: Garment =
 
 fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let levels = points(sheet)?;
-    let side = side::side(&levels);
+    let side = Curve::down_through(&[levels.waist, levels.hip, levels.hem]);
     let pieces = [("front", 0.0), ("back", sheet.rule(&BACK_WAIST_DROP))]
         .map(|(name, drop_mm)| piece(sheet, name, &levels, &side, drop_mm));
     sheet.step("side seam", "measured along the curve".into(), side.length_mm());
@@ -47,7 +46,14 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     Ok(drafted)
 }
 
-/// Waist, hip and hem at the side.
+/// The points that the side passes, downwards.
+struct Levels {
+    waist: Point<Frame>,
+    hip: Point<Frame>,
+    hem: Point<Frame>,
+}
+
+/// Works out waist, hip and hem at the side.
 fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
     let waist_mm = skirt::waist(s);
     let hip_mm = s.body_mm(Measure::Hip);
@@ -81,12 +87,7 @@ fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
         let says = format!("a hem {} wide is raised above the hip at the side", s.show(hem_x));
         return Err(Refusal::because(fault("rules.hem_flare", says, "make hem_flare smaller, or the skirt longer")));
     }
-    Ok(Levels {
-        underarm: at(waist_x, -raise_mm),
-        waist: at(hip_x.max(waist_x), hip_y),
-        hip: at(hip_x, hip_y),
-        hem: at(hem_x, hem_y),
-    })
+    Ok(Levels { waist: at(waist_x, -raise_mm), hip: at(hip_x, hip_y), hem: at(hem_x, hem_y) })
 }
 
 fn piece(sheet: &Sheet<'_>, name: &'static str, levels: &Levels, side: &Curve<Frame>, drop_mm: f64) -> SewnPiece {
@@ -95,7 +96,7 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, levels: &Levels, side: &Curve<Fr
     let waist_end = Vector::new(-1.0, 0.0);
     let down = side.start_direction();
     let out = Vector::new(-down.y, down.x);
-    let waist = Curve::between((levels.underarm, out), (head, waist_end), 2.0 / 3.0);
+    let waist = Curve::between((levels.waist, out), (head, waist_end), 2.0 / 3.0);
     let notch_mm = waist.length_mm() / 2.0;
     let hip_mm = side.length_to_level(levels.hip.y).map_or(0.0, |mm| side.length_mm() - mm);
     let edges = vec![

@@ -13,7 +13,7 @@ use crate::order::{Edges, Sleeve};
 const BINDING_WIDTH: Rule = Rule::inches("binding_width", "finished width of a binding", 0.25, [0.1, 1.5]);
 const BINDING_PARTS: Rule =
     Rule::number("binding_parts", "how many times its finished width a bias strip is cut", 4.0, [3.0, 6.0]);
-const BIAS_SPARE: Rule = Rule::inches("bias_spare", "strip for joins and ends", 4.0, [0.0, 40.0]);
+const BIAS_SPARE: Rule = Rule::inches("bias_spare", "strip for joins and ends", 4.0, [0.0, 100.0]);
 const BIAS_SEAMS: Rule = Rule::inches("bias_seams", "what the square's own seams take of its side", 0.5, [0.0, 2.0]);
 
 /// House rules of bias strip.

@@ -127,8 +127,7 @@ fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<S
     let inward = shoulder.curve.end_direction();
     let across = Curve::line(top, top + inward * FAR_MM);
     let down = Curve::line(at(0.0, foot.y - FAR_MM), foot);
-    let free =
-        parallel::cutting_runs(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]).swap_remove(0);
+    let free = beside(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]);
     let [low, high] = ends(&free)?;
     let edges = vec![
         SewnEdge::new(middle.name, Curve::line(foot, low), middle.allowance_mm),
@@ -147,10 +146,8 @@ fn armhole_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Optio
     let up = Curve::line(underarm, underarm + side.curve.end_direction() * FAR_MM);
     let back: Vector<Frame> = shoulder.curve.start_direction();
     let over = Curve::line(tip - back * FAR_MM, tip);
-    let free =
-        parallel::cutting_runs(&[(&armhole.curve.reversed(), width_mm), (&up, 0.0), (&over, 0.0)]).swap_remove(0);
+    let free = beside(&[(&armhole.curve.reversed(), width_mm), (&up, 0.0), (&over, 0.0)]);
     let [high, low] = ends(&free)?;
-    let free: Vec<_> = free.into_iter().collect();
     let edges = vec![
         SewnEdge::new("side", Curve::line(low, underarm), side.allowance_mm),
         armhole.clone(),
@@ -178,6 +175,23 @@ fn all_in_one(name: &'static str, piece: &SewnPiece, level_mm: f64) -> Option<Se
     let notches = piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect();
     let facing = if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) };
     Some(SewnPiece { notches, ..facing })
+}
+
+/// The parallel of the first of these edges, from where it meets the last to where it meets the second.
+fn beside(edges: &[(&Curve<Frame>, f64)]) -> Vec<Point<Frame>> {
+    /// Nearer corners have no direction of their own, and a turning beside them would run anywhere.
+    const APART_MM: f64 = 0.5;
+    let run = parallel::cutting_runs(edges).swap_remove(0);
+    let Some(end) = run.last().copied() else { return run };
+    let mut kept: Vec<Point<Frame>> = Vec::with_capacity(run.len());
+    for corner in run {
+        let far = |from: &Point<Frame>| (corner - *from).length() > APART_MM;
+        if kept.last().is_none_or(far) && (kept.is_empty() || far(&end)) {
+            kept.push(corner);
+        }
+    }
+    kept.push(end);
+    kept
 }
 
 /// First and last point of a line.

@@ -17,8 +17,13 @@ use super::block::rules::{
     SHOULDER_ALLOWANCE, SLIT_DEPTH, SLIT_RULES,
 };
 
-const SIDE_EASE: Rule = Rule::inches("side_ease", "side seam beyond a quarter of the bust", 2.0, [0.0, 12.0])
-    .after("Baldt, Clothing for Women, 1916, fig. 60: bust / 4 + 2");
+const SIDE_EASE: Rule = Rule::inches(
+    "side_ease",
+    "side seam beyond a quarter of the bust, or of the hip where that is larger",
+    2.0,
+    [0.0, 12.0],
+)
+.after("Baldt, Clothing for Women, 1916, fig. 60: bust / 4 + 2");
 const ARM_DROP: Rule = Rule::inches("arm_drop", "opening for the arm beyond half its girth", 4.0, [1.0, 16.0]);
 const ARM_DEPTH: Rule = Rule::inches(
     "arm_depth",
@@ -110,9 +115,12 @@ fn points(s: &mut Sheet<'_>) -> Result<Points, Refusal> {
         Neckline::Slit => s.set("front slit", "set, down from the neck", &SLIT_DEPTH),
         _ => 0.0,
     };
-    let (bust_mm, ease_mm) = (s.body_mm(Measure::Bust), s.rule(&SIDE_EASE));
-    let words = format!("bust {} / 4 + {}", s.show(bust_mm), s.show(ease_mm));
-    let side_x = s.step("side seam", words, bust_mm / 4.0 + ease_mm);
+    let [bust_mm, hip_mm] = [Measure::Bust, Measure::Hip].map(|measure| s.body_mm(measure));
+    // The book's gown flares below the arm; a straight side has to clear the hip as well.
+    let (of, girth_mm) = if hip_mm > bust_mm { ("hip", hip_mm) } else { ("bust", bust_mm) };
+    let ease_mm = s.rule(&SIDE_EASE);
+    let words = format!("{of} {} / 4 + {}", s.show(girth_mm), s.show(ease_mm));
+    let side_x = s.step("side seam", words, girth_mm / 4.0 + ease_mm);
     let arm_y = match s.order.body.get(Measure::UpperArm) {
         Some(arm_mm) => {
             let drop_mm = s.rule(&ARM_DROP);

@@ -23,7 +23,7 @@ const BEND_SHARE: f64 = 0.15;
 const LOBE: [f64; 2] = [0.82, 0.55];
 
 /// The way of a lobe: a little up from its corner, and steeply down into the dip.
-const LOBE_WAYS: [(f64, f64); 2] = [(-1.0, -0.3), (-0.3, 1.0)];
+const LOBE_WAYS: [(f64, f64); 2] = [(-1.0, -0.3), (-0.5, 1.0)];
 
 /// The neckline from `neck_point` on the shoulder to the centre line at `depth_mm` below the start line.
 ///

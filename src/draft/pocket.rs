@@ -55,7 +55,7 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
     let [depth_mm, width_mm] = [&POCKET_DEPTH, &POCKET_WIDTH].map(|rule| sheet.rule(rule));
-    if opening_mm > 0.9 * depth_mm {
+    if opening_mm > 0.7 * depth_mm {
         let (opening, depth) = (sheet.show(opening_mm), sheet.show(depth_mm));
         let says = format!("a pocket {depth} deep can't have an opening of {opening}");
         return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
@@ -85,16 +85,16 @@ fn on_side(piece: &SewnPiece, [top_mm, opening_mm]: [f64; 2]) -> Option<[f64; 2]
 /// The bag: straight at the side seam, where it is open, and round at its foot. Two for each side.
 fn bag([depth_mm, width_mm, opening_mm]: [f64; 3], [side_mm, round_mm]: [f64; 2]) -> SewnPiece {
     /// How far above the opening the bag begins, of what its depth leaves.
-    const ABOVE_SHARE: f64 = 0.2;
+    const ABOVE_SHARE: f64 = 0.15;
     /// Handle length that follows a quarter ellipse.
     const ROUND: f64 = 0.552_284_749_8;
     let above_mm = ABOVE_SHARE * (depth_mm - opening_mm);
     let (head, top) = (at(0.0, 0.0), at(width_mm * 0.6, 0.0));
-    let (foot, out) = (at(0.0, above_mm + opening_mm), at(width_mm, depth_mm * 0.6));
+    let (foot, out) = (at(0.0, depth_mm * 0.8), at(width_mm, depth_mm * 0.6));
     let (left, low) = (at(width_mm * 0.3, depth_mm), at(width_mm * 0.6, depth_mm));
     let (down, right, up, back) =
         (Vector::new(0.0, 1.0), Vector::new(1.0, 0.0), Vector::new(0.0, -1.0), Vector::new(-1.0, 0.0));
-    let under = Curve::between((foot, down + right), (left, right), ROUND).then(Curve::line(left, low));
+    let under = Curve::between((foot, down), (left, right), ROUND).then(Curve::line(left, low));
     let around = Curve::between((low, right), (out, up), ROUND).then(Curve::between((out, up), (top, back), ROUND));
     let edges = vec![
         SewnEdge::new("side", Curve::line(head, foot), side_mm),

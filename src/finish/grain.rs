@@ -7,11 +7,14 @@ use crate::geometry::{Draft as Frame, Outline, Point};
 const GRAIN_SHARES: [f64; 2] = [0.12, 0.82];
 const GRAIN_OUT: f64 = 0.3;
 
+/// A shorter arrow is overlooked: the levels are crossed then.
+const LEAST_MM: f64 = 60.0;
+
 /// How many places across a piece are tried for the longest arrow.
 const PLACES: u32 = 24;
 
 /// The arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it; in a piece that
-/// is not whole there, where it is longest.
+/// is not whole there, or where that is too short, where it is longest.
 pub fn arrow(sewn: &SewnPiece, outline: &Outline<Frame>) -> [Point<Frame>; 2] {
     let (low, high) = outline.bounds();
     let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
@@ -19,7 +22,8 @@ pub fn arrow(sewn: &SewnPiece, outline: &Outline<Frame>) -> [Point<Frame>; 2] {
     let between =
         |x: f64, [from_y, to_y]: [f64; 2]| GRAIN_SHARES.map(|share| Point::new(x, from_y + (to_y - from_y) * share));
     let usual = between(usual_x, [lowest_y, high.y]);
-    if whole_runs(outline, usual_x).iter().any(|[top, foot]| *top <= usual[0].y && usual[1].y <= *foot) {
+    let seen = usual[1].y - usual[0].y >= LEAST_MM;
+    if seen && whole_runs(outline, usual_x).iter().any(|[top, foot]| *top <= usual[0].y && usual[1].y <= *foot) {
         return usual;
     }
     let place = |i: u32| low.x + (high.x - low.x) * (f64::from(i) + 0.5) / f64::from(PLACES);

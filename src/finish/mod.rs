@@ -21,6 +21,9 @@ const NICK_GAP_MM: f64 = 8.0;
 /// Length of the mark where an edge has no allowance to be nicked: it is chalked inside instead.
 const CHALKED_MM: f64 = 6.0;
 
+/// Rounding noise of a cutting line at the fold.
+const OVER_FOLD_MM: f64 = 1e-6;
+
 /// How far inside of the sewing line a nick begins to look for the cutting line, which may lie on it.
 const BEFORE_MM: f64 = 0.5;
 
@@ -146,6 +149,12 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     let lines: Vec<_> = sewn.edges.iter().map(|edge| (&edge.curve, edge.allowance_mm)).collect();
     let outline = sewn.outline();
     let (runs, cut) = cutting_line(sewn.name, &lines, &outline)?;
+    if sewn.on_fold && cut.bounds().0.x < -OVER_FOLD_MM {
+        let says = format!("the {} comes to a point at the fold that is too sharp for its turning", sewn.name);
+        return Err(
+            Remark::refusal(says).remedy("make the neck wider or less deep, or its turning (neck_allowance) smaller")
+        );
+    }
     let notches = sewn.notches.iter().flat_map(|place| nicks(sewn, place, &cut)).collect();
     let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
         name: edge.name,

@@ -92,6 +92,24 @@ impl Lay {
         self.placed.iter().map(|placed| &placed.piece).find(|piece| piece.name == name)
     }
 
+    /// What it takes: "2 lengths of 1.08 m", "210.4 cm".
+    pub fn in_lengths(&self) -> String {
+        let each = self.system.show_at_least(self.length_mm);
+        if self.lengths == 1 { each } else { format!("{} lengths of {each}", self.lengths) }
+    }
+
+    /// How wide it lies, and how thick: "57 cm from fold to selvedge, 4 layers"; "140 cm wide, single".
+    pub fn as_it_lies(&self) -> String {
+        let wide = self.system.show(self.folded_width_mm);
+        match self.fold {
+            Fold::Open => format!("{wide} wide, single"),
+            Fold::AtHalf | Fold::LengthsOnTheirCentre => {
+                format!("{wide} from fold to selvedge, {} layers", self.layers)
+            }
+            Fold::Partly { .. } | Fold::BothIn { .. } => format!("{wide} wide as folded, up to {} layers", self.layers),
+        }
+    }
+
     /// The flaws of the cloth where they lie when it is folded.
     pub fn flaws(&self) -> Vec<Outline<ClothFrame>> {
         flaw::folded(&self.cloth.flaws, self.fold, self.cloth.width_mm)

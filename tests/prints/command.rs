@@ -140,7 +140,7 @@ fn bad_photos_end_in_a_sentence() {
         (&["--ends", "one two", "--length", "3 cm"], "no list of points"),
         (&["--ends", "1,1 9,9", "--length", "3"], "has no unit"),
         (&["--corners", "1,9 9,9 9,1", "--size", "3 cm x 3 cm"], "not the four corners"),
-        (&["--corners", "1,9 9,9 9,1 1,1", "--size", "3 cm"], "two lengths"),
+        (&["--corners", "1,9 9,9 9,1 1,1", "--size", "3 cm"], "is empty"),
         (&[], "nothing is said of how large"),
         (&["--order", "none.toml"], "can't be read"),
     ] {

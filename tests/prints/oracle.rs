@@ -38,3 +38,14 @@ fn scipy_finds_the_same_repeat() {
         }
     }
 }
+
+/// A picture of a public package, looked at: two fields of 25 pixels are a repeat, and every second column is dropped by one.
+#[test]
+fn a_chessboard_of_scikit_image_is_read_as_it_looks() {
+    let picture =
+        image::load_from_memory(include_bytes!("../data/prints/chessboard_GRAY.png")).expect("a PNG").into_rgb8();
+    let photo = Photograph { size_px: [200, 200], rgb: picture.pixels().map(|pixel| pixel.0).collect() };
+    let found = found(&photo, 1.0).expect("a repeat");
+    assert!(near(found.along_mm, 50.0) && near(found.across_mm, 50.0) && found.half_drop(), "{found:?}");
+    assert_eq!(found.way(), Way::EitherWay);
+}

@@ -67,7 +67,8 @@ fn skirt(woman: &Woman) -> OrderText {
 fn reason(refusal: &Refusal) -> String {
     let first = refusal.remarks.iter().find(|remark| remark.weight == Weight::Refusal).expect("a refusal");
     assert!(first.remedy.is_some(), "{first} has no remedy");
-    first.sentence.chars().filter(|c| !c.is_ascii_digit()).collect()
+    let word = |word: &&str| !word.starts_with(|c: char| c.is_ascii_digit());
+    first.sentence.split(' ').filter(word).collect::<Vec<_>>().join(" ")
 }
 
 /// What came of one garment for some women.

@@ -75,7 +75,9 @@ fn a_larger_body_gets_everything_as_much_larger() {
                 assert_eq!((a.name, a.count), (b.name, b.count), "{}: {words:?}", facts.key);
                 for (a_edge, b_edge) in a.edges.iter().zip(&b.edges) {
                     let off_mm = a_edge.length_mm * factor - b_edge.length_mm;
-                    assert!(off_mm.abs() < 5e-3, "{} {words:?}: {} {} {off_mm}", facts.key, a.name, a_edge.name);
+                    // A facing's free edge is a flattened parallel, and flattening (0.01 mm) does not grow with her.
+                    let most_mm = if a_edge.name == "free edge" { 0.1 } else { 5e-3 };
+                    assert!(off_mm.abs() < most_mm, "{} {words:?}: {} {} {off_mm}", facts.key, a.name, a_edge.name);
                 }
                 let share = a.cut.area_mm2() / b.cut.area_mm2() * factor * factor;
                 assert!((share - 1.0).abs() < 1e-4, "{} {words:?}: {} {share}", facts.key, a.name);
@@ -125,13 +127,14 @@ fn a_mirrored_piece_is_the_same_piece() {
     }
 }
 
+/// What proptest hands over for five measures.
+type Five = (f64, f64, f64, f64, f64);
+
 /// Bodies as wide apart as those of 1,986 women (ANSUR II, 2012), each measure by itself.
 fn bodies() -> impl Strategy<Value = Body> {
     let body = (695.0..1266.0, 560.0..1334.0, 798.0..1341.0, 320.0..480.0, 345.0..505.0);
     let more = (100.0..230.0, 500.0..635.0, 220.0..435.0, 478.0..662.0, 165.0..230.0);
-    (body, more).prop_map(|(a, b): ((f64, f64, f64, f64, f64), (f64, f64, f64, f64, f64))| {
-        [a.0, a.1, a.2, a.3, a.4, b.0, b.1, b.2, b.3, b.4]
-    })
+    (body, more).prop_map(|(a, b): (Five, Five)| [a.0, a.1, a.2, a.3, a.4, b.0, b.1, b.2, b.3, b.4])
 }
 
 /// A few rules, each anywhere in half of what it takes, on its default's side of the range.

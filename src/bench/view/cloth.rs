@@ -84,9 +84,9 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let show = |mm: f64| lay.system.show(mm);
     let mut lines = vec![
         format!("Cloth needed: {}", lay.system.show_cut_from_bolt(lay.used_mm)),
-        format!("{} lengths of {}", lay.lengths, lay.system.show_at_least(lay.length_mm)),
+        lay.in_lengths(),
         sentence_case(lay.fold.says()),
-        format!("{} from fold to selvedge, {} layers", show(lay.folded_width_mm), lay.layers),
+        lay.as_it_lies(),
         format!("{:.0} % of the cloth used is dress", 100.0 * lay.used_share()),
     ];
     for left in &lay.left_over {

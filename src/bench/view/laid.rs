@@ -6,6 +6,7 @@ use super::canvas::{Pen, canvas};
 use crate::bench::model::Bench;
 use crate::bench::work::Laid;
 use crate::geometry::{Cloth, Outline};
+use crate::lay::Fold;
 
 /// Shows the lay.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -35,26 +36,46 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
     let sheet = egui::Rect::from_two_pos(canvas.at(0.0, -across), canvas.at(along, 0.0));
     canvas.painter.rect_filled(sheet, 0.0, ink.button.gamma_multiply(0.5));
     canvas.line([[0.0, 0.0], [0.0, -across], [along, -across], [along, 0.0]], Pen::full(ink.edge, 1.2));
-    canvas.line([[0.0, 0.0], [along, 0.0]], Pen::dashed(ink.words, 1.6, [12.0, 4.0]));
+    let [near, far] = edges(lay.fold);
+    for (edge, y_mm) in [(near, 0.0), (far, -across)] {
+        if edge.starts_with("fold") {
+            canvas.line([[0.0, y_mm], [along, y_mm]], Pen::dashed(ink.words, 1.6, [12.0, 4.0]));
+        }
+    }
+    let stacked = lay.fold == Fold::LengthsOnTheirCentre;
     for (i, placed) in lay.placed.iter().enumerate().rev() {
-        let pen = if i == 0 { Pen::full(ink.words, 1.8) } else { Pen::dashed(ink.words, 1.4, [6.0, 4.0]) };
+        let below = stacked && i > 0;
+        let pen = if below { Pen::dashed(ink.words, 1.4, [6.0, 4.0]) } else { Pen::full(ink.words, 1.8) };
         canvas.line(closed(&placed.cut()), pen);
         let sewn = placed.piece.sewn.mapped(&placed.cloth_from_draft);
         canvas.line(closed(&sewn), Pen::full(ink.edge, 0.8));
     }
-    let show = |mm: f64| lay.system.show(mm);
-    let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
-    let middle = [along / 2.0, -across / 4.0];
     let mid = Align2::CENTER_CENTER;
-    canvas.words(middle, mid, vec2(0.0, 0.0), &format!("from the top: {}", names.join(", ")));
-    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("folds, {}", lay.system.show_at_least(along)));
-    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), "selvedges");
-    canvas.words(
-        [0.0, -across],
-        Align2::LEFT_CENTER,
-        vec2(6.0, 12.0),
-        &format!("{} from fold to selvedge", show(across)),
-    );
+    if stacked {
+        let names: Vec<&str> = lay.placed.iter().map(|placed| placed.piece.name).collect();
+        let says = format!("from the top: {}", names.join(", "));
+        canvas.words([along / 2.0, -across / 4.0], mid, vec2(0.0, 0.0), &says);
+    } else {
+        for placed in &lay.placed {
+            let (low, high) = placed.cut().bounds();
+            let middle = low.lerp(high, 0.5);
+            canvas.words([middle.x, -middle.y], mid, vec2(0.0, 0.0), placed.piece.name);
+        }
+    }
+    canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("{near}, {}", lay.system.show_at_least(along)));
+    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), far);
+    canvas.words([0.0, -across], Align2::LEFT_CENTER, vec2(6.0, 12.0), &lay.as_it_lies());
+}
+
+/// What the edges of the cloth as it lies are: that at her side, and the far one.
+fn edges(fold: Fold) -> [&'static str; 2] {
+    match fold {
+        Fold::Open => ["selvedge", "selvedge"],
+        Fold::AtHalf => ["fold", "selvedges"],
+        Fold::LengthsOnTheirCentre => ["folds", "selvedges"],
+        Fold::Partly { .. } => ["fold", "selvedge"],
+        Fold::BothIn { .. } => ["fold", "fold"],
+    }
 }
 
 /// An outline as a line that comes back to its start, turned over so that the fold lies towards her.

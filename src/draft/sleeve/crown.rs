@@ -9,8 +9,8 @@ use crate::geometry::{Curve, Draft as Frame, Point};
 const FRONT_HANDLES: [f64; 2] = [0.44, 0.40];
 const BACK_HANDLES: [f64; 2] = [0.32, 0.44];
 
-/// Halvings of less than a metre, to far less than a tape reads.
-const HALVINGS: u32 = 48;
+/// How exactly a height or a width is solved: far below what a tape reads, and below what is measured of a curve.
+const SOLVED_MM: f64 = 1e-5;
 
 /// A crown lower than this share of its width would be a wing.
 const LOWEST_SHARE: f64 = 0.05;
@@ -31,17 +31,10 @@ impl Crown {
             height_mm,
             halves_mm: [0, 1].map(|side| half_width_mm(side, height_mm, lengths_mm[side])),
         };
-        let wide_enough = |crown: &Self| crown.halves_mm.iter().sum::<f64>() >= width_mm;
-        let (mut low_mm, mut high_mm) = (LOWEST_SHARE * width_mm, lengths_mm[0].min(lengths_mm[1]));
         // The higher the crown is, the narrower is the sleeve that has this length of it.
-        if !wide_enough(&at_height(low_mm)) || wide_enough(&at_height(high_mm)) {
-            return None;
-        }
-        for _ in 0..HALVINGS {
-            let middle_mm = f64::midpoint(low_mm, high_mm);
-            *(if wide_enough(&at_height(middle_mm)) { &mut low_mm } else { &mut high_mm }) = middle_mm;
-        }
-        Some(at_height(low_mm))
+        let short_mm = |height_mm: f64| width_mm - at_height(height_mm).halves_mm.iter().sum::<f64>();
+        let height_mm = zero([LOWEST_SHARE * width_mm, lengths_mm[0].min(lengths_mm[1])], short_mm)?;
+        Some(at_height(height_mm))
     }
 
     /// Front and back underarm, with the crown's top at the origin.
@@ -60,16 +53,17 @@ impl Crown {
     }
 }
 
-/// The half width at which a half of the crown has its length at this height.
+/// The half width at which a half of the crown has its length at this height; nought where the height alone is longer.
 fn half_width_mm(side: usize, height_mm: f64, length_mm: f64) -> f64 {
     let handles = [FRONT_HANDLES, BACK_HANDLES][side];
-    let (mut low_mm, mut high_mm) = (0.0, length_mm);
-    for _ in 0..HALVINGS {
-        let middle_mm = f64::midpoint(low_mm, high_mm);
-        let short = half(handles, middle_mm, height_mm).length_mm() < length_mm;
-        *(if short { &mut low_mm } else { &mut high_mm }) = middle_mm;
-    }
-    low_mm
+    zero([0.0, length_mm], |half_mm| half(handles, half_mm, height_mm).length_mm() - length_mm).unwrap_or(0.0)
+}
+
+/// Where a rising function is nought within a range; none where it is not.
+fn zero([low, high]: [f64; 2], of: impl Fn(f64) -> f64) -> Option<f64> {
+    let (at_low, at_high) = (of(low), of(high));
+    (low < high && at_low < 0.0 && at_high > 0.0)
+        .then(|| kurbo::common::solve_itp(of, low, high, SOLVED_MM, 1, 0.2 / (high - low), at_low, at_high))
 }
 
 /// The left half, from the underarm up to the top at the origin.
@@ -89,12 +83,8 @@ mod tests {
     /// and a crown of 17 1/4 in is found by scipy (quad of the cosine's length, brentq): 4.643 in.
     #[test]
     fn equal_handles_make_half_a_cosine() {
-        let (mut low, mut high) = (1.0, 8.0);
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            let long = 2.0 * half([0.3642, 0.3642], 177.8, middle * 25.4).length_mm() >= 17.25 * 25.4;
-            *(if long { &mut high } else { &mut low }) = middle;
-        }
-        assert!((low - 4.643).abs() < 0.01, "{low} in");
+        let over = |height: f64| 2.0 * half([0.3642, 0.3642], 177.8, height * 25.4).length_mm() - 17.25 * 25.4;
+        let height = zero([1.0, 8.0], over).expect("a height");
+        assert!((height - 4.643).abs() < 0.01, "{height} in");
     }
 }

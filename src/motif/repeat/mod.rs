@@ -91,7 +91,7 @@ pub fn repeat(print: &Print) -> Option<Repeat> {
     let [along_mm, across_mm] = square.mm;
     let symmetry = cell::symmetry(&tone, &square);
     let sure_share = sure_share(&clear);
-    (sure_share >= LEAST_SURE).then(|| Repeat {
+    (sure_share >= LEAST_SURE).then_some(Repeat {
         along_mm,
         across_mm,
         columns: square.columns,

@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use crate::geometry::Vector;
-use crate::lay::Lay;
+use crate::lay::{Fold, Lay};
 use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
 use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, width_mm};
@@ -34,8 +34,9 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
     let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM]);
     book.page("The lay");
     book.paragraph(&format!(
-        "{} Drawn 1 : {n}, as it lies before you with the fold at your side: {}.",
+        "{} Drawn 1 : {n}, as it lies before you with the {} at your side: {}.",
         super::sentence(lay.fold.says()),
+        if lay.fold == Fold::Open { "selvedge" } else { "fold" },
         stacked(&laid)
     ));
     drawing(book, &laid, n);

@@ -134,7 +134,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
     let cost = bought.price.clone().map(|price| ("cost of it", price));
     let facts = vec![
         ("kind", format!("{} wide{washed}, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
-        ("needed", format!("{} lengths of {}", lay.lengths, lay.system.show_at_least(lay.length_mm))),
+        ("needed", lay.in_lengths()),
         ("ask in the shop for", lay.system.show_cut_from_bolt(bought.needed_mm)),
         ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), |mm| show(mm) + washed)),
         ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),

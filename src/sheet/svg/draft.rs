@@ -69,24 +69,25 @@ fn is_over(name: &str) -> bool {
 fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     let name = piece.name;
     let edges: Vec<_> = piece.edges.iter().filter(|edge| !(piece.on_fold && edge.name == "fold")).collect();
-    svg.open(name);
+    let id = name.replace(' ', "-");
+    svg.open(&id);
     if let (true, Some(fold)) = (piece.on_fold, piece.edge("fold")) {
         // From the hem up, so that the dashes of all pieces fall on one another.
         let upwards: Vec<_> = fold.cut.iter().rev().copied().collect();
-        svg.path(&format!("{name}-fold"), LineKind::Fold, &corners(&upwards));
+        svg.path(&format!("{id}-fold"), LineKind::Fold, &corners(&upwards));
     }
     let sewn: Vec<_> = edges.iter().map(|edge| &edge.sewn).collect();
-    svg.path(&format!("{name}-sewing"), LineKind::Sew, &curves(&sewn));
+    svg.path(&format!("{id}-sewing"), LineKind::Sew, &curves(&sewn));
     let cut = Outline::joining(edges.iter().map(|edge| edge.cut.clone())).corners;
     let cut_as = if i == 0 || !is_over(name) { LineKind::Cut } else { LineKind::CutLater };
-    svg.path(&format!("{name}-cutting"), cut_as, &corners(&cut));
+    svg.path(&format!("{id}-cutting"), cut_as, &corners(&cut));
     for (n, notch) in piece.notches.iter().enumerate() {
-        svg.line(&format!("{name}-notch-{}", n + 1), LineKind::of_notch(notch), &notch.nick);
+        svg.line(&format!("{id}-notch-{}", n + 1), LineKind::of_notch(notch), &notch.nick);
     }
     for (level, ends) in &piece.levels {
-        svg.line(&format!("{name}-level-{level}"), LineKind::Level, ends);
+        svg.line(&format!("{id}-level-{}", level.replace(' ', "-")), LineKind::Level, ends);
     }
-    svg.line(&format!("{name}-grain"), LineKind::Grain, &piece.grain);
+    svg.line(&format!("{id}-grain"), LineKind::Grain, &piece.grain);
     let depth = if is_over(name) { i } else { 0 };
     let row = Vector::new(TYPE_MM, 1.6 * TYPE_MM * (depth as f64 + 1.0));
     svg.words(&piece.caption(), piece.grain[0] + row);
