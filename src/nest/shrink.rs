@@ -123,7 +123,8 @@ impl Shrinking<'_, '_> {
 
     fn part(&mut self, poses: Vec<Pose>, length_mm: f64, patience: Patience) -> Outcome {
         let passes = (patience.passes * poses.len() / MANY).clamp(FEWEST_PASSES, patience.passes);
-        let patience = Patience { passes, ..patience };
+        let strikes = if poses.len() < MANY { 1 } else { patience.strikes };
+        let patience = Patience { passes, strikes };
         Parting::new(&mut self.ground, poses, length_mm).run(patience, &mut self.chance, &mut self.watch)
     }
 

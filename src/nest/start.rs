@@ -6,7 +6,7 @@ use super::task::Pose;
 use crate::geometry::{Cloth, Point};
 
 /// Tries for one outline.
-const TRIES: usize = 200;
+const TRIES: usize = 100;
 
 /// How finely a found place is pushed towards the head, as a share of the way.
 const HALVINGS: usize = 8;

@@ -65,15 +65,19 @@ fn a_fault_that_is_put_in_is_found() {
         lay.placed[0].cloth_from_draft = lay.placed[0].cloth_from_draft.then_translate(by);
         faults(&lay)
     };
-    assert!(moved(Vector::new(-1.0, 0.0)).contains(&Fault::Outside(0)));
-    assert!(moved(Vector::new(60.0, 0.0)).iter().any(|fault| matches!(fault, Fault::Overlap(0, ..))));
-    assert!(moved(Vector::new(0.0, -900.0)).contains(&Fault::OffFold(0)));
+    let head_mm = lay.placed[0].cut().bounds().0.x;
+    assert!(moved(Vector::new(-1.0 - head_mm, 0.0)).contains(&Fault::Outside(0)));
+    let middle = |i: usize| {
+        let (low, high) = lay.placed[i].cut().bounds();
+        low.lerp(high, 0.5)
+    };
+    assert!(moved(middle(1) - middle(0)).iter().any(|fault| matches!(fault, Fault::Overlap(0, 1, _))));
+    assert!(moved(Vector::new(0.0, -2000.0)).contains(&Fault::OffFold(0)));
     let mut aslant = lay.clone();
     aslant.placed[0].cloth_from_draft = aslant.placed[0].cloth_from_draft.pre_rotate(euclid::Angle::radians(0.01));
     assert!(faults(&aslant).contains(&Fault::OffGrain(0)));
     let mut flawed = lay.clone();
-    let (low, high) = lay.placed[0].cut().bounds();
-    let middle = low.lerp(high, 0.5);
+    let middle = middle(0);
     let across_mm = middle.y + lay.fold.lines_mm(1120.0).first().copied().unwrap_or(0.0);
     flawed.cloth.flaws = vec![Flaw { along_mm: middle.x, across_mm, size_mm: 20.0 }];
     assert!(faults(&flawed).contains(&Fault::OnFlaw(0)));
@@ -86,7 +90,7 @@ fn a_thousand_random_lays_have_no_fault() {
     for i in 0_u32..1000 {
         let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
         let mut pieces = vec![half("front", [within(300.0, 900.0), within(180.0, 400.0), within(150.0, 300.0)])];
-        if i % 2 == 0 {
+        if i % 4 == 0 {
             pieces.push(sleeve([within(200.0, 600.0), within(200.0, 420.0)]));
         }
         let sides = [within(60.0, 200.0), within(60.0, 300.0)];
@@ -96,7 +100,7 @@ fn a_thousand_random_lays_have_no_fault() {
         let flaw = Flaw { along_mm: within(0.0, 900.0), across_mm: within(0.0, 900.0), size_mm: within(5.0, 60.0) };
         let flaws = if i % 4 == 0 { vec![flaw] } else { Vec::new() };
         let cloth = Cloth { print, flaws, ..cloth(within(850.0, 1600.0)) };
-        let lay = planned(&pieces, &cloth, &Effort { tried: 3, pace: &Moves(3) });
+        let lay = planned(&pieces, &cloth, &Effort { tried: 2, pace: &Moves(2) });
         assert_eq!(faults(&lay), [], "lay {i}");
         let counts: Vec<u32> = pieces.iter().map(|piece| piece.count).collect();
         assert!(given(&lay, &pieces).iter().zip(&counts).all(|(given, count)| given >= count), "lay {i}");
