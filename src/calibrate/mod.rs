@@ -38,4 +38,4 @@ pub mod words;
 
 pub use grid::Grid;
 pub use readings::Readings;
-pub use solve::calibrate;
+pub use solve::{calibrate, calibrate_plane};

@@ -18,12 +18,24 @@ const NEGLIGIBLE: f64 = 1e-4;
 /// Solves the table from readings.
 ///
 /// # Errors
-/// When the readings don't fix a table, with what to measure.
+/// When the readings don't fix a table, or one of a size that no table has, with what to measure or write.
 pub fn calibrate(readings: &Readings) -> Told<KeptTable> {
+    solve(readings, refuse::wrong_unit)
+}
+
+/// Solves a plane of any size from readings, such as that of a card in a photo.
+///
+/// # Errors
+/// When the readings don't fix it, with what to measure.
+pub fn calibrate_plane(readings: &Readings) -> Told<KeptTable> {
+    solve(readings, |_, _| Ok(()))
+}
+
+fn solve(readings: &Readings, refused: impl Fn(&Readings, &Unknowns) -> Result<(), Refusal>) -> Told<KeptTable> {
     let network = Network::of(readings);
     refuse::too_few(readings, &network)?;
     let start = first_map(readings, &network).ok_or_else(|| refuse::no_table(readings))?;
-    refuse::wrong_unit(readings, &start)?;
+    refused(readings, &start)?;
     let (hypotheses, weights) = weigh(readings, &network, &start);
     let best = heaviest(&hypotheses, &weights).ok_or_else(|| refuse::no_table(readings))?;
     let averaged = average(&network, readings.picture_px, &hypotheses, &weights);

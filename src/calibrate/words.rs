@@ -12,6 +12,9 @@ pub fn bound(fit: &Fit) -> String {
 
 /// How well the readings agree, and whether a misreading among them would be seen.
 pub fn agreement(fit: &Fit) -> String {
+    if !fit.trusted && !fit.suspects.is_empty() {
+        return "The readings contradict one another: at least one is wrong.".to_owned();
+    }
     match fit.redundancy {
         0 => {
             "There are just as many readings as a table takes, with nothing to spare: each fits, right or wrong, and a \

@@ -170,6 +170,18 @@ fn a_foot_far_outside_of_the_light_is_questioned() {
 }
 
 #[test]
+fn one_slip_among_six_distances_is_told_in_one_way() {
+    let mut readings = sample(Some(6));
+    let Kind::Distance { distance_mm, .. } = &mut readings.readings[4].kind else { panic!("no distance") };
+    *distance_mm += 25.0;
+    let told = calibrate(&readings).expect("a table");
+    let fit = told.value.fit.expect("a fit");
+    let (agree, said) = (words::agreement(&fit), format!("{:?}", told.remarks));
+    assert!(!fit.trusted && said.contains("a reading is wrong"), "{said}");
+    assert!(agree.contains("contradict") && !agree.contains("each fits"), "{agree}");
+}
+
+#[test]
 fn wrong_units_are_recognised_and_asked() {
     for distances in [None, Some(12)] {
         let refusal = calibrate(&scaled(sample(distances), 25.4)).expect_err("far too large");

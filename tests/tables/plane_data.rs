@@ -10,7 +10,7 @@ use chalklight::calibrate::hypotheses::LensModel;
 use chalklight::calibrate::network::Network;
 use chalklight::calibrate::readings::{Hang, LensBelief};
 use chalklight::calibrate::start::first_map;
-use chalklight::calibrate::{Grid, Readings, calibrate};
+use chalklight::calibrate::{Grid, Readings, calibrate_plane};
 use chalklight::geometry::Point;
 use chalklight::table::sight::{CENTRE, Frame, K1, K2};
 use chalklight::table::{Kind, MarkName, Reading, Table};
@@ -96,7 +96,7 @@ fn each_photograph_alone_shows_the_published_lens() {
 fn a_photograph_is_a_table() {
     for image in IMAGES {
         let readings = Readings { lens: LensBelief::default(), sigma_mm: 0.2, ..view(image) };
-        let told = calibrate(&readings).expect("a table");
+        let told = calibrate_plane(&readings).expect("a table");
         let fit = told.value.fit.expect("a fit");
         assert!(fit.suspects.is_empty() && fit.noise == 1.0, "{:?}", told.remarks);
         assert!((-0.056..=-0.042).contains(&told.value.table.lens.k1), "{:?}", told.value.table.lens);

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::card::{COLUMNS, Card, Paper, ROWS};
 use crate::calibrate::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
-use crate::calibrate::{Grid, Readings, calibrate};
+use crate::calibrate::{Grid, Readings, calibrate_plane};
 use crate::geometry::{Pixel, Point, Table, Vector};
 use crate::remark::{Refusal, Remark};
 use crate::table::{KeptTable, Kind, MarkName, Reading};
@@ -45,7 +45,7 @@ impl Camera {
             }
             readings.extend(if i == 0 { places(card, paper) } else { distances(i, card, paper) });
         }
-        let solved = calibrate(&Readings {
+        let solved = calibrate_plane(&Readings {
             picture_px: photo_px,
             hang: Hang::default(),
             grid: Grid { marks },
