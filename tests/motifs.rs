@@ -277,3 +277,21 @@ fn moved_by_what_is_out_of_step_the_print_is_in_step() {
         assert!(apart < 1e-6 || (apart - repeat_mm).abs() < 1e-6, "{a:?} {b:?}");
     }
 }
+
+#[test]
+fn marks_outside_of_a_photo_measure_nothing() {
+    let photograph = chalklight::motif::Photograph { size_px: [400, 300], rgb: vec![[90; 3]; 400 * 300] };
+    for (marks, says) in [
+        ("ends = [[0, 150], [700, 150]]\nlength = \"72 cm\"", "is not in the photo"),
+        ("ends = [[100, 150], [103, 150]]\nlength = \"72 cm\"", "so near to each other"),
+        (
+            "corners = [[10, 290], [390, 290], [390, -5], [10, 10]]\nsize = [\"40 cm\", \"30 cm\"]",
+            "is not in the photo",
+        ),
+    ] {
+        let photo = chalklight::order::read_photo(&format!("[photo]\n{marks}\n")).expect("marks");
+        let photo = photo.value.expect("a photo");
+        let no = chalklight::motif::straighten(&photograph, &photo, None).expect_err(marks).to_string();
+        assert!(no.contains(says) && no.contains("pixels from its top left"), "{no}");
+    }
+}

@@ -54,8 +54,20 @@ impl Job {
         let Self { order, draft, lay, stages, .. } = self;
         let offers = &chalklight::lay::offers(&self.pieces, &lay.cloth, lay.system)[..];
         let (proof_mm, seen_best) = (None, None);
-        let sheet =
-            CutSheet { order, draft, lay, stages, pictures, proof_mm, error_on_cloth, table, seen_best, offers };
+        let pieces = &self.pieces[..];
+        let sheet = CutSheet {
+            order,
+            draft,
+            lay,
+            stages,
+            pictures,
+            proof_mm,
+            error_on_cloth,
+            table,
+            seen_best,
+            offers,
+            pieces,
+        };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }
 
@@ -66,6 +78,10 @@ impl Job {
 
 /// A dress of everyday measurements in centimetres.
 fn metric() -> Job {
+    metric_with("", "114 cm")
+}
+
+fn metric_with(chosen: &str, width: &str) -> Job {
     let body = [
         ("bust", "94 cm"),
         ("waist", "78 cm"),
@@ -76,7 +92,15 @@ fn metric() -> Job {
     ];
     let order = OrderText::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"");
     let who = "[client]\nname = \"Second alto <& co>\"\nmeasured = 2026-11-02\n";
-    Job::of(&format!("{}{who}[cloth]\nwidth = \"114 cm\"\nlength = \"3 m\"\n", order.text()))
+    let order = order.text().replace("[garment]\n", &format!("[garment]\n{chosen}"));
+    Job::of(&format!("{order}{who}[cloth]\nwidth = \"{width}\"\nlength = \"3 m\"\n"))
+}
+
+/// The metric dress with facings on wide cloth: its halves are cut open, and still read as she drafts them.
+fn opened() -> Job {
+    let job = metric_with("edges = \"facing\"\n", "140 cm");
+    assert!(job.lay.placed.iter().any(|placed| !placed.piece.on_fold && placed.piece.name == "front"));
+    job
 }
 
 /// A dress in inches that can't be put on, for a cloth with a one-way print.

@@ -121,5 +121,8 @@ fn in_words(parts: &[Part], batch: &Batch, used_mm: f64) -> String {
         text += &format!("{name:<28} {}{verdict}\n", part.system.show_at_least(part.used_mm));
     }
     let to_buy = system(parts).show_cut_from_bolt(batch.cloth.to_buy_mm(used_mm));
-    text + &format!("{:<28} {to_buy}, laid one after the other", "Cloth needed for all")
+    text + &format!(
+        "{:<28} {to_buy}, laid one after the other\nLaid side by side they may need less: 'chalklight lay' with all the order files",
+        "Cloth needed for all"
+    )
 }

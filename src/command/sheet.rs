@@ -74,6 +74,7 @@ pub fn pdf(
         table: kept,
         seen_best: sight.map(Sight::says).as_deref(),
         offers: &offers,
+        pieces: &drafted.pieces,
     })
 }
 

@@ -2,11 +2,30 @@
 
 use super::fold::Fold;
 use crate::geometry::{Cloth, Outline, Point};
-use crate::order::Flaw;
+use crate::order::{self, Flaw};
+use crate::remark::Remark;
+use crate::units::System;
 
 /// Each flaw on the folded cloth: once for every fold line's side on which a part of it lies.
 pub fn folded(flaws: &[Flaw], fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {
     flaws.iter().flat_map(|flaw| one(flaw, fold, width_mm)).collect()
+}
+
+/// Questions flaws that lie nowhere on the cloth.
+pub fn off_the_cloth(cloth: &order::Cloth, system: System) -> Vec<Remark> {
+    let show = |mm: f64| system.show(mm);
+    let is_on = |flaw: &&Flaw| {
+        flaw.across_mm <= cloth.width_mm && cloth.length_mm.is_none_or(|length_mm| flaw.along_mm <= length_mm)
+    };
+    let doubt = |flaw: &Flaw| {
+        let (along, across) = (show(flaw.along_mm), show(flaw.across_mm));
+        Remark::doubt(format!(
+            "a flaw {along} from the cut end and {across} from the near selvedge is not on the cloth"
+        ))
+        .field("cloth.flaws")
+        .remedy("measure it again: from the cut end, from the near selvedge, how large")
+    };
+    cloth.flaws.iter().filter(|flaw| !is_on(flaw)).map(doubt).collect()
 }
 
 fn one(flaw: &Flaw, fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {

@@ -135,13 +135,13 @@ impl Lay {
     }
 }
 
-/// Lays the pieces of a draft on the cloth: lengths folded on their centre where every piece is cut once on the fold,
-/// else the shortest lay that a short search finds.
+/// Lays the pieces of a draft on the cloth: lengths folded on their centre where every piece is cut once on the fold and
+/// the cloth has no flaw to be gone round, else the shortest lay that a short search finds.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    if is_all_on_fold(pieces) {
+    if is_all_on_fold(pieces) && cloth.flaws.is_empty() {
         on_their_centre(pieces, cloth, system)
     } else {
         plan(pieces, cloth, system, &Effort::FIRST)
@@ -155,7 +155,7 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
     let planned = plan(pieces, cloth, system, effort);
-    if !is_all_on_fold(pieces) {
+    if !is_all_on_fold(pieces) || !cloth.flaws.is_empty() {
         return planned;
     }
     let need = Need::of(pieces);

@@ -104,7 +104,7 @@ pub fn plan(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>
     }
     let lay = Lay { weighed, ..best };
     let mut remarks = ready.too_short(&lay);
-    remarks.extend(super::print_remarks(cloth));
+    remarks.extend(flaw::off_the_cloth(cloth, system));
     told(lay, remarks)
 }
 

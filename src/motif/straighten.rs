@@ -53,6 +53,9 @@ struct Sight {
     size_px: [f64; 2],
 }
 
+/// A known length in a photo is at least this share of its diagonal.
+const LEAST_SHARE: f64 = 0.03;
+
 /// Makes a photo flat. With a repeat, one repeat is taken out of the middle of the photo, to be carried on.
 ///
 /// # Errors
@@ -76,6 +79,30 @@ pub fn straighten(photograph: &Photograph, photo: &Photo, repeat_mm: Option<[f64
     told(sight.print(photograph, low_mm, size_mm, repeats), remarks)
 }
 
+/// Refuses marks that do not lie in the photo, and ends too near to each other to measure by.
+fn seen(size_px: [f64; 2], photo: &Photo) -> Result<(), Refusal> {
+    let (marks, field): (&[[f64; 2]], _) = match &photo.known {
+        Known::Corners { at_px, .. } => (at_px, "photo.corners"),
+        Known::Length { at_px, .. } => (at_px, "photo.ends"),
+    };
+    let [width, height] = size_px;
+    let refuse = |says: String| {
+        let remark = Remark::refusal(says).field(field);
+        Err(Refusal::because(
+            remark.remedy("read both numbers of each place off the photo, in pixels from its top left"),
+        ))
+    };
+    if let Some([x, y]) = marks.iter().find(|[x, y]| !(0.0..=width).contains(x) || !(0.0..=height).contains(y)) {
+        return refuse(format!("{x}, {y} is not in the photo, which is {width} by {height} pixels"));
+    }
+    if let Known::Length { at_px: [a, b], .. } = &photo.known
+        && (b[0] - a[0]).hypot(b[1] - a[1]) < LEAST_SHARE * width.hypot(height)
+    {
+        return refuse("both ends lie so near to each other that nothing can be measured by them".to_owned());
+    }
+    Ok(())
+}
+
 fn flat() -> Refusal {
     let remark = Remark::refusal("the photo can't be made flat by these corners").field("photo.corners");
     Refusal::because(remark.remedy("mark the four corners of the rectangle, one after the other"))
@@ -84,6 +111,7 @@ fn flat() -> Refusal {
 impl Sight {
     fn of(photograph: &Photograph, photo: &Photo) -> Result<Self, Refusal> {
         let size_px = photograph.size_px.map(f64::from);
+        seen(size_px, photo)?;
         let [x_mm, y_mm] = photo.at_mm;
         let px_from_mm = match photo.known {
             Known::Corners { at_px, size_mm: [along, across] } => {

@@ -192,8 +192,11 @@ impl Session {
             says.push("This is the last stage: when it is done, everything is cut. Escape ends the session.".into());
         }
         if let Some(moved) = self.state.moved {
-            let off_by = self.view.system.show_fine(self.work.reach(self.state.step).off_by_mm);
-            says.push(format!("{} Lines here are within {off_by} (95 in 100).", self.told(moved)));
+            says.push(self.told(moved));
+            let off_by_mm = self.work.reach(self.state.step).off_by_mm;
+            if off_by_mm > 0.0 {
+                says.push(format!("Lines here are within {} (95 in 100).", self.view.system.show_fine(off_by_mm)));
+            }
         }
         says.join(" ")
     }

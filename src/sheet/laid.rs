@@ -41,7 +41,7 @@ pub struct LaidPiece {
 
 /// A rectangle of cloth that is left.
 pub struct LaidLeftOver {
-    /// Whether it is the rest of the length, drawn folded behind the cut end.
+    /// Whether it is the rest of the length, drawn behind the cut end as it lies.
     pub rest: bool,
     /// Where it is drawn.
     pub outline: Outline<Cloth>,
@@ -93,16 +93,15 @@ fn left_over(lay: &Lay) -> Vec<LaidLeftOver> {
     let show = |mm: f64| lay.system.show(mm);
     let place = |left: &crate::lay::LeftOver| {
         let folded = left.across_mm > lay.folded_width_mm;
-        let (x, across_mm) = match folded {
-            true => (lay.length_mm + REST_OFF_MM, left.across_mm / 2.0),
-            false => (0.0, left.across_mm),
-        };
+        let rest = folded || lay.fold != Fold::LengthsOnTheirCentre;
+        let x = if rest { lay.length_mm + REST_OFF_MM } else { 0.0 };
+        let across_mm = left.across_mm.min(lay.folded_width_mm);
         let (near, far) = (lay.folded_width_mm - across_mm, lay.folded_width_mm);
         let corners = [(x, near), (x + left.along_mm, near), (x + left.along_mm, far), (x, far)];
         let count = if left.count > 1 { format!("{} of ", left.count) } else { String::new() };
         let drawn = if folded { ", drawn folded" } else { "" };
         LaidLeftOver {
-            rest: folded,
+            rest,
             outline: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
             caption: format!("left over: {count}{} x {}{drawn}", show(left.along_mm), show(left.across_mm)),
         }

@@ -12,7 +12,7 @@
 
 use super::{LineKind, Stage};
 use crate::geometry::{Cloth, Outline, Point, Vector};
-use crate::lay::Lay;
+use crate::lay::{Fold, Lay};
 use crate::remark::{Refusal, Remark};
 
 /// Neighbouring reaches share at least this much: two crosses, and a hand's breadth for cutting on.
@@ -172,6 +172,18 @@ impl Plan {
                 lay.system.show(light_mm[1])
             ));
             return Err(Refusal::because(remark.remedy("hang the projector higher and calibrate again")));
+        }
+        if (0..2).any(|i| size_mm[i] > light_mm[i]) && lay.fold != Fold::LengthsOnTheirCentre {
+            let [along, across] = size_mm.map(|mm| lay.system.show(mm));
+            let remark = Remark::refusal(format!(
+                "this lay is {along} by {across}, and only {} by {} are lit; in reaches only whole lengths folded on their \
+                 centre can be cut, because pieces that lie side by side have no place in common for the crosses",
+                lay.system.show(light_mm[0]),
+                lay.system.show(light_mm[1])
+            ));
+            return Err(Refusal::because(remark.field("cloth").remedy(
+                "hang the projector higher and calibrate again; or cut this garment by the sheet, with tape and chalk",
+            )));
         }
         let fewest = [0, 1].map(|i| count(size_mm[i], light_mm[i]));
         let plan = |along: usize| Self::with(lay, light_mm, [along, fewest[1]]);

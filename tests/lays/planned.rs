@@ -3,7 +3,7 @@
 use chalklight::finish::Piece;
 use chalklight::geometry::Vector;
 use chalklight::lay::proof::{Fault, faults};
-use chalklight::lay::{Effort, Fold, Lay, cheapest, plan};
+use chalklight::lay::{Effort, Fold, Lay, cheapest, lay, plan};
 use chalklight::nest::Moves;
 use chalklight::order::{Cloth, Flaw, Print};
 use chalklight::stages::stages;
@@ -55,6 +55,21 @@ fn a_dress_with_sleeves_is_all_there_and_lies_as_it_must() {
             assert!(lay.used_mm >= bound_mm && lay.used_share() <= 1.0);
         }
     }
+}
+
+#[test]
+fn a_front_and_a_back_go_round_a_flaw_too() {
+    let pieces = &dress()[..2];
+    let plain = lay(pieces, &cloth(1400.0), System::Metric).expect("a lay").value;
+    assert_eq!(plain.fold, Fold::LengthsOnTheirCentre);
+    let flaw = Flaw { along_mm: 500.0, across_mm: 700.0, size_mm: 50.0 };
+    let spoilt = Cloth { flaws: vec![flaw], ..cloth(1400.0) };
+    let told = lay(pieces, &spoilt, System::Metric).expect("a lay");
+    assert_eq!(faults(&told.value), []);
+    assert!(!told.value.flaws().is_empty() && told.value.fold != Fold::LengthsOnTheirCentre);
+    let off = Flaw { across_mm: 3000.0, ..flaw };
+    let told = lay(pieces, &Cloth { flaws: vec![off], ..cloth(1400.0) }, System::Metric).expect("a lay");
+    assert!(told.remarks.iter().any(|remark| remark.sentence.contains("is not on the cloth")), "{:?}", told.remarks);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use chalklight::table::contours::contours;
 use image::{Rgba, RgbaImage};
 use serde_json::Value;
 
-use super::{Job, ask, inches, metric, number};
+use super::{Job, ask, inches, metric, number, opened};
 
 /// ISO 216.
 const A4_MM: [f64; 2] = [210.0, 297.0];
@@ -138,7 +138,7 @@ fn the_working_is_printed_as_it_is_done_by_hand() {
 
 #[test]
 fn every_step_and_every_edge_is_on_paper() {
-    for job in [metric(), inches()] {
+    for job in [metric(), inches(), opened()] {
         let pages = pages(&job);
         let all = pages.texts.join(" ");
         for step in &job.draft.working {

@@ -209,6 +209,13 @@ fn add(book: &Path, path: &Path, (on, another): (Option<Date>, bool), json: bool
 fn measure(book: &Path, who: &str, (path, on): (&Path, Option<Date>), json: bool) -> Result<ExitCode, Refusal> {
     let one = folder::one(book, who)?;
     let (text, order) = ordered(path)?;
+    if let Some(other) = order.client.name.as_ref()
+        && clients::file_stem(other) != clients::file_stem(&one.client.name)
+    {
+        let sentence = format!("this is an order of {other}, not of {}", one.client.name);
+        let remark = Remark::refusal(sentence).file(path.display().to_string()).field("client.name");
+        return Err(Refusal::because(remark.remedy("give her own order, or mend its name")));
+    }
     let (on, set) = measured(path, &text, &order, on)?;
     if one.client.set_of(on).is_some() {
         let sentence = format!("{} was measured on {on} already", one.client.name);

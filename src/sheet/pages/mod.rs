@@ -16,6 +16,7 @@ use image::RgbaImage;
 use super::leaf::Leaf;
 use super::press::press;
 use crate::draft::Draft;
+use crate::finish::Piece;
 use crate::lay::{Lay, Offer};
 use crate::order::Order;
 use crate::remark::Refusal;
@@ -46,6 +47,16 @@ pub struct CutSheet<'a> {
     pub seen_best: Option<&'a str>,
     /// What would be bought of each usual width; may be none.
     pub offers: &'a [Offer],
+    /// The pieces as they were finished, in their order.
+    pub pieces: &'a [Piece],
+}
+
+impl<'a> CutSheet<'a> {
+    /// The pieces as she reads of them: half of those that lie on a fold, though cut open; with the turnings of the lay.
+    fn pieces(&self) -> Vec<&'a Piece> {
+        let laid = |piece: &'a Piece| self.lay.piece(piece.name).filter(|laid| laid.on_fold == piece.on_fold);
+        self.pieces.iter().map(|piece| laid(piece).unwrap_or(piece)).collect()
+    }
 }
 
 /// Lays out and prints the cut sheet: a PDF of A4 pages.
@@ -62,7 +73,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     let mut book = Book::default();
     order_page::order_page(&mut book, sheet);
     working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
-    for piece in sheet.draft.pieces.iter().filter_map(|piece| sheet.lay.piece(piece.name)) {
+    for piece in sheet.pieces() {
         piece_page::piece_page(&mut book, piece, sheet.draft.system);
     }
     lay_page::lay_page(&mut book, sheet.lay);
@@ -153,6 +164,7 @@ mod tests {
                     table,
                     seen_best,
                     offers,
+                    pieces: &pieces,
                 };
                 pages.extend(leaves(&sheet, &title(order)));
             }

@@ -2,7 +2,6 @@
 
 use super::book::Book;
 use super::{CutSheet, sentence};
-use crate::finish::Piece;
 use crate::remark::sentence_case;
 use crate::sewing::{Step, plan};
 use crate::sheet::leaf::{At, BODY_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, SMALL_MM, Side, wrapped};
@@ -16,11 +15,10 @@ const BOX_MM: f64 = 3.6;
 
 /// Writes the page.
 pub fn sewing_page(book: &mut Book, sheet: &CutSheet<'_>) {
-    let pieces: Vec<&Piece> = sheet.draft.pieces.iter().filter_map(|piece| sheet.lay.piece(piece.name)).collect();
     book.page("Sewing");
     book.paragraph("Lengths are of the sewn line, as drafted. Tick each step when it is done.");
     book.y_mm += 2.0;
-    for (i, step) in plan(&pieces, &sheet.draft.seams, sheet.draft.system).iter().enumerate() {
+    for (i, step) in plan(&sheet.pieces(), &sheet.draft.seams, sheet.draft.system).iter().enumerate() {
         row(book, i + 1, step, sheet.draft.system);
     }
 }
