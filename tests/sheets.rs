@@ -117,6 +117,22 @@ fn inches() -> Job {
     Job::of(&format!("{}[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\n", order.text()))
 }
 
+/// A dress with long sleeves that opens behind: pieces without a fold.
+fn open_behind() -> Job {
+    let body = [
+        ("bust", "94 cm"),
+        ("waist", "78 cm"),
+        ("hip", "102 cm"),
+        ("shoulder", "39 cm"),
+        ("waist_depth", "40 cm"),
+        ("head", "56 cm"),
+        ("upper_arm", "29 cm"),
+        ("arm_length", "58 cm"),
+    ];
+    let order = OrderText::of("104 cm", &body).choose("sleeve", "long").choose("opening", "back");
+    Job::of(&format!("{}[cloth]\nwidth = \"150 cm\"\nlength = \"4 m\"\n", order.text()))
+}
+
 /// What a reading script under tests/oracles says of a file with this content.
 pub fn ask(script: &str, content: &[u8]) -> Value {
     let folder = tempfile::tempdir().expect("a temporary folder");

@@ -95,6 +95,9 @@ fn sewing(draft: &Draft, pieces: &[Piece]) -> Vec<Value> {
             "times": step.times,
             "length_mm": step.length_mm,
             "held_in_mm": step.held_in_mm,
+            "gathered": step.gathered,
+            "lap_mm": step.lap_mm,
+            "open_mm": step.open_mm,
             "turning_mm": step.turning_mm,
             "says": step.says,
         })
@@ -111,7 +114,17 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         .collect();
     let part = |part: &Part| json!({"piece": part.piece, "edge": part.edge, "times": part.times});
     let side = |side: &Vec<Part>| side.iter().map(part).collect::<Value>();
-    let seam = |seam: &Seam| json!({"name": seam.name, "sides": seam.sides.iter().map(side).collect::<Value>(), "ease_mm": seam.ease_mm});
+    let seam = |seam: &Seam| {
+        let ease_mm = [seam.longer_mm - seam.lap_mm; 2];
+        json!({
+            "name": seam.name,
+            "sides": seam.sides.iter().map(side).collect::<Value>(),
+            "ease_mm": ease_mm,
+            "gathered": seam.gathered,
+            "lap_mm": seam.lap_mm,
+            "open_mm": seam.open_mm,
+        })
+    };
     let checks: Vec<Value> = draft
         .checks
         .iter()

@@ -35,7 +35,11 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let reach_mm = levels.hem.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "hem half width + side allowance".into(), reach_mm);
     let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
-    drafted.add(pieces, vec![Seam::alike("side seams walk", "side", ["front", "back"])], sheet);
+    drafted.add(
+        pieces,
+        vec![Seam::alike("side seams walk", "side", ["front", "back"]).open(skirt::open_mm(sheet))],
+        sheet,
+    );
     drafted.checks.push(ease(sheet, &drafted.pieces, levels.hip.y));
     let sewn_mm = 2.0 * drafted.pieces.iter().map(|piece| piece.length_mm("waist")).sum::<f64>();
     let sewn_mm = sheet.step("sewn waist", "measured along the curve, front and back".into(), sewn_mm);

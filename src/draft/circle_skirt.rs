@@ -48,7 +48,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let pieces = ["front", "back"].map(|name| piece(sheet, name, [radius_mm, outer_mm], angle_rad / 4.0));
     let reach_mm = pieces[0].outline().bounds().1.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "widest half piece with its turning".into(), reach_mm);
-    let seams = vec![Seam::alike("side seams walk", "side", ["front", "back"])];
+    let seams = vec![Seam::alike("side seams walk", "side", ["front", "back"]).open(skirt::open_mm(sheet))];
     let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
     drafted.add(pieces, seams, sheet);
     let around = vec![Part::of("front", "waist", 2), Part::of("back", "waist", 2)];

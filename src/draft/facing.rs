@@ -110,7 +110,7 @@ fn halves(drafted: &Drafted) -> [SewnPiece; 2] {
 
 fn sewn_to(edge: &'static str, walks: &'static str, [piece, facing]: [&'static str; 2]) -> Seam {
     let sides = [vec![Part::of(piece, edge, 1)], vec![Part::of(facing, edge, 1)]];
-    Seam { name: edge, walks, sides, ease_mm: [0.0, 0.0] }
+    Seam::new(edge, walks, sides)
 }
 
 fn cannot(piece: &str, edge: &str) -> Refusal {

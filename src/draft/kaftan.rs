@@ -5,7 +5,7 @@
 
 use super::garments::{Drafted, Garment, Group};
 use super::rules::Rule;
-use super::seam::Seam;
+use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, bias, facing, fault, neck, passed, tie};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector};
@@ -69,6 +69,9 @@ pub const GARMENT: Garment = Garment {
 /// Between the outer edge and the side seam there must be something to fall.
 const LEAST_DRAPE_MM: f64 = 20.0;
 
+/// The line that the sides are stitched along, inside of the edge.
+const SIDE: &str = "side seam";
+
 /// What is worked out for it.
 struct Points {
     neck: Point<Frame>,
@@ -95,7 +98,11 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
     drafted.checks.push(head(sheet, neckline_mm));
     drafted.checks.extend(eases(sheet, 4.0 * points.side_x));
-    drafted.add(pieces, vec![Seam::alike("shoulder seams walk", "shoulder", ["front", "back"])], sheet);
+    let seams = vec![
+        Seam::alike("shoulder seams walk", "shoulder", ["front", "back"]),
+        Seam::new("side", "side seams walk", ["front", "back"].map(|piece| vec![Part::of(piece, SIDE, 1)])),
+    ];
+    drafted.add(pieces, seams, sheet);
     match style.edges {
         Edges::Plain => {}
         Edges::Bias => bias::add(sheet, &mut drafted),
@@ -175,7 +182,7 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, (neck, slit_mm): (Curve<Frame>, 
         edges.push(SewnEdge::new("slit", Curve::line(top, slit_end), 0.0));
         notches.push(NotchPlace { edge: "slit", along_mm: slit_mm, nicks: 1, meets: "end of the slit" });
     }
-    let marks = vec![("side seam", [at(side_x, arm_y), at(side_x, length_mm)])];
+    let marks = vec![(SIDE, [at(side_x, arm_y), at(side_x, length_mm)])];
     SewnPiece { marks, notches, ..SewnPiece::on_fold(name, edges) }
 }
 

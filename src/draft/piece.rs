@@ -84,9 +84,12 @@ impl SewnPiece {
         self.edges.iter().find(|edge| edge.name == name)
     }
 
-    /// Length of the sewn line of an edge; nought where it has none of that name.
-    pub fn length_mm(&self, edge: &str) -> f64 {
-        self.edge(edge).map_or(0.0, |edge| edge.curve.length_mm())
+    /// Length of the sewn line of an edge, or of a marked line that is stitched along; nought where it has neither of
+    /// that name.
+    pub fn length_mm(&self, line: &str) -> f64 {
+        let marked = || self.marks.iter().find(|(name, _)| *name == line);
+        let marked_mm = || marked().map_or(0.0, |(_, [from, to])| (*to - *from).length());
+        self.edge(line).map_or_else(marked_mm, |edge| edge.curve.length_mm())
     }
 
     /// From the fold to the side seam at a level; none where the side does not pass it.

@@ -16,8 +16,14 @@ pub struct Seam {
     pub walks: &'static str,
     /// The edges of both sides.
     pub sides: [Vec<Part>; 2],
-    /// By how much the second side is longer, at least and at most.
-    pub ease_mm: [f64; 2],
+    /// By how much the second side is longer.
+    pub longer_mm: f64,
+    /// Whether what is longer is gathered, and not eased in.
+    pub gathered: bool,
+    /// How far the first side stands over: the lap of a band.
+    pub lap_mm: f64,
+    /// How much of it is left open from the top, to get in; of a left and a right seam, the left one is.
+    pub open_mm: f64,
 }
 
 /// A part of one side of a seam.
@@ -39,14 +45,39 @@ impl Part {
 }
 
 impl Seam {
+    /// Two sides of one length, sewn from end to end.
+    pub fn new(name: &'static str, walks: &'static str, sides: [Vec<Part>; 2]) -> Self {
+        Self { name, walks, sides, longer_mm: 0.0, gathered: false, lap_mm: 0.0, open_mm: 0.0 }
+    }
+
     /// Two edges of one name and one length.
     pub fn alike(walks: &'static str, edge: &'static str, pieces: [&'static str; 2]) -> Self {
-        Self { name: edge, walks, sides: pieces.map(|piece| vec![Part::of(piece, edge, 1)]), ease_mm: [0.0, 0.0] }
+        Self::new(edge, walks, pieces.map(|piece| vec![Part::of(piece, edge, 1)]))
     }
 
     /// Two edges of one piece, of one length.
     pub fn alike_edges(walks: &'static str, name: &'static str, piece: &'static str, edges: [&'static str; 2]) -> Self {
-        Self { name, walks, sides: edges.map(|edge| vec![Part::of(piece, edge, 1)]), ease_mm: [0.0, 0.0] }
+        Self::new(name, walks, edges.map(|edge| vec![Part::of(piece, edge, 1)]))
+    }
+
+    /// The same with a second side that is longer, to be eased in.
+    pub fn eased(self, longer_mm: f64) -> Self {
+        Self { longer_mm, ..self }
+    }
+
+    /// The same with a second side that is longer, to be gathered.
+    pub fn gathered(self, longer_mm: f64) -> Self {
+        Self { longer_mm, gathered: longer_mm > SEAM_MM, ..self }
+    }
+
+    /// The same with a first side that laps over.
+    pub fn lapped(self, lap_mm: f64) -> Self {
+        Self { lap_mm, ..self }
+    }
+
+    /// The same, left open at its top.
+    pub fn open(self, open_mm: f64) -> Self {
+        Self { open_mm, ..self }
     }
 
     /// Length of both sides.
@@ -61,14 +92,16 @@ impl Seam {
     /// Whether the sides can be sewn together.
     pub fn check(&self, pieces: &[SewnPiece], system: System) -> Check {
         let [one_mm, other_mm] = self.sides_mm(pieces);
-        let over_mm = other_mm - one_mm;
-        let [least_mm, most_mm] = self.ease_mm;
-        let ok = (least_mm - SEAM_MM..=most_mm + SEAM_MM).contains(&over_mm);
+        let over_mm = other_mm + self.lap_mm - one_mm;
+        let ok = (over_mm - self.longer_mm).abs() <= SEAM_MM;
         let [one, other] = [0, 1].map(|side| self.words(side));
         let mut says = format!("{} seam: {one} {}, {other} {}", self.name, system.show(one_mm), system.show(other_mm));
-        if most_mm > SEAM_MM {
-            let (least, most) = (system.show(least_mm), system.show(most_mm));
-            says += &format!(", {} to be held in where {least} to {most} is right", system.show(over_mm));
+        if self.lap_mm > 0.0 {
+            says += &format!(", of which {} laps over", system.show(self.lap_mm));
+        }
+        if self.longer_mm > SEAM_MM {
+            let how = if self.gathered { "gathered" } else { "eased in" };
+            says += &format!(", {} to be {how} where {} is right", system.show(over_mm), system.show(self.longer_mm));
         }
         Check {
             name: self.walks,

@@ -15,6 +15,7 @@ pub const CASING_EASE: Rule =
 const BAND_WIDTH: Rule = Rule::inches("band_width", "finished width of a waistband", 1.25, [0.5, 6.0]);
 const BAND_LAP: Rule = Rule::inches("band_lap", "how far a waistband laps over", 1.0, [0.0, 6.0]);
 const CASING_WIDTH: Rule = Rule::inches("casing_width", "finished width of a casing for elastic", 1.0, [0.25, 4.0]);
+const OPENING: Rule = Rule::inches("opening_length", "length of a skirt's opening at the left", 7.0, [3.0, 14.0]);
 pub const WAIST_ALLOWANCE: Rule =
     Rule::inches("waist_allowance", "turning at the waist", 0.5, [0.0, 2.0]).after("Baldt, Clothing for Women, 1916");
 pub const SIDE_ALLOWANCE: Rule = Rule::inches("side_allowance", "turning at the side, to let out", 1.5, [0.0, 4.0])
@@ -28,6 +29,7 @@ pub const RULES: Group = Group::always(&[
     &BAND_WIDTH,
     &BAND_LAP,
     &CASING_WIDTH,
+    &OPENING,
     &WAIST_ALLOWANCE,
     &SIDE_ALLOWANCE,
     &HEM_ALLOWANCE,
@@ -51,6 +53,14 @@ pub fn waist(sheet: &mut Sheet<'_>) -> f64 {
     }
 }
 
+/// How much of the left seam is left open, to get in.
+pub fn open_mm(sheet: &Sheet<'_>) -> f64 {
+    match sheet.style().waist {
+        WaistEdge::Band => sheet.rule(&OPENING),
+        WaistEdge::Casing => 0.0,
+    }
+}
+
 /// Adds the band or casing that the waist is sewn to, and tries the hip. The skirt's edge is longer than its waist by
 /// what is gathered in.
 pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>, [waist_mm, gathered_mm]: [f64; 2]) {
@@ -68,8 +78,11 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     let width_mm = sheet.step("band's width", words, 2.0 * finished_mm);
     let band = SewnPiece::single(name, tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE)));
     let sides = [vec![Part::of(name, "left", 1)], skirt];
-    let seam = Seam { name: "waist", walks: "waist walks", sides, ease_mm: [gathered_mm - lap_mm; 2] };
-    drafted.add([band], vec![seam], sheet);
+    let mut seams = vec![Seam::new("waist", "waist walks", sides).lapped(lap_mm).gathered(gathered_mm)];
+    if style.waist == WaistEdge::Casing {
+        seams.push(Seam::alike_edges("casing is a ring", "casing", name, ["foot", "head"]));
+    }
+    drafted.add([band], seams, sheet);
     drafted.checks.push(hip_through(sheet, waist_mm));
 }
 
@@ -77,7 +90,8 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
 fn hip_through(sheet: &Sheet<'_>, waist_mm: f64) -> Check {
     let name = "waist over the hip";
     if sheet.style().waist == WaistEdge::Band {
-        return passed(name, "opens at the side: leave 7 in of the left side seam open for a zip".to_owned());
+        let says = format!("opens for a zip at the left: {} of the seam", sheet.show(open_mm(sheet)));
+        return passed(name, says);
     }
     let Some(hip_mm) = sheet.order.body.get(Measure::Hip) else {
         let remedy = Some(format!("measure it, {}, and write hip = \"...\"", Measure::Hip.facts().how));

@@ -66,14 +66,15 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
         let each_mm = sheet.step("width of a panel", words, width_mm / panels);
         let piece = tier(sheet, name, [each_mm, depth_mm], [i == 0, i + 1 == names.len()]);
         let panels = panels as u32;
-        let gathers_mm = [width_mm - narrower_mm; 2];
-        let seam = above.map(|above| Seam {
-            name,
-            walks: "tiers gather",
-            sides: [vec![above], vec![Part::of(name, "head", panels)]],
-            ease_mm: gathers_mm,
-        });
-        drafted.add([SewnPiece { count: panels, ..piece }], seam.into_iter().collect(), sheet);
+        let ring = Seam::alike_edges("panels of a tier walk", "panels", name, ["left", "right"]);
+        // She gets in through the first tier.
+        let ring = if i == 0 { ring.open(skirt::open_mm(sheet).min(depth_mm)) } else { ring };
+        let gathers = |above| {
+            let sides = [vec![above], vec![Part::of(name, "head", panels)]];
+            Seam::new(name, "tiers gather", sides).gathered(width_mm - narrower_mm)
+        };
+        let seams = [ring].into_iter().chain(above.map(gathers)).collect();
+        drafted.add([SewnPiece { count: panels, ..piece }], seams, sheet);
         above = Some(Part::of(name, "foot", panels));
     }
     let head = Part::of(names[0], "head", drafted.pieces[0].count);

@@ -165,7 +165,7 @@ impl Trial<'_> {
                 if needed { "it needs an opening" } else { "it goes over only with care" }
             ),
             remedy: Some(format!(
-                "leave {} more in each quarter of the waist (waist_ease)",
+                "leave {} more in each quarter of the waist (waist_ease), or write opening = \"back\"",
                 self.system.show_at_least(below_mm / 4.0)
             )),
         }

@@ -30,6 +30,10 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
             *y_mm /= along;
         }
     }
+    for seam in &mut draft.seams {
+        seam.open_mm /= along;
+        seam.lap_mm /= along;
+    }
     let length_mm = draft.length_mm / along;
     draft.working.push(step(order, draft.length_mm, length_mm, &shrinkage));
     draft.length_mm = length_mm;

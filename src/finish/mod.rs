@@ -5,6 +5,7 @@
 //! cloth here.
 
 mod grain;
+mod turned_up;
 mod unfold;
 
 use crate::draft::{Draft, NotchPlace, SewnPiece};
@@ -97,7 +98,7 @@ impl Piece {
         for edge in piece.edges.iter_mut().filter(|edge| edge.name == name) {
             edge.allowance_mm = allowance_mm;
         }
-        let lines: Vec<_> = piece.edges.iter().map(|edge| (&edge.sewn, edge.allowance_mm)).collect();
+        let lines: Vec<Line<'_>> = piece.edges.iter().map(|edge| (edge.name, &edge.sewn, edge.allowance_mm)).collect();
         let (runs, cut) = cutting_line(piece.name, &lines, &piece.sewn)?;
         for (edge, run) in piece.edges.iter_mut().zip(runs) {
             edge.cut = run;
@@ -146,7 +147,7 @@ pub fn finish(draft: &Draft) -> Told<Vec<Piece>> {
 }
 
 fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
-    let lines: Vec<_> = sewn.edges.iter().map(|edge| (&edge.curve, edge.allowance_mm)).collect();
+    let lines: Vec<Line<'_>> = sewn.edges.iter().map(|edge| (edge.name, &edge.curve, edge.allowance_mm)).collect();
     let outline = sewn.outline();
     let (runs, cut) = cutting_line(sewn.name, &lines, &outline)?;
     if sewn.on_fold && cut.bounds().0.x < -OVER_FOLD_MM {
@@ -180,13 +181,14 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
 /// The part of a cutting line at each edge.
 type Runs = Vec<Vec<Point<Frame>>>;
 
+/// An edge by its name, its sewn line and its turning.
+type Line<'e> = (&'static str, &'e Curve<Frame>, f64);
+
 /// The cutting line around sewn edges with their turnings: its part at each edge, and the whole.
-fn cutting_line(
-    name: &str,
-    lines: &[(&Curve<Frame>, f64)],
-    sewn: &Outline<Frame>,
-) -> Result<(Runs, Outline<Frame>), Remark> {
-    let runs = parallel::cutting_runs(lines);
+fn cutting_line(name: &str, lines: &[Line<'_>], sewn: &Outline<Frame>) -> Result<(Runs, Outline<Frame>), Remark> {
+    let turned: Vec<_> = lines.iter().map(|(_, curve, allowance_mm)| (*curve, *allowance_mm)).collect();
+    let mut runs = parallel::cutting_runs(&turned);
+    turned_up::mirror(&mut runs, lines);
     let cut = Outline::joining(runs.iter().cloned());
     if !cut.is_simple() || sewn.area_outside_mm2(&cut) > 1.0 {
         return Err(Remark::refusal(format!("the turnings of the {name} are wider than its curves can take"))

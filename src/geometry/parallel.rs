@@ -20,8 +20,14 @@ const PARALLEL_SINE: f64 = 1e-6;
 /// `edges` are the consecutive edges around the piece with the outside to the right of the way (seen with y down:
 /// anticlockwise), each with its allowance in mm, at least 0. Each run ends where the next one starts.
 pub fn cutting_runs<F>(edges: &[(&Curve<F>, f64)]) -> Vec<Vec<Point<F>>> {
-    let moved: Vec<Moved<F>> = edges.iter().map(|(curve, by_mm)| Moved::out(curve, *by_mm)).collect();
+    let mut moved: Vec<Moved<F>> = edges.iter().map(|(curve, by_mm)| Moved::out(curve, *by_mm)).collect();
     let n = moved.len();
+    for i in 0..n {
+        let next = &moved[(i + 1) % n];
+        let (start, out) = (next.corners[0], next.ends[0]);
+        let farthest_mm = MITRE_LIMIT * edges[i].1.max(edges[(i + 1) % n].1);
+        moved[i].end_at((start - out * farthest_mm, start));
+    }
     let joint = |i: usize| {
         let next = (i + 1) % n;
         let reach_mm = MITRE_LIMIT * edges[i].1.max(edges[next].1);
@@ -48,6 +54,17 @@ impl<F> Moved<F> {
         Self { corners: moved_out(&curve.corners(), ends, by_mm), ends }
     }
 
+    /// Ends it where it first crosses the next edge, carried back, when that is before its own end: a curve that comes
+    /// to a point there would run over it.
+    fn end_at(&mut self, next: (Point<F>, Point<F>)) {
+        let sides = self.corners.windows(2).enumerate();
+        let met = sides.filter_map(|(i, side)| Some((i, crossing((side[0], side[1]), next)?))).next();
+        if let Some((i, at)) = met.filter(|(i, _)| i + 2 < self.corners.len()) {
+            self.corners.truncate(i + 1);
+            self.corners.push(at);
+        }
+    }
+
     /// The run from the joint before to the joint behind: carried straight on at the ends where the joints lie beyond.
     fn between(&self, start: Point<F>, joint: &[Point<F>]) -> Vec<Point<F>> {
         let (first, last) = (self.corners[0], self.corners[self.corners.len() - 1]);
@@ -64,6 +81,11 @@ impl<F> Moved<F> {
     }
 }
 
+/// Sine of the angle of a corner within an edge, which is no flattened curve's: there each side is moved by itself, and the
+/// loop that they make is cut off. Along the bisector such a corner would be as far out as its nearest short sides ask for,
+/// and not as the curves beside it do.
+const SHARP_SINE: f64 = 0.4;
+
 /// An open line moved outward by `by_mm`: at its ends square to their directions, between them corner by corner along
 /// the bisector.
 fn moved_out<F>(corners: &[Point<F>], ends: [Vector<F>; 2], by_mm: f64) -> Vec<Point<F>> {
@@ -73,19 +95,25 @@ fn moved_out<F>(corners: &[Point<F>], ends: [Vector<F>; 2], by_mm: f64) -> Vec<P
     let right_of = |d: Vector<F>| Vector::new(-d.y, d.x);
     let last = corners.len() - 1;
     let side = |i: usize| right_of((corners[i + 1] - corners[i]).normalize());
-    let moved: Vec<_> = (0..=last)
-        .map(|i| match i {
-            0 => corners[0] + right_of(ends[0]) * by_mm,
-            i if i == last => corners[i] + right_of(ends[1]) * by_mm,
-            i => {
-                // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
-                let bisector = side(i - 1) + side(i);
-                corners[i] + bisector * (2.0 * by_mm / bisector.square_length())
-            }
-        })
-        .collect();
-    let turned_back = |i: usize| (moved[i + 1] - moved[i]).dot(corners[i + 1] - corners[i]) < 0.0;
-    if (0..last).any(turned_back) { without_loops(moved) } else { moved }
+    let out = |i: usize| match i {
+        0 => vec![right_of(ends[0]) * by_mm],
+        i if i == last => vec![right_of(ends[1]) * by_mm],
+        i if side(i - 1).cross(side(i)) > SHARP_SINE => vec![side(i - 1) * by_mm, side(i) * by_mm],
+        i => {
+            // |bisector|^2 = 2 (1 + cos): dividing by half of it keeps both sides at the full distance.
+            let bisector = side(i - 1) + side(i);
+            vec![bisector * (2.0 * by_mm / bisector.square_length())]
+        }
+    };
+    let moved: Vec<_> =
+        (0..=last).flat_map(|i| out(i).into_iter().map(move |by| (corners[i], corners[i] + by))).collect();
+    let turned_back = |two: &[(Point<F>, Point<F>)]| {
+        let along = two[1].0 - two[0].0;
+        along.square_length() == 0.0 || (two[1].1 - two[0].1).dot(along) < 0.0
+    };
+    let loops = moved.windows(2).any(turned_back);
+    let line = moved.into_iter().map(|(_, out)| out).collect();
+    if loops { without_loops(line) } else { line }
 }
 
 /// A moved line without the loops that it makes where the sewn line bends more sharply than the allowance is wide: from

@@ -22,29 +22,32 @@ pub enum Role {
 pub struct Run<'p> {
     /// Its piece.
     pub piece: &'p Piece,
-    edge: &'p Edge,
+    /// Its name on the piece.
+    pub edge: &'static str,
     /// Its name, without front or back.
     pub name: &'static str,
     /// How often it is there, halves on the fold counted one by one.
     pub parts: u32,
-    /// Whether it begins or ends at the fold, so that two halves are one run.
+    /// Whether it begins or ends at the fold or the centre seam, so that two halves are one run.
     pub whole: bool,
-    /// By how much the raw edge of a run is longer, where it bends: the turning times the angle that it turns by.
+    /// Its length as it is drawn.
+    pub part_mm: f64,
+    /// By how much the raw edge of a run, turned up, is longer than the line that it is sewn to, as far inside.
     pub spread_mm: f64,
     /// Its turning.
     pub turning_mm: f64,
 }
 
 impl Run<'_> {
-    /// Sewn length of the edge as it is drawn.
-    pub fn part_mm(&self) -> f64 {
-        self.edge.length_mm
-    }
-
     /// Whether a seam takes it.
     pub fn is_in(&self, seams: &[Seam]) -> bool {
-        let is_it = |part: &Part| part.piece == self.piece.name && part.edge == self.edge.name;
+        let is_it = |part: &Part| part.piece == self.piece.name && part.edge == self.edge;
         seams.iter().flat_map(|seam| seam.sides.iter().flatten()).any(is_it)
+    }
+
+    /// Whether both are one edge of one piece.
+    pub fn is_same(&self, other: &Self) -> bool {
+        (self.piece.name, self.edge) == (other.piece.name, other.edge)
     }
 
     /// Whether it is a facing's.
@@ -56,25 +59,46 @@ impl Run<'_> {
 /// The edges of a piece but for its fold.
 pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
     piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
-        let whole = piece.on_fold && beside(piece, i).iter().any(|edge| edge.name == "fold");
+        let whole = beside(piece, i).iter().any(|edge| ["fold", "centre back"].contains(&edge.name));
         let halves = if whole { 2.0 } else { 1.0 };
         Run {
             piece,
-            edge,
+            edge: edge.name,
             name: family(edge.name),
-            parts: piece.count * if piece.on_fold { 2 } else { 1 },
+            parts: parts(piece),
             whole,
-            spread_mm: halves * edge.allowance_mm * turned_rad(edge),
+            part_mm: edge.length_mm,
+            spread_mm: halves * spread_mm(edge, beside(piece, i)),
             turning_mm: edge.allowance_mm,
         }
     })
 }
 
+/// How often the drawn part of a piece is on the garment.
+fn parts(piece: &Piece) -> u32 {
+    piece.count * if piece.on_fold { 2 } else { 1 }
+}
+
 /// The edge that a part of a seam is, with how often that side has it; none where the piece is not cut.
 pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
     let piece = pieces.iter().find(|piece| piece.name == part.piece)?;
-    let run = runs(piece).find(|run| run.edge.name == part.edge)?;
+    let run = runs(piece).find(|run| run.edge == part.edge).or_else(|| marked(piece, part.edge))?;
     Some((run, part.times))
+}
+
+/// A marked line that is stitched along, as far inside of the cut edge as the piece goes on beside it.
+fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
+    let (_, [from, to]) = piece.levels.iter().find(|(name, _)| *name == line)?;
+    Some(Run {
+        piece,
+        edge: line,
+        name: line,
+        parts: parts(piece),
+        whole: false,
+        part_mm: (*to - *from).length(),
+        spread_mm: 0.0,
+        turning_mm: piece.cut.bounds().1.x - from.x.max(to.x),
+    })
 }
 
 /// Whether an edge beside the hem leans off the grain.
@@ -88,6 +112,14 @@ pub fn leans(piece: &Piece) -> bool {
                 && along.x.abs().atan2(along.y.abs()).to_degrees() > LEANS_DEG
         })
     })
+}
+
+/// By how much the raw edge of one drawn edge is longer than the line as far inside, which is shorter than the edge by the
+/// turning times the angle that it bends by.
+fn spread_mm(edge: &Edge, [before, after]: [&Edge; 2]) -> f64 {
+    let cut_mm: f64 = edge.cut.windows(2).map(|side| (side[1] - side[0]).length()).sum();
+    let raw_mm = cut_mm - before.allowance_mm - after.allowance_mm;
+    raw_mm - (edge.length_mm - edge.allowance_mm * turned_rad(edge))
 }
 
 /// By how much an edge turns to the left from its start to its end; the outside is to its right (y down).

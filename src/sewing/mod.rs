@@ -8,6 +8,7 @@
 //! anything is trimmed. That what is cut off the grain drops, and is hung before its hem is levelled, is from *The New
 //! Dressmaker* (1921), chapter 9.
 
+mod apart;
 mod edges;
 mod says;
 
@@ -31,6 +32,12 @@ pub struct Step {
     pub length_mm: f64,
     /// By how much what is sewn on, or a hem's raw edge, is longer and must be held in.
     pub held_in_mm: f64,
+    /// Whether it is held in by gathers, and not eased in.
+    pub gathered: bool,
+    /// How far the first piece stands over: the lap of a band.
+    pub lap_mm: f64,
+    /// How much of it is left open at the top; of a left and a right seam, of the left one.
+    pub open_mm: f64,
     /// How far from the edge it is sewn, or turned up.
     pub turning_mm: f64,
     /// What to do, with its numbers.
@@ -42,6 +49,10 @@ pub struct Step {
 pub enum How {
     /// Two edges are sewn together.
     Join,
+    /// What was left open gets its zip.
+    Open,
+    /// A piece is made up by itself, and sewn on where it goes.
+    Make,
     /// An opening is faced.
     Face,
     /// An opening is bound.
@@ -61,6 +72,8 @@ impl How {
     pub fn key(self) -> &'static str {
         match self {
             Self::Join => "join",
+            Self::Open => "open",
+            Self::Make => "make up",
             Self::Face => "face",
             Self::Bind => "bind",
             Self::TurnIn => "turn in",
@@ -71,13 +84,20 @@ impl How {
     }
 }
 
+/// The seam between the halves of a back that opens.
+const CENTRE_BACK: &str = "centre back";
+
 /// The plan for pieces as they are cut, in sentences of `system`.
 pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
-    let sewn = seams.iter().filter_map(|seam| joined(seam, pieces));
+    let with_zip = |seam: Step| {
+        let zip = opened(&seam);
+        [Some(seam), zip].into_iter().flatten().filter(|step| step.length_mm > 0.0)
+    };
+    let sewn = seams.iter().filter_map(|seam| joined(seam, pieces)).flat_map(with_zip);
     let open =
         pieces.iter().flat_map(|piece| runs(piece)).filter(|run| !run.is_in(seams)).filter_map(|run| finished(&run));
-    for step in sewn.chain(open) {
+    for step in sewn.chain(apart::made_up(pieces)).chain(open) {
         match steps.iter_mut().find(|other| other.goes_with(&step)) {
             Some(other) => other.take(step),
             None => steps.push(step),
@@ -99,7 +119,26 @@ pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
 
 /// A step in which nothing is sewn.
 fn pause(name: &'static str, how: How, pieces: Vec<&'static str>, turning_mm: f64) -> Step {
-    Step { name, how, pieces, times: 1, length_mm: 0.0, held_in_mm: 0.0, turning_mm, says: String::new() }
+    Step {
+        name,
+        how,
+        pieces,
+        times: 1,
+        length_mm: 0.0,
+        held_in_mm: 0.0,
+        gathered: false,
+        lap_mm: 0.0,
+        open_mm: 0.0,
+        turning_mm,
+        says: String::new(),
+    }
+}
+
+/// The zip of a seam that is left open; none where it is sewn from end to end.
+fn opened(seam: &Step) -> Option<Step> {
+    let name = if seam.name == CENTRE_BACK { "back opening" } else { "side opening" };
+    let zip = pause(name, How::Open, seam.pieces.clone(), seam.turning_mm);
+    (seam.open_mm > 0.0).then_some(Step { length_mm: seam.open_mm, ..zip })
 }
 
 /// A seam of the draft as a step; none where one of its pieces is not cut.
@@ -107,24 +146,28 @@ fn joined(seam: &Seam, pieces: &[&Piece]) -> Option<Step> {
     let side = |side: usize| seam.sides[side].iter().map(|part| run_of(part, pieces)).collect::<Option<Vec<_>>>();
     let (one, other) = (side(0)?, side(1)?);
     let length_mm =
-        |runs: &[(Run<'_>, u32)]| runs.iter().map(|(run, times)| run.part_mm() * f64::from(*times)).sum::<f64>();
+        |runs: &[(Run<'_>, u32)]| runs.iter().map(|(run, times)| run.part_mm * f64::from(*times)).sum::<f64>();
     let (first, in_one) = *one.first()?;
     let (one_mm, other_mm) = (length_mm(&one), length_mm(&other));
+    // A seam that joins left and right takes the same edge on both sides.
+    let again: u32 = other.iter().filter(|(run, _)| run.is_same(&first)).map(|(_, times)| times).sum();
     // An edge at the fold is named by half: both halves are one run.
-    let repeated = (first.parts / in_one.max(1)).max(1);
+    let repeated = (first.parts / (in_one + again).max(1)).max(1);
     let halves = if first.whole && repeated > 1 { 2 } else { 1 };
     let faces = !first.is_facing() && other.iter().all(|(run, _)| run.is_facing());
     let mut names: Vec<&'static str> = one.iter().chain(&other).map(|(run, _)| run.piece.name).collect();
     names.dedup();
+    let (one_mm, times) = (one_mm - seam.lap_mm, repeated / halves);
+    // Of a left and a right seam, one is sewn over its whole length.
+    let closed_mm = if times == 1 { seam.open_mm } else { 0.0 };
     Some(Step {
-        name: family(seam.name),
-        how: if faces { How::Face } else { How::Join },
-        pieces: names,
-        times: repeated / halves,
-        length_mm: one_mm.min(other_mm) * f64::from(halves),
+        times,
+        length_mm: (one_mm.min(other_mm) - closed_mm) * f64::from(halves),
         held_in_mm: (other_mm - one_mm).abs() * f64::from(halves),
-        turning_mm: first.turning_mm,
-        says: String::new(),
+        gathered: seam.gathered,
+        lap_mm: seam.lap_mm,
+        open_mm: seam.open_mm,
+        ..pause(family(seam.name), if faces { How::Face } else { How::Join }, names, first.turning_mm)
     })
 }
 
@@ -137,14 +180,10 @@ fn finished(run: &Run<'_>) -> Option<Step> {
         Role::Other => return None,
     };
     Some(Step {
-        name: run.name,
-        how,
-        pieces: vec![run.piece.name],
         times: if run.whole { run.parts / 2 } else { run.parts },
-        length_mm: run.part_mm() * if run.whole { 2.0 } else { 1.0 },
+        length_mm: run.part_mm * if run.whole { 2.0 } else { 1.0 },
         held_in_mm,
-        turning_mm: run.turning_mm,
-        says: String::new(),
+        ..pause(run.name, how, vec![run.piece.name], run.turning_mm)
     })
 }
 
@@ -177,13 +216,17 @@ impl Step {
 /// The place of a step in the order.
 fn rank(step: &Step) -> u32 {
     match (step.how, step.name) {
-        (How::Join, "centre back" | "centre front") => 0,
+        (How::Join, CENTRE_BACK) => 0,
+        (How::Open, "back opening") => 0,
+        (How::Make, "pocket" | "tie") => 0,
         (How::Join, "shoulder") => 1,
         (How::Join, _) if step.is_of_facings() => 1,
         (_, "neck" | "slit") => 2,
         (How::Join, "armhole") => 3,
         (How::Fit, _) => 4,
+        (How::Open, _) => 6,
         (How::Join, "waist") => 7,
+        (How::Make, _) => 7,
         (How::Join, _) => 5,
         (How::Face | How::Bind | How::TurnIn, _) => 6,
         (How::Hang, _) => 8,

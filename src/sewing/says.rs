@@ -1,6 +1,6 @@
 //! The sentence of each step, with its numbers.
 
-use super::{How, Step};
+use super::{How, Step, apart};
 use crate::finish::Piece;
 use crate::units::System;
 
@@ -10,15 +10,22 @@ const HELD_IN_MM: f64 = 3.0;
 /// What to do in a step.
 pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
     let show = |mm: f64| system.show(mm);
-    let names = step.pieces.join(" and ");
+    let names = match &step.pieces[..] {
+        [one] if step.how == How::Join => format!("the edges of the {one}"),
+        several => several.join(" and "),
+    };
     let of = if step.times > 1 { format!("{} of {}", step.times, show(step.length_mm)) } else { show(step.length_mm) };
     let turning = show(step.turning_mm);
     match step.how {
         How::Join => format!(
-            "sew {names} together, right sides facing, {turning} from the edge: {of}{}{}",
+            "sew {names} together, right sides facing, {turning} from the edge: {of}{}{}{}{}",
+            left_open(step, system),
             held_in(step, system, "longer side"),
+            lapped(step, system),
             meeting(step, pieces)
         ),
+        How::Open => format!("put the zip into what was left open, from the top down: {of}"),
+        How::Make => apart::says(step, pieces, &turning, &of),
         How::Face => {
             format!("sew the facing on, right sides facing, {turning} from the edge: {of}; clip the curve and turn")
         }
@@ -41,7 +48,26 @@ fn held_in(step: &Step, system: System, what: &str) -> String {
     if step.held_in_mm < HELD_IN_MM {
         return String::new();
     }
-    format!("; its {what} is {} longer, to be eased in", system.show(step.held_in_mm))
+    let how = if step.gathered { "gathered" } else { "eased in" };
+    format!("; its {what} is {} longer, to be {how}", system.show(step.held_in_mm))
+}
+
+/// What is left open at the top.
+fn left_open(step: &Step, system: System) -> String {
+    let open = system.show(step.open_mm);
+    match step.times {
+        _ if step.open_mm <= 0.0 => String::new(),
+        1 => format!(", below the {open} at the top that stay open"),
+        _ => format!("; {open} at the top of the left one stay open"),
+    }
+}
+
+/// What stands over.
+fn lapped(step: &Step, system: System) -> String {
+    if step.lap_mm <= 0.0 {
+        return String::new();
+    }
+    format!("; {} of the {} stand over, to lap", system.show(step.lap_mm), step.pieces[0])
 }
 
 /// The notches that meet in a seam.

@@ -5,7 +5,7 @@ use chalklight::geometry::Point;
 use chalklight::sheet::svg;
 use serde_json::Value;
 
-use super::{Job, ask, inches, metric, number};
+use super::{Job, ask, inches, metric, number, open_behind};
 
 /// What is promised: a hundredth of a millimetre.
 const TRUE_MM: f64 = 0.01;
@@ -71,6 +71,19 @@ fn the_draft_is_true_in_length_and_extent() {
             }
         }
         near("the rule", number(&read["paths"]["check-rule"]["length"]), 100.0);
+    }
+}
+
+/// A sleeve and a back that opens have no fold: their cutting line goes all round, back to where it began.
+#[test]
+fn a_piece_without_a_fold_is_drawn_closed() {
+    let job = open_behind();
+    let read = ask("read_svg.py", svg::draft(&job.draft, &job.pieces).as_bytes());
+    let whole: Vec<&Piece> = job.pieces.iter().filter(|piece| !piece.on_fold).collect();
+    assert_eq!(whole.iter().map(|piece| piece.name).collect::<Vec<_>>(), ["back", "sleeve"]);
+    for piece in whole {
+        let round_mm = piece.cut.sides().map(|(from, to)| (to - from).length()).sum();
+        near(piece.name, number(&read["paths"][format!("{}-cutting", piece.name)]["length"]), round_mm);
     }
 }
 

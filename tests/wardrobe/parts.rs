@@ -73,6 +73,8 @@ fn a_slit_lets_the_head_through() {
 fn an_opening_behind_lets_head_and_shoulders_through() {
     let closed = example().body("head", "24 in").draft();
     assert!(!check(&closed, "head through neckline").ok && !check(&closed, "over shoulders and bust").ok);
+    let remedy = check(&closed, "over shoulders and bust").remedy.as_deref().expect("a remedy");
+    assert!(remedy.contains("waist_ease") && remedy.contains("opening = \"back\""), "{remedy}");
     let order = example().body("head", "24 in").choose("opening", "back");
     let open = order.draft();
     assert!(
@@ -103,6 +105,15 @@ fn facings_follow_their_edge() {
                 assert!(off.abs() < 0.1, "{neckline}, {facing}: {off}");
             }
             assert!(draft.checks.iter().filter(|check| check.name.contains("walk")).all(|check| check.ok));
+            // Their turnings can be cut, at the dip of a sweetheart neck as well.
+            let off = order.pieces().iter().find(|piece| piece.name == "front").map(|front| {
+                let neck = front.edge("neck").expect("a neck");
+                let sewn = chalklight::geometry::Outline { corners: neck.sewn.corners() };
+                let near = |p| sewn.corners.windows(2).map(|s| distance(p, [s[0], s[1]])).fold(f64::MAX, f64::min);
+                let nearest = neck.cut.iter().map(|p| near(*p)).fold(f64::MAX, f64::min);
+                nearest - neck.allowance_mm
+            });
+            assert!(off.is_some_and(|mm| mm > -0.03), "{neckline}: the turning is {off:?} mm off");
             if edges == "facing" {
                 let strip = piece(&draft, "front facing");
                 let neck = strip.edge("neck").expect("a neck").curve.corners();
@@ -204,13 +215,45 @@ fn notches_of_sleeve_and_armhole_meet() {
         assert_eq!(on_crown.nicks, if body == "front" { 1 } else { 2 });
         assert_eq!(on_crown.nicks, armhole.nicks);
     }
-    // Front and back of the crown run into one another at the top, and level into the underarm.
+    // Front and back of the crown run into one another at the top, and square into the underarm seam: sewn, they make one
+    // smooth line there.
     let direction = |edge: &str, end: bool| {
         let curve = &sleeve.edge(edge).expect("an edge").curve;
         if end { curve.end_direction() } else { curve.start_direction() }
     };
-    for along in [direction("back crown", true), direction("front crown", false), direction("back crown", false)] {
+    for along in [direction("back crown", true), direction("front crown", false)] {
         assert!(along.y.abs() < 1e-9, "{along:?}");
+    }
+    for sleeve in ["long", "three-quarter", "short", "cap", "flared"] {
+        let draft = sleeved(sleeve).draft();
+        let sleeve = piece(&draft, "sleeve");
+        let curve = |edge: &str| &sleeve.edge(edge).expect("an edge").curve;
+        let front = curve("front crown").end_direction().dot(curve("front underarm").start_direction());
+        let back = curve("back underarm").end_direction().dot(curve("back crown").start_direction());
+        // The solved height is exact to 1e-5 mm.
+        assert!(front.abs() < 1e-6 && back.abs() < 1e-6, "{front} {back}");
+    }
+}
+
+/// Turned up, the raw edge of a sleeve's hem is as long as the line that it is sewn to, drawn point by point as far above the
+/// fold: the turning widens below it as the sleeve does above (geometry).
+#[test]
+fn the_hem_of_a_sleeve_widens_below_its_fold() {
+    for (sleeve, least_angle) in [("long", 0.2), ("short", 0.1), ("flared", -0.2)] {
+        let order = sleeved(sleeve);
+        let piece = order.pieces().into_iter().find(|piece| piece.name == "sleeve").expect("a sleeve");
+        let [hem, seam] = ["hem", "front underarm"].map(|name| piece.edge(name).expect("an edge"));
+        let depth_mm = hem.allowance_mm;
+        let on = |i: i32| hem.sewn.at_length(hem.length_mm * f64::from(i) / 2000.0);
+        let inside = (0..=2000).map(on).map(|(p, way)| (p.x + depth_mm * way.y, p.y - depth_mm * way.x));
+        let inside: Vec<(f64, f64)> = inside.collect();
+        let sewn_to_mm: f64 = inside.windows(2).map(|s| (s[1].0 - s[0].0).hypot(s[1].1 - s[0].1)).sum();
+        let raw_mm: f64 = hem.cut.windows(2).map(|side| (side[1] - side[0]).length()).sum();
+        let off_mm = raw_mm - 2.0 * seam.allowance_mm - sewn_to_mm;
+        // A plain mitre would be off by twice the depth times the angle of the seams.
+        let mitred_mm = 2.0 * depth_mm * least_angle;
+        assert!((sewn_to_mm - hem.length_mm) * f64::signum(least_angle) > mitred_mm.abs() / 2.0, "{sleeve}");
+        assert!(off_mm.abs() < 1.5, "{sleeve}: the raw edge is {off_mm} mm longer than the line that it is sewn to");
     }
 }
 

@@ -77,7 +77,7 @@ pub(super) fn draft(sheet: &mut Sheet<'_>, cut: Cut) -> Result<Drafted, Refusal>
     at_the_hip(&front, &points.levels, sheet);
     let mut drafted = Drafted {
         checks: tried(&front, &back, &points, sheet),
-        seams: seams(),
+        seams: seams(&back),
         pieces: vec![front, back],
         fold_width_mm: points.fold_width_mm,
     };
@@ -100,11 +100,16 @@ fn chosen(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// What is sewn to what.
-fn seams() -> Vec<Seam> {
-    [("shoulder seams walk", "shoulder"), ("side seams walk", "side")]
+/// What is sewn to what; a back that opens is joined below its opening.
+fn seams(back: &SewnPiece) -> Vec<Seam> {
+    let mut seams = [("shoulder seams walk", "shoulder"), ("side seams walk", "side")]
         .map(|(walks, edge)| Seam::alike(walks, edge, ["front", "back"]))
-        .to_vec()
+        .to_vec();
+    seams.extend(back.notches.iter().find(|notch| notch.edge == "centre back").map(|end| {
+        let halves = [end.edge; 2];
+        Seam::alike_edges("centre back seam walks", end.edge, back.name, halves).open(end.along_mm)
+    }));
+    seams
 }
 
 /// Tries front and back on.
@@ -125,7 +130,7 @@ fn tried(front: &SewnPiece, back: &SewnPiece, points: &Points, sheet: &Sheet<'_>
             donning_mm: sheet.rule(&DONNING),
         },
     };
-    trial.checks(&seams())
+    trial.checks(&seams(back))
 }
 
 /// Works out every point, from the start line down.

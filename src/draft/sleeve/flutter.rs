@@ -47,11 +47,8 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     ];
     let top = NotchPlace { edge: "front crown", along_mm: 0.0, nicks: 1, meets: "shoulder seam" };
     let piece = SewnPiece { notches: vec![top], ..SewnPiece::pair("sleeve", edges) };
-    let into = |name, walks, body, crown| Seam {
-        name,
-        walks,
-        sides: [vec![Part::of(body, "armhole", 1)], vec![Part::of("sleeve", crown, 1)]],
-        ease_mm: [0.0, 0.0],
+    let into = |name, walks, body, crown| {
+        Seam::new(name, walks, [vec![Part::of(body, "armhole", 1)], vec![Part::of("sleeve", crown, 1)]])
     };
     let seams = vec![
         Seam::alike_edges("underarm seam walks", "underarm", "sleeve", ["front underarm", "back underarm"]),

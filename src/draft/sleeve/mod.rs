@@ -73,6 +73,9 @@ const EASE_RANGE: [Rule; 2] = [CAP_EASE.at(0.75), CAP_EASE.at(1.5)];
 /// A seam shorter than this can't be sewn.
 const LEAST_SEAM_MM: f64 = 5.0;
 
+/// A seam that leans more than this of its length is no longer met square by its crown.
+const MOST_LEAN: f64 = 0.5;
+
 /// Drafts the sleeve.
 ///
 /// # Errors
@@ -100,7 +103,11 @@ fn set_in(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     let words = format!("armhole {} + ease {}", sheet.show(armhole_mm), sheet.show(cap_ease_mm));
     let cap_mm = sheet.step("crown's length", words, armhole_mm + cap_ease_mm);
     let lengths_mm = [front_mm, back_mm].map(|mm| mm + cap_ease_mm / 2.0);
-    let Some(crown) = Crown::solve(width_mm, lengths_mm) else {
+    let lean = |height_mm: f64| {
+        let under_mm = (length_mm(sheet, height_mm) - height_mm).max(LEAST_SEAM_MM);
+        ((width_mm - hem_mm(sheet, width_mm, under_mm)) / 2.0 / under_mm).clamp(-MOST_LEAN, MOST_LEAN)
+    };
+    let Some(crown) = Crown::solve(width_mm, lengths_mm, lean) else {
         let (width, armhole) = (sheet.show(width_mm), sheet.show(armhole_mm));
         let says = format!("a sleeve {width} wide can't be set into an armhole {armhole} round");
         let remedy = "lower the chest line (chest_extra), or make sleeve_ease smaller";
@@ -120,15 +127,15 @@ fn set_in(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     let piece = piece(sheet, drafted, &crown, [length_mm, hem_mm]);
     let seams = vec![
         Seam::alike_edges("underarm seam walks", "underarm", "sleeve", ["front underarm", "back underarm"]),
-        Seam {
-            name: "armhole",
-            walks: "sleeve goes into the armhole",
-            sides: [
+        Seam::new(
+            "armhole",
+            "sleeve goes into the armhole",
+            [
                 vec![Part::of("front", "armhole", 1), Part::of("back", "armhole", 1)],
                 vec![Part::of("sleeve", "front crown", 1), Part::of("sleeve", "back crown", 1)],
             ],
-            ease_mm: [cap_ease_mm, cap_ease_mm],
-        },
+        )
+        .eased(cap_ease_mm),
     ];
     drafted.add([piece], seams, sheet);
     drafted.checks.push(ease_check(sheet, cap_ease_mm));
@@ -136,49 +143,57 @@ fn set_in(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// From the shoulder to the sleeve's hem.
-fn length(sheet: &mut Sheet<'_>, crown: &Crown) -> f64 {
-    let arm_mm = sheet.body_mm(Measure::ArmLength);
+/// How much narrower a sleeve becomes with each length of underarm, where nothing else says.
+const TAPER: f64 = 0.12;
+
+/// From the shoulder to the sleeve's hem, below a crown of this height.
+fn length_mm(sheet: &Sheet<'_>, height_mm: f64) -> f64 {
     match sheet.style().sleeve {
-        Sleeve::Short => sheet.set("sleeve length", "set, from the shoulder", &SHORT_SLEEVE),
-        Sleeve::ThreeQuarter => {
-            let share = sheet.rule(&THREE_QUARTERS);
-            sheet.step("sleeve length", format!("arm length {} x {share}", sheet.show(arm_mm)), arm_mm * share)
-        }
-        Sleeve::Cap => {
-            let under_mm = sheet.rule(&CAP_SLEEVE);
-            let words = format!("crown {} + underarm {}", sheet.show(crown.height_mm), sheet.show(under_mm));
-            sheet.step("sleeve length", words, crown.height_mm + under_mm)
-        }
-        _ => sheet.step("sleeve length", "arm length as measured".into(), arm_mm),
+        Sleeve::Short => sheet.rule(&SHORT_SLEEVE),
+        Sleeve::ThreeQuarter => sheet.body_mm(Measure::ArmLength) * sheet.rule(&THREE_QUARTERS),
+        Sleeve::Cap => height_mm + sheet.rule(&CAP_SLEEVE),
+        _ => sheet.body_mm(Measure::ArmLength),
     }
 }
 
 /// Width of the hem: over the hand, widened, or a little less than the sleeve.
+fn hem_mm(sheet: &Sheet<'_>, width_mm: f64, under_mm: f64) -> f64 {
+    match (sheet.style().sleeve, sheet.order.body.get(Measure::Hand)) {
+        (Sleeve::Flared, _) => width_mm * sheet.rule(&SLEEVE_FLARE),
+        (Sleeve::Long, Some(hand_mm)) => hand_mm + sheet.rule(&HAND_EASE),
+        (Sleeve::Long, None) => width_mm * sheet.rule(&WRIST_SHARE),
+        _ => width_mm - TAPER * under_mm,
+    }
+}
+
+/// Writes the length down.
+fn length(sheet: &mut Sheet<'_>, crown: &Crown) -> f64 {
+    let arm_mm = sheet.body_mm(Measure::ArmLength);
+    let words = match sheet.style().sleeve {
+        Sleeve::Short => "set, from the shoulder".to_owned(),
+        Sleeve::ThreeQuarter => format!("arm length {} x {}", sheet.show(arm_mm), sheet.rule(&THREE_QUARTERS)),
+        Sleeve::Cap => {
+            format!("crown {} + underarm {}", sheet.show(crown.height_mm), sheet.show(sheet.rule(&CAP_SLEEVE)))
+        }
+        _ => "arm length as measured".to_owned(),
+    };
+    let length_mm = length_mm(sheet, crown.height_mm);
+    sheet.step("sleeve length", words, length_mm)
+}
+
+/// Writes the width of the hem down.
 fn hem(sheet: &mut Sheet<'_>, width_mm: f64, under_mm: f64) -> f64 {
-    /// How much narrower a sleeve becomes with each length of underarm, where nothing else says.
-    const TAPER: f64 = 0.12;
-    let sleeve = sheet.style().sleeve;
     let width = sheet.show(width_mm);
-    if sleeve == Sleeve::Flared {
-        let share = sheet.rule(&SLEEVE_FLARE);
-        return sheet.step("sleeve hem", format!("sleeve width {width} x {share}"), width_mm * share);
-    }
-    if sleeve != Sleeve::Long {
-        let words = format!("sleeve width {width} less {TAPER} of the underarm {}", sheet.show(under_mm));
-        return sheet.step("sleeve hem", words, width_mm - TAPER * under_mm);
-    }
-    match sheet.order.body.get(Measure::Hand) {
-        Some(hand_mm) => {
-            let ease_mm = sheet.rule(&HAND_EASE);
-            let words = format!("hand {} + {}", sheet.show(hand_mm), sheet.show(ease_mm));
-            sheet.step("sleeve hem", words, hand_mm + ease_mm)
+    let words = match (sheet.style().sleeve, sheet.order.body.get(Measure::Hand)) {
+        (Sleeve::Flared, _) => format!("sleeve width {width} x {}", sheet.rule(&SLEEVE_FLARE)),
+        (Sleeve::Long, Some(hand_mm)) => {
+            format!("hand {} + {}", sheet.show(hand_mm), sheet.show(sheet.rule(&HAND_EASE)))
         }
-        None => {
-            let share = sheet.rule(&WRIST_SHARE);
-            sheet.step("sleeve hem", format!("sleeve width {width} x {share}"), width_mm * share)
-        }
-    }
+        (Sleeve::Long, None) => format!("sleeve width {width} x {}", sheet.rule(&WRIST_SHARE)),
+        _ => format!("sleeve width {width} less {TAPER} of the underarm {}", sheet.show(under_mm)),
+    };
+    let hem_mm = hem_mm(sheet, width_mm, under_mm);
+    sheet.step("sleeve hem", words, hem_mm)
 }
 
 /// The sleeve: front to the left, back to the right.

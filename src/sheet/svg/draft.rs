@@ -78,7 +78,11 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     }
     let sewn: Vec<_> = edges.iter().map(|edge| &edge.sewn).collect();
     svg.path(&format!("{id}-sewing"), LineKind::Sew, &curves(&sewn));
-    let cut = Outline::joining(edges.iter().map(|edge| edge.cut.clone())).corners;
+    let mut cut = Outline::joining(edges.iter().map(|edge| edge.cut.clone())).corners;
+    if !piece.on_fold {
+        // Without a fold the line goes all round: back to where it began.
+        cut.extend(cut.first().copied());
+    }
     let cut_as = if i == 0 || !is_over(name) { LineKind::Cut } else { LineKind::CutLater };
     svg.path(&format!("{id}-cutting"), cut_as, &corners(&cut));
     for (n, notch) in piece.notches.iter().enumerate() {
