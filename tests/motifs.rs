@@ -119,7 +119,7 @@ fn a_known_length_in_a_photo_from_above_gives_its_scale() {
     // Two pixels a millimetre, the photo's lower left 30 mm along and 50 mm across.
     let mm_from_px = |[u, v]: [f64; 2]| Point::new(30.0 + u / 2.0, 50.0 + (480.0 - v) / 2.0);
     let photo = Photo {
-        known: Known::Length { at_px: [[100.0, 100.0], [400.0, 500.0]], mm: 250.0 },
+        known: Known::Length { at_px: [[100.0, 80.0], [400.0, 480.0]], mm: 250.0 },
         at_mm: [30.0, 50.0],
         slant_deg: 0.0,
     };
