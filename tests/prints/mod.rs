@@ -14,8 +14,10 @@ use drawn::{Drawn, Motif, Shape, Taken, photographed};
 
 /// What is found in a photo whose scale is known by a ruler across it.
 fn found(photo: &Photograph, px_per_mm: f64) -> Option<Repeat> {
-    let ends = [[1.0, 1.0], [201.0, 1.0]];
-    let known = Photo { known: Known::Length { at_px: ends, mm: 200.0 / px_per_mm }, at_mm: [0.0; 2], slant_deg: 0.0 };
+    let wide_px = f64::from(photo.size_px[0]);
+    let ends = [[0.0, 0.0], [wide_px, 0.0]];
+    let known =
+        Photo { known: Known::Length { at_px: ends, mm: wide_px / px_per_mm }, at_mm: [0.0; 2], slant_deg: 0.0 };
     repeat(&straighten(photo, &known, None).unwrap_or_else(|no| panic!("{no}")).value)
 }
 
