@@ -95,15 +95,17 @@ impl<'t> Stand<'t> {
         let room = self.view.cloth_room();
         let points = stages.iter().flat_map(|stage| &stage.lines).flat_map(|line| &line.points);
         let (x, y) = points.fold((0.0_f64, 0.0_f64), |(x, y), p| (x.max(p.x), y.max(p.y)));
-        let over = (x - room.width_mm(), y - room.depth_mm());
-        (over.0 > 0.0 || over.1 > 0.0).then(|| {
-            let show = |mm: f64| self.view.system.show(mm.max(0.0));
-            Remark::doubt(format!(
-                "the folded cloth is larger than the light, by {} along and {} across",
-                show(over.0),
-                show(over.1)
-            ))
-            .remedy("hang the projector higher, or cut it in reaches, as 'chalklight cut' plans them")
+        let over = [(x - room.width_mm(), "along"), (y - room.depth_mm(), "across")];
+        let over: Vec<String> = over
+            .into_iter()
+            .filter(|(mm, _)| *mm > 0.0)
+            .map(|(mm, way)| format!("{} {way}", self.view.system.show(mm)))
+            .collect();
+        (!over.is_empty()).then(|| {
+            Remark::doubt(format!("the folded cloth is larger than the light, by {}", over.join(" and "))).remedy(
+                "hang the projector higher, or cut it in reaches, as 'chalklight cut' plans them where whole lengths lie \
+                 folded on their centre",
+            )
         })
     }
 }

@@ -12,7 +12,7 @@ use crate::nest::Pace;
 use crate::remark::Refusal;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
-use crate::units::read_length;
+use crate::units::{System, read_length};
 
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
@@ -117,7 +117,7 @@ pub fn in_words(lay: &Lay) -> String {
             Some(used_mm) => lay.system.show_at_least(used_mm),
             None => format!("more than {}", show(weighed.bound_mm)),
         };
-        text += &format!("Weighed        {}: {length}\n", weighed.fold.says());
+        text += &format!("Weighed        {}: {length}\n", fold_in_words(weighed.fold, lay.system));
     }
     for placed in lay.placed.iter().filter(|placed| placed.shift_mm != 0.0) {
         text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm));
@@ -147,20 +147,25 @@ fn stacked_in_words(lay: &Lay) -> String {
 
 fn planned_in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
-    let folds: Vec<String> = match lay.fold {
-        Fold::Partly { folded_mm } => vec![show(folded_mm)],
-        Fold::BothIn { near_mm, far_mm } => vec![show(near_mm), show(far_mm)],
-        _ => Vec::new(),
-    };
-    let by = if folds.is_empty() { String::new() } else { format!(" by {}", folds.join(" and ")) };
     format!(
-        "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}{by}: {} wide\n",
+        "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}: {} wide\n",
         lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
         lay.system.show_at_least(lay.used_mm),
         show(lay.cloth.width_mm),
-        lay.fold.says(),
+        fold_in_words(lay.fold, lay.system),
         show(lay.folded_width_mm),
     )
+}
+
+/// A kind of fold, with how far in: "both selvedges folded in by 34 cm and 41 cm".
+fn fold_in_words(fold: Fold, system: System) -> String {
+    let show = |mm: f64| system.show(mm);
+    let by = match fold {
+        Fold::Partly { folded_mm } => format!(" by {}", show(folded_mm)),
+        Fold::BothIn { near_mm, far_mm } => format!(" by {} and {}", show(near_mm), show(far_mm)),
+        _ => String::new(),
+    };
+    format!("{}{by}", fold.says())
 }
 
 /// How many bias strips come out of each rectangle that is left.
