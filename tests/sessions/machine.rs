@@ -190,7 +190,12 @@ fn run(events: &[Event], trusted: bool) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: RUNS, max_shrink_time: MOST_SHRINKING_MS, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: RUNS,
+        max_shrink_time: MOST_SHRINKING_MS,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn ten_thousand_events_keep_every_promise(
