@@ -247,6 +247,14 @@ fn trimmed(number: f64) -> String {
 }
 
 impl System {
+    /// The system of more than half of what was written; metric where neither has more.
+    pub fn of_most(written: impl IntoIterator<Item = Self>) -> Self {
+        let (inches, all) = written
+            .into_iter()
+            .fold((0, 0), |(inches, all), system| (inches + usize::from(system == Self::Inch), all + 1));
+        if 2 * inches > all { Self::Inch } else { Self::Metric }
+    }
+
     /// The length in this system: to the nearest eighth of an inch, or to the millimetre in centimetres.
     pub fn show(self, mm: f64) -> String {
         match self {

@@ -25,6 +25,19 @@ impl OrderText {
         Self::with(body.iter().map(owned).collect(), length.to_owned())
     }
 
+    /// A dress of everyday measurements in centimetres that goes over the head and passes every check.
+    pub fn everyday() -> Self {
+        let body = [
+            ("bust", "94 cm"),
+            ("waist", "78 cm"),
+            ("hip", "102 cm"),
+            ("shoulder", "39 cm"),
+            ("waist_depth", "40 cm"),
+            ("head", "56 cm"),
+        ];
+        Self::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"")
+    }
+
     fn with(body: Vec<(String, String)>, length: String) -> Self {
         Self { body, length, rules: Vec::new(), kind: "a-line-dress", chosen: Vec::new(), fitting: Vec::new() }
     }

@@ -9,18 +9,6 @@ use chalklight::units::System;
 
 use crate::check::{OrderText, edge_mm};
 
-fn order() -> OrderText {
-    let body = [
-        ("bust", "94 cm"),
-        ("waist", "78 cm"),
-        ("hip", "102 cm"),
-        ("shoulder", "39 cm"),
-        ("waist_depth", "40 cm"),
-        ("head", "56 cm"),
-    ];
-    OrderText::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"")
-}
-
 fn steps(order: &OrderText) -> Vec<Step> {
     let pieces = order.pieces();
     plan(&pieces.iter().collect::<Vec<&Piece>>(), &order.draft().seams, System::Metric)
@@ -32,7 +20,7 @@ fn step<'s>(steps: &'s [Step], name: &str) -> &'s Step {
 
 /// The same with a sleeve.
 fn sleeved(sleeve: &'static str) -> OrderText {
-    order().body("arm_length", "58 cm").body("upper_arm", "29 cm").choose("sleeve", sleeve)
+    OrderText::everyday().body("arm_length", "58 cm").body("upper_arm", "29 cm").choose("sleeve", sleeve)
 }
 
 fn skirt(kind: &'static str, length: &str) -> OrderText {
@@ -41,7 +29,7 @@ fn skirt(kind: &'static str, length: &str) -> OrderText {
 
 #[test]
 fn the_dress_is_sewn_in_the_order_of_the_trade() {
-    let steps = steps(&order());
+    let steps = steps(&OrderText::everyday());
     let order: Vec<(&str, How)> = steps.iter().map(|step| (step.name, step.how)).collect();
     assert_eq!(
         order,
@@ -60,7 +48,7 @@ fn the_dress_is_sewn_in_the_order_of_the_trade() {
 /// Front and back are halves on the fold: neck and hem go once round, shoulder, side and armhole are there twice.
 #[test]
 fn lengths_and_turnings_are_those_of_the_pieces() {
-    let (draft, steps) = (order().draft(), steps(&order()));
+    let (draft, steps) = (OrderText::everyday().draft(), steps(&OrderText::everyday()));
     let both = |edge: &str| draft.pieces.iter().map(|piece| edge_mm(piece, edge)).sum::<f64>();
     for (name, times, length_mm, turning_in) in [
         ("shoulder", 2, edge_mm(&draft.pieces[0], "shoulder"), 0.5),
@@ -84,7 +72,7 @@ fn lengths_and_turnings_are_those_of_the_pieces() {
 /// the hem and measured.
 #[test]
 fn a_curved_hem_says_what_must_be_held_in() {
-    let deep = order().rule("hem_allowance", "\"6 cm\"");
+    let deep = OrderText::everyday().rule("hem_allowance", "\"6 cm\"");
     let draft = deep.draft();
     let beside_mm = |off_mm: f64| -> f64 {
         let hem = &draft.pieces[0].edge("hem").expect("a hem").curve;
@@ -102,9 +90,9 @@ fn a_curved_hem_says_what_must_be_held_in() {
 
 #[test]
 fn an_edge_with_a_turning_is_turned_in_and_a_straight_dress_is_not_hung() {
-    let turned = steps(&order().rule("neck_allowance", "\"1 cm\""));
+    let turned = steps(&OrderText::everyday().rule("neck_allowance", "\"1 cm\""));
     assert_eq!(step(&turned, "neck").how, How::TurnIn);
-    let straight = order().rule("fold_extra", "\"4 cm\"").rule("hip_ease", "\"1 cm\"");
+    let straight = OrderText::everyday().rule("fold_extra", "\"4 cm\"").rule("hip_ease", "\"1 cm\"");
     let steps = steps(&straight);
     assert!(steps.iter().all(|step| step.how != How::Hang), "{steps:#?}");
 }
@@ -159,7 +147,7 @@ fn a_sleeve_is_set_in_flat_with_its_ease() {
 /// the neck is one run all round. The house's opening is 20 in long.
 #[test]
 fn a_back_that_opens_is_joined_below_its_opening() {
-    let order = order().choose("opening", "back");
+    let order = OrderText::everyday().choose("opening", "back");
     let (draft, steps) = (order.draft(), steps(&order));
     let centre = step(&steps, "centre back");
     let whole_mm = edge_mm(&draft.pieces[1], "centre back");
@@ -241,7 +229,7 @@ fn pockets_and_ties_are_made_up() {
         ("tie", "belt", "belt", 1),
         ("tie", "ties", "tie", 2),
     ] {
-        let steps = steps(&order().choose(choice, word));
+        let steps = steps(&OrderText::everyday().choose(choice, word));
         let made = step(&steps, name);
         assert!(made.how == How::Make && made.times == times && made.length_mm > 100.0, "{made:?}");
         let before_side = steps.iter().position(|step| step.name == name) < steps.iter().position(|s| s.name == "side");

@@ -82,17 +82,8 @@ fn metric() -> Job {
 }
 
 fn metric_with(chosen: &str, width: &str) -> Job {
-    let body = [
-        ("bust", "94 cm"),
-        ("waist", "78 cm"),
-        ("hip", "102 cm"),
-        ("shoulder", "39 cm"),
-        ("waist_depth", "40 cm"),
-        ("head", "56 cm"),
-    ];
-    let order = OrderText::of("104 cm", &body).rule("waist_ease", "\"4.5 cm\"").rule("front_neck_depth", "\"13 cm\"");
     let who = "[client]\nname = \"Second alto <& co>\"\nmeasured = 2026-11-02\n";
-    let order = order.text().replace("[garment]\n", &format!("[garment]\n{chosen}"));
+    let order = OrderText::everyday().text().replace("[garment]\n", &format!("[garment]\n{chosen}"));
     Job::of(&format!("{order}{who}[cloth]\nwidth = \"{width}\"\nlength = \"3 m\"\n"))
 }
 

@@ -94,8 +94,7 @@ pub struct Difference {
 impl MeasureSet {
     /// The unit system that most of it was written in.
     pub fn system(&self) -> System {
-        let inches = self.taken.values().filter(|taken| taken.length.system == System::Inch).count();
-        if 2 * inches > self.taken.len() { System::Inch } else { System::Metric }
+        System::of_most(self.taken.values().map(|taken| taken.length.system))
     }
 
     /// A measurement, in mm.

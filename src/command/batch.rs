@@ -88,8 +88,7 @@ fn part(file: &Path, batch: &Batch) -> Result<Part, task::Stop> {
 
 /// The system of most of the orders.
 fn system(parts: &[Part]) -> System {
-    let inches = parts.iter().filter(|part| part.system == System::Inch).count();
-    if 2 * inches > parts.len() { System::Inch } else { System::Metric }
+    System::of_most(parts.iter().map(|part| part.system))
 }
 
 /// How much cloth lacks for all together.

@@ -132,15 +132,13 @@ pub fn in_words(lay: &Lay) -> String {
 fn stacked_in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     format!(
-        "Cloth needed   {}: {} lengths of {} from cloth {} wide\nFold           {}, {} from fold to selvedge, {} layers\n\
+        "Cloth needed   {}: {} from cloth {} wide\nFold           {}, {}\n\
          Widest piece   {} from the fold, turnings included\n",
         lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
-        lay.lengths,
-        lay.system.show_at_least(lay.length_mm),
+        lay.in_lengths(),
         show(lay.cloth.width_mm),
         lay.fold.says(),
-        show(lay.folded_width_mm),
-        lay.layers,
+        lay.as_it_lies(),
         show(lay.widest_mm()),
     )
 }

@@ -6,7 +6,7 @@ use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
 use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, pocket, side, skirt, trial};
-use crate::geometry::{Curve, Draft as Frame, Point, Vector};
+use crate::geometry::{Curve, Draft as Frame, PARABOLA, Point, Vector};
 use crate::order::{Kind, Measure, WaistEdge};
 use crate::remark::{Refusal, Weight};
 
@@ -34,7 +34,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     sheet.step("hem sweep", "measured all round".into(), 4.0 * pieces[0].length_mm("hem"));
     let reach_mm = levels.hem.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "hem half width + side allowance".into(), reach_mm);
-    let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
+    let mut drafted = Drafted::on_fold_of(fold_width_mm);
     drafted.add(
         pieces,
         vec![Seam::alike("side seams walk", "side", ["front", "back"]).open(skirt::open_mm(sheet))],
@@ -100,7 +100,7 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, levels: &Levels, side: &Curve<Fr
     let waist_end = Vector::new(-1.0, 0.0);
     let down = side.start_direction();
     let out = Vector::new(-down.y, down.x);
-    let waist = Curve::between((levels.waist, out), (head, waist_end), 2.0 / 3.0);
+    let waist = Curve::between((levels.waist, out), (head, waist_end), PARABOLA);
     let notch_mm = waist.length_mm() / 2.0;
     let hip_mm = side.length_to_level(levels.hip.y).map_or(0.0, |mm| side.length_mm() - mm);
     let edges = vec![

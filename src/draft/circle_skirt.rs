@@ -49,7 +49,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let reach_mm = pieces[0].outline().bounds().1.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "widest half piece with its turning".into(), reach_mm);
     let seams = vec![Seam::alike("side seams walk", "side", ["front", "back"]).open(skirt::open_mm(sheet))];
-    let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
+    let mut drafted = Drafted::on_fold_of(fold_width_mm);
     drafted.add(pieces, seams, sheet);
     let around = vec![Part::of("front", "waist", 2), Part::of("back", "waist", 2)];
     skirt::add_waist(sheet, &mut drafted, around, [waist_mm, 0.0]);

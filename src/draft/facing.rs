@@ -7,7 +7,7 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::{SewnEdge, SewnPiece, at, fault};
+use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector, parallel};
 use crate::order::Sleeve;
 use crate::remark::{Refusal, Remark};
@@ -135,7 +135,7 @@ fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<S
         SewnEdge::new("shoulder", Curve::line(high, top), shoulder.allowance_mm),
         neck.clone(),
     ];
-    let facing = if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) };
+    let facing = cut_like(piece, name, edges);
     (low.y > foot.y && high.x > top.x).then_some(facing)
 }
 
@@ -154,8 +154,7 @@ fn armhole_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Optio
         SewnEdge::new("shoulder", Curve::line(tip, high), shoulder.allowance_mm),
         SewnEdge::new("free edge", Curve::straight_through(&free), FREE_MM),
     ];
-    let notches = piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect();
-    Some(SewnPiece { notches, ..SewnPiece::pair(name, edges) })
+    Some(SewnPiece { notches: armhole_notches(piece), ..SewnPiece::pair(name, edges) })
 }
 
 /// The upper part of a piece, down to a level.
@@ -172,9 +171,18 @@ fn all_in_one(name: &'static str, piece: &SewnPiece, level_mm: f64) -> Option<Se
         SewnEdge::new("side", upper, side.allowance_mm),
     ];
     edges.extend(["armhole", "shoulder", "neck", "slit"].iter().filter_map(|name| piece.edge(name).cloned()));
-    let notches = piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect();
-    let facing = if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) };
-    Some(SewnPiece { notches, ..facing })
+    let facing = cut_like(piece, name, edges);
+    Some(SewnPiece { notches: armhole_notches(piece), ..facing })
+}
+
+/// A facing on the fold where its piece is, else a left and a right one.
+fn cut_like(piece: &SewnPiece, name: &'static str, edges: Vec<SewnEdge>) -> SewnPiece {
+    if piece.on_fold { SewnPiece::on_fold(name, edges) } else { SewnPiece::pair(name, edges) }
+}
+
+/// The notches of a piece's armhole, which its facing has too.
+fn armhole_notches(piece: &SewnPiece) -> Vec<NotchPlace> {
+    piece.notches.iter().filter(|notch| notch.edge == "armhole").copied().collect()
 }
 
 /// The parallel of the first of these edges, from where it meets the last to where it meets the second.

@@ -85,6 +85,11 @@ impl Group {
 }
 
 impl Drafted {
+    /// Nothing drawn yet, on cloth folded so wide.
+    pub fn on_fold_of(fold_width_mm: f64) -> Self {
+        Self { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm }
+    }
+
     /// Adds a piece with the seams that it is sewn in by; they are tried at once.
     pub fn add(&mut self, pieces: impl IntoIterator<Item = SewnPiece>, seams: Vec<Seam>, sheet: &Sheet<'_>) {
         self.pieces.extend(pieces);

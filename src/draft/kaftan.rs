@@ -14,7 +14,7 @@ use crate::remark::{Refusal, Weight};
 
 use super::block::rules::{
     BACK_NECK_DEPTH, FACED_ALLOWANCE, FRONT_NECK_DEPTH, HEM_ALLOWANCE, NECK_ALLOWANCE, NECK_HALF_WIDTH,
-    SHOULDER_ALLOWANCE, SLIT_DEPTH, SLIT_RULES,
+    SHOULDER_ALLOWANCE, SLIT_DEPTH, SLIT_RULES, faced, turning,
 };
 
 const SIDE_EASE: Rule = Rule::inches(
@@ -95,7 +95,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     sheet.step("neckline", "measured round front and back".into(), neckline_mm);
     let spread = points.spread + sheet.rule(&EDGE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "spread with its turning".into(), spread);
-    let mut drafted = Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm };
+    let mut drafted = Drafted::on_fold_of(fold_width_mm);
     drafted.checks.push(head(sheet, neckline_mm));
     drafted.checks.extend(eases(sheet, 4.0 * points.side_x));
     let seams = vec![
@@ -166,10 +166,7 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, (neck, slit_mm): (Curve<Frame>, 
     let length_mm = sheet.length_mm();
     let (top, slit_end) = (neck.end(), at(0.0, neck.end().y + slit_mm));
     let [foot, corner, shoulder] = [at(0.0, length_mm), at(spread, length_mm), at(spread, 0.0)];
-    let neck_mm = match (sheet.given(&NECK_ALLOWANCE), sheet.style().edges) {
-        (None, Edges::Facing | Edges::AllInOne) => sheet.rule(&FACED_ALLOWANCE),
-        _ => sheet.rule(&NECK_ALLOWANCE),
-    };
+    let neck_mm = turning(sheet, &NECK_ALLOWANCE, faced(sheet.style()));
     let mut edges = vec![
         SewnEdge::new("fold", Curve::line(slit_end, foot), 0.0),
         SewnEdge::new("hem", Curve::line(foot, corner), sheet.rule(&HEM_ALLOWANCE)),

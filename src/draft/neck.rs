@@ -4,17 +4,11 @@ use super::at;
 use super::block::rules::{BACK_NECK_DEPTH, FRONT_NECK_DEPTH, NECK_HALF_WIDTH};
 use super::rules::Rule;
 use super::sheet::Sheet;
-use crate::geometry::{Curve, Draft, Point, Vector};
+use crate::geometry::{Curve, Draft, PARABOLA, Point, QUARTER_ELLIPSE, Vector};
 use crate::order::Neckline;
-
-/// Handle length that follows a quarter ellipse (4/3 (sqrt 2 - 1)); see [`Curve::between`].
-const QUARTER_ELLIPSE: f64 = 0.552_284_749_8;
 
 /// Handle length of a scoop, between an ellipse and a square.
 const FULL: f64 = 0.75;
-
-/// Handle length of a parabola.
-const PARABOLA: f64 = 2.0 / 3.0;
 
 /// The part of its depth in which a straight-sided neckline bends away from the shoulder.
 const BEND_SHARE: f64 = 0.15;

@@ -6,7 +6,7 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
 use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
-use crate::geometry::{Curve, Vector};
+use crate::geometry::{Curve, QUARTER_ELLIPSE, Vector};
 use crate::order::{Measure, Pockets};
 use crate::remark::Refusal;
 
@@ -86,16 +86,18 @@ fn on_side(piece: &SewnPiece, [top_mm, opening_mm]: [f64; 2]) -> Option<[f64; 2]
 fn bag([depth_mm, width_mm, opening_mm]: [f64; 3], [side_mm, round_mm]: [f64; 2]) -> SewnPiece {
     /// How far above the opening the bag begins, of what its depth leaves.
     const ABOVE_SHARE: f64 = 0.15;
-    /// Handle length that follows a quarter ellipse.
-    const ROUND: f64 = 0.552_284_749_8;
     let above_mm = ABOVE_SHARE * (depth_mm - opening_mm);
     let (head, top) = (at(0.0, 0.0), at(width_mm * 0.6, 0.0));
     let (foot, out) = (at(0.0, depth_mm * 0.8), at(width_mm, depth_mm * 0.6));
     let (left, low) = (at(width_mm * 0.3, depth_mm), at(width_mm * 0.6, depth_mm));
     let (down, right, up, back) =
         (Vector::new(0.0, 1.0), Vector::new(1.0, 0.0), Vector::new(0.0, -1.0), Vector::new(-1.0, 0.0));
-    let under = Curve::between((foot, down), (left, right), ROUND).then(Curve::line(left, low));
-    let around = Curve::between((low, right), (out, up), ROUND).then(Curve::between((out, up), (top, back), ROUND));
+    let under = Curve::between((foot, down), (left, right), QUARTER_ELLIPSE).then(Curve::line(left, low));
+    let around = Curve::between((low, right), (out, up), QUARTER_ELLIPSE).then(Curve::between(
+        (out, up),
+        (top, back),
+        QUARTER_ELLIPSE,
+    ));
     let edges = vec![
         SewnEdge::new("side", Curve::line(head, foot), side_mm),
         SewnEdge::new("round", under.then(around), round_mm),
@@ -114,7 +116,7 @@ fn patch([width_mm, depth_mm]: [f64; 2], turning_mm: f64) -> SewnPiece {
     let (half, radius) = (width_mm / 2.0, width_mm * CORNER_SHARE);
     let [right, up] = [Vector::new(1.0, 0.0), Vector::new(0.0, -1.0)];
     let corner =
-        Curve::between((at(half - radius, depth_mm), right), (at(half, depth_mm - radius), up), 0.552_284_749_8);
+        Curve::between((at(half - radius, depth_mm), right), (at(half, depth_mm - radius), up), QUARTER_ELLIPSE);
     let edges = vec![
         SewnEdge::new("fold", Curve::line(at(0.0, 0.0), at(0.0, depth_mm)), 0.0),
         SewnEdge::new(

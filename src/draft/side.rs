@@ -1,10 +1,7 @@
 //! The side seam and the hem: from the underarm over waist and hip to the hem, and square across to the centre.
 
 use super::at;
-use crate::geometry::{Curve, Draft, Point, Vector};
-
-/// Handle length of a parabola; see [`Curve::between`].
-const PARABOLA: f64 = 2.0 / 3.0;
+use crate::geometry::{Curve, Draft, PARABOLA, Point, Vector};
 
 /// The points that the side passes, downwards.
 #[derive(Clone, Copy, Debug)]

@@ -50,8 +50,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
         return Err(Refusal::because(fault("rules.tiers", says, "take fewer tiers, or a longer skirt")));
     }
     let panel_mm = panel(sheet);
-    let mut drafted =
-        Drafted { pieces: Vec::new(), seams: Vec::new(), checks: Vec::new(), fold_width_mm: panel_mm / 2.0 };
+    let mut drafted = Drafted::on_fold_of(panel_mm / 2.0);
     let mut width_mm = first_width(sheet, waist_mm);
     let mut above: Option<Part> = None;
     for (i, name) in names.iter().copied().enumerate() {

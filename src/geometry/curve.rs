@@ -10,6 +10,12 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl, Pat
 
 use super::{Map, Point, Vector};
 
+/// Handle length with which [`Curve::between`] follows a quarter ellipse: 4/3 (sqrt 2 - 1).
+pub const QUARTER_ELLIPSE: f64 = 0.552_284_749_8;
+
+/// Handle length with which [`Curve::between`] is a parabola.
+pub const PARABOLA: f64 = 2.0 / 3.0;
+
 /// Accuracy of measured lengths. A tape reads half a millimetre; 1e-4 mm leaves room for sums of many curves.
 pub const LENGTH_ACCURACY_MM: f64 = 1e-4;
 
@@ -77,8 +83,8 @@ impl<F> Curve<F> {
     /// The cubic that leaves `from` along `out` and arrives at `to` along `into`, each handle `share` of the way to
     /// the point where the two directions cross.
     ///
-    /// A share of 0.5523 follows a quarter ellipse to 0.03 % of its radius (Goldapp, "Approximation of circular arcs by
-    /// cubic polynomials", *Computer Aided Geometric Design* 8, 1991); 2/3 is a parabola. Where the directions don't
+    /// A share of [`QUARTER_ELLIPSE`] follows one to 0.03 % of its radius (Goldapp, "Approximation of circular arcs by
+    /// cubic polynomials", *Computer Aided Geometric Design* 8, 1991); [`PARABOLA`] is one. Where the directions don't
     /// cross ahead of both ends, handles of a third of the chord are used, and the curve is an S.
     pub fn between(from: (Point<F>, Vector<F>), to: (Point<F>, Vector<F>), share: f64) -> Self {
         let ((p0, out), (p3, into)) = (from, to);

@@ -8,6 +8,6 @@ pub mod frame;
 pub mod outline;
 pub mod parallel;
 
-pub use curve::Curve;
+pub use curve::{Curve, PARABOLA, QUARTER_ELLIPSE};
 pub use frame::{Cloth, Draft, Map, Pixel, Point, Table, Vector};
 pub use outline::Outline;

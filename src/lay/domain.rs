@@ -112,7 +112,7 @@ impl<'p> Sheet<'p> {
                 let mirrored = *turned != (zone.fold == Some(FoldAt::Far));
                 let turn = turn(self.drawn, *turned, mirrored);
                 let at = fold_mm - turn.transform_vector(Vector::new(fold_x_mm(self.drawn), 0.0)).y;
-                homes.push((Home { turn, across_mm: [at, at], along: None, steps: None }, zone.layers));
+                homes.push((Home { turn, across_mm: [at, at] }, zone.layers));
             }
         }
         homes
@@ -129,7 +129,7 @@ impl<'p> Sheet<'p> {
                     let across_mm = [zone.across_mm[0] - low.y, zone.across_mm[1] - high.y];
                     if across_mm[0] <= across_mm[1] + super::need::NOISE_MM {
                         let across_mm = [across_mm[0], across_mm[1].max(across_mm[0])];
-                        homes.push((Home { turn, across_mm, along: None, steps: None }, layers));
+                        homes.push((Home { turn, across_mm }, layers));
                     }
                 }
             }

@@ -160,21 +160,16 @@ pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort
     }
     let need = Need::of(pieces);
     let stacked = on_their_centre(pieces, cloth, system);
-    match (planned, stacked) {
-        (Ok(planned), Ok(mut stacked)) => {
-            let weighed =
-                Weighed { fold: stacked.value.fold, bound_mm: need.total_mm(), used_mm: Some(stacked.value.used_mm) };
-            let mut all = planned.value.weighed.clone();
-            all.push(weighed);
-            let mut cheaper = planned;
-            if stacked.value.used_mm <= cheaper.value.used_mm {
-                std::mem::swap(&mut cheaper, &mut stacked);
-            }
-            cheaper.value.weighed = all;
-            Ok(cheaper)
-        }
-        (planned, stacked) => planned.or(stacked),
-    }
+    let (mut planned, stacked) = match (planned, stacked) {
+        (Ok(planned), Ok(stacked)) => (planned, stacked),
+        (planned, stacked) => return planned.or(stacked),
+    };
+    let used_mm = stacked.value.used_mm;
+    let mut weighed = std::mem::take(&mut planned.value.weighed);
+    weighed.push(Weighed { fold: stacked.value.fold, bound_mm: need.total_mm(), used_mm: Some(used_mm) });
+    let mut cheaper = if used_mm <= planned.value.used_mm { stacked } else { planned };
+    cheaper.value.weighed = weighed;
+    Ok(cheaper)
 }
 
 /// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a

@@ -192,7 +192,6 @@ impl<'p> Ready<'p> {
             kinds: asked.iter().map(kind).collect::<Option<_>>()?,
             items: asked.iter().enumerate().flat_map(|(i, asked)| (0..asked.times).map(move |_| i)).collect(),
             obstacles: flaw::folded(&self.cloth.flaws, fold, self.cloth.width_mm),
-            longest_mm: None,
         };
         let bound_mm = bound_mm(&task);
         Some(Plan { fold, asked, task, bound_mm })

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use super::overlap::overlap;
 use super::shape::{self, Shape};
-use super::task::{Home, Lattice, Pose, Task};
+use super::task::{Home, Pose, Task};
 use crate::geometry::{Cloth, Point};
 
 /// Halvings of the strip's square in which the engine looks things up.
@@ -180,15 +180,8 @@ impl<'a> Ground<'a> {
     pub fn allowed(&self, item: usize, pose: &Pose, length_mm: f64) -> Option<Pose> {
         let home = &self.homes(item)[pose.home];
         let [left, right] = self.along_mm(item, pose.home, length_mm);
-        let nearest = |to: f64, [low, high]: [f64; 2], lattice: Option<Lattice>| match lattice {
-            _ if low > high => None,
-            Some(lattice) => lattice.nearest_mm(to, [low, high]),
-            None => Some(to.clamp(low, high)),
-        };
-        let at = Point::<Cloth>::new(
-            nearest(pose.at.x, [left, right], home.along)?,
-            nearest(pose.at.y, home.across_mm, home.steps)?,
-        );
+        let nearest = |to: f64, [low, high]: [f64; 2]| (low <= high).then(|| to.clamp(low, high));
+        let at = Point::<Cloth>::new(nearest(pose.at.x, [left, right])?, nearest(pose.at.y, home.across_mm)?);
         Some(Pose { home: pose.home, at })
     }
 

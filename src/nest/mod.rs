@@ -15,7 +15,7 @@ mod start;
 mod task;
 
 pub use shape::Form;
-pub use task::{Home, Kind, Lattice, Pose, Task};
+pub use task::{Home, Kind, Pose, Task};
 
 /// Outlines where they lie.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,9 +30,6 @@ pub struct Nesting {
 pub trait Pace: Sync {
     /// The share of the time that is gone after so many moves; from 1 on the search ends.
     fn gone_share(&self, moves: u64) -> f64;
-
-    /// Told of each better lay.
-    fn better(&self, _nesting: &Nesting) {}
 }
 
 /// A count of moves: the same lay each time.

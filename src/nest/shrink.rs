@@ -42,7 +42,6 @@ pub fn search(task: &Task, shapes: &[Vec<Shape>], seed: u64, pace: &dyn Pace) ->
     let poses = greedy(&mut ground, longest_mm, &mut chance)?;
     let length_mm = used_mm(&ground, &poses);
     let best = Nesting { length_mm, poses };
-    pace.better(&best);
     let ground = Ground::new(task, shapes, length_mm)?;
     let watch = Watch { pace, moves: 0, until_share: 1.0 };
     let mut shrinking = Shrinking { ground, best, chance, watch };
@@ -51,12 +50,12 @@ pub fn search(task: &Task, shapes: &[Vec<Shape>], seed: u64, pace: &dyn Pace) ->
     Some(shrinking.best)
 }
 
-/// Every outline behind the other, or what there is.
+/// Every outline behind the other, beyond all obstacles.
 fn longest_mm(task: &Task, shapes: &[Vec<Shape>]) -> f64 {
     let longest = |kind: &usize| shapes[*kind].iter().map(|s| s.high.x - s.low.x).fold(0.0, f64::max);
     let all_mm = task.items.iter().map(longest).sum::<f64>();
     let obstacles_mm = task.obstacles.iter().map(|o| o.bounds().1.x).fold(0.0, f64::max);
-    task.longest_mm.unwrap_or(f64::INFINITY).min(1.01 * all_mm + obstacles_mm)
+    1.01 * all_mm + obstacles_mm
 }
 
 /// Where the last outline ends.
@@ -130,7 +129,6 @@ impl Shrinking<'_, '_> {
 
     fn keep(&mut self, poses: Vec<Pose>) {
         self.best = Nesting { length_mm: used_mm(&self.ground, &poses), poses };
-        self.watch.pace.better(&self.best);
     }
 
     /// A lay on a shorter strip: what lies beyond a line across, drawn by chance, moves up. None when an outline does

@@ -14,8 +14,6 @@ pub struct Task {
     pub items: Vec<usize>,
     /// What must not be covered: flaws, and what lies there already.
     pub obstacles: Vec<Outline<Cloth>>,
-    /// The strip's length, when there is no more of it.
-    pub longest_mm: Option<f64>,
 }
 
 /// An outline and its domain.
@@ -34,19 +32,6 @@ pub struct Home {
     pub turn: Map<Draft, Cloth>,
     /// Where the outline's origin may lie across the strip, least and most; both alike when it is pinned.
     pub across_mm: [f64; 2],
-    /// The places along the strip, when not every place will do.
-    pub along: Option<Lattice>,
-    /// The places across the strip, when not every place will do.
-    pub steps: Option<Lattice>,
-}
-
-/// Places at even steps.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Lattice {
-    /// One of the places.
-    pub phase_mm: f64,
-    /// From one to the next.
-    pub step_mm: f64,
 }
 
 /// Where an outline lies.
@@ -56,16 +41,6 @@ pub struct Pose {
     pub home: usize,
     /// Where its origin lies.
     pub at: Point<Cloth>,
-}
-
-impl Lattice {
-    /// The place nearest to one, within the range; none when the range has no place.
-    pub fn nearest_mm(&self, to_mm: f64, [low, high]: [f64; 2]) -> Option<f64> {
-        let first = ((low - self.phase_mm) / self.step_mm - 1e-9).ceil();
-        let last = ((high - self.phase_mm) / self.step_mm + 1e-9).floor();
-        let index = ((to_mm - self.phase_mm) / self.step_mm).round().clamp(first, last.max(first));
-        (first <= last).then_some(self.phase_mm + index * self.step_mm)
-    }
 }
 
 impl Home {

@@ -40,9 +40,8 @@ pub fn read(text: &str) -> Told<Order> {
     file.close();
 
     systems.extend(garment.map(|(_, system)| system));
-    let inches = systems.iter().filter(|system| **system == System::Inch).count();
-    let system = if 2 * inches > systems.len() { System::Inch } else { System::Metric };
-    if inches > 0 && inches < systems.len() {
+    let system = System::of_most(systems.iter().copied());
+    if systems.contains(&System::Inch) && systems.contains(&System::Metric) {
         let shown = if system == System::Inch { "inches" } else { "centimetres" };
         remarks.push(Remark::note(format!(
             "body and garment are written partly in inches and partly in centimetres; all is shown in {shown}"

@@ -1,9 +1,8 @@
 //! The lines of each stage, on the folded cloth.
 
-use super::one_length::fold_lines;
 use super::order_of_cutting::{Step, new_lines};
 use super::{Line, LineKind};
-use crate::geometry::{Cloth, Point};
+use crate::geometry::{Cloth, Outline, Point};
 use crate::lay::{Lay, Placed};
 
 /// A line of a stage.
@@ -50,7 +49,9 @@ pub fn folds(lay: &Lay) -> Vec<Line> {
 
 /// The cutting line of a piece, without what lies on a fold.
 pub fn cut_lines(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
-    new_lines(&placed.cut(), &fold_lines(lay))
+    // Each fold is an outline without an inside, so that lines on it are told apart.
+    let folds: Vec<_> = folds(lay).into_iter().map(|line| Outline { corners: line.points }).collect();
+    new_lines(&placed.cut(), &folds)
 }
 
 /// What is cut or lifted now, with the fold it lies to.

@@ -131,12 +131,7 @@ fn fold(lay: &Lay) -> Stage {
             lay.placed.first().map_or("", |placed| placed.piece.name),
             lay.layers
         ),
-        layers: lay.layers,
-        stack_mm: stack_mm(lay, lay.layers),
-        lines: lines::cloth(lay),
-        whole: Vec::new(),
-        shape: folded(lay),
-        proof: false,
+        ..whole_cloth(lay)
     }
 }
 
@@ -146,12 +141,22 @@ fn proof(lay: &Lay) -> Stage {
         sentence:
             "Hold the tape against the rule and the diagonal. Cut only when both measure what is written on them."
                 .into(),
+        proof: true,
+        ..whole_cloth(lay)
+    }
+}
+
+/// A stage in which the cloth lies as it was folded and nothing is cut; what is done to it is for the caller to say.
+fn whole_cloth(lay: &Lay) -> Stage {
+    Stage {
+        title: String::new(),
+        sentence: String::new(),
         layers: lay.layers,
         stack_mm: stack_mm(lay, lay.layers),
         lines: lines::cloth(lay),
         whole: Vec::new(),
         shape: folded(lay),
-        proof: true,
+        proof: false,
     }
 }
 

@@ -1,8 +1,7 @@
 //! The stages of a lay on one length of cloth: it is folded, and piece after piece is cut out from the cut end on.
 
 use super::lines::{self, line};
-use super::{LineKind, Stage, folded, proof, stack_mm};
-use crate::geometry::Outline;
+use super::{LineKind, Stage, proof, stack_mm, whole_cloth};
 use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 
@@ -42,12 +41,7 @@ fn fold(lay: &Lay) -> Stage {
             lay.system.show_at_least(lay.length_mm),
             show(lay.folded_width_mm)
         ),
-        layers: lay.layers,
-        stack_mm: stack_mm(lay, lay.layers),
-        lines: lines::cloth(lay),
-        whole: Vec::new(),
-        shape: folded(lay),
-        proof: false,
+        ..whole_cloth(lay)
     }
 }
 
@@ -99,16 +93,7 @@ fn marking(lay: &Lay) -> Stage {
     Stage {
         title: "notches and marks".into(),
         sentence: format!("{}Chalk the sewing lines and levels on every piece.{below}", super::nicking_sentence(lay)),
-        layers: lay.layers,
-        stack_mm: stack_mm(lay, lay.layers),
         lines,
-        whole: Vec::new(),
-        shape: folded(lay),
-        proof: false,
+        ..whole_cloth(lay)
     }
-}
-
-/// The folds as outlines without an inside, so that lines on them are told apart.
-pub fn fold_lines(lay: &Lay) -> Vec<Outline<crate::geometry::Cloth>> {
-    lines::folds(lay).into_iter().map(|line| Outline { corners: line.points }).collect()
 }

@@ -1,8 +1,8 @@
 //! Front and back of the block, over one another: their edges, levels and notches.
 
 use super::rules::{
-    ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, FACED_ALLOWANCE, HEM_ALLOWANCE,
-    NECK_ALLOWANCE, OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced,
+    ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, HEM_ALLOWANCE, NECK_ALLOWANCE,
+    OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, turning,
 };
 use super::{Levels, Points, Sheet, fitting, opens_behind, side};
 use crate::draft::armhole::{self, Ends};
@@ -94,11 +94,8 @@ fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
 fn turnings(sheet: &Sheet<'_>) -> [f64; 2] {
     let style = sheet.style();
     let faced = faced(style);
-    let turning = |rule, sewn: bool| match sheet.given(rule) {
-        None if sewn => sheet.rule(&FACED_ALLOWANCE),
-        _ => sheet.rule(rule),
-    };
-    [turning(&NECK_ALLOWANCE, faced), turning(&ARMHOLE_ALLOWANCE, faced || style.sleeve != Sleeve::None)]
+    let armhole_sewn = faced || style.sleeve != Sleeve::None;
+    [turning(sheet, &NECK_ALLOWANCE, faced), turning(sheet, &ARMHOLE_ALLOWANCE, armhole_sewn)]
 }
 
 /// The levels marked across a piece: those that the side passes.

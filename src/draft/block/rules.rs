@@ -2,6 +2,7 @@
 
 use crate::draft::garments::Group;
 use crate::draft::rules::Rule;
+use crate::draft::sheet::Sheet;
 use crate::order::{Edges, Neckline, Opening, Sleeve, Style};
 
 pub const CHEST_PARTS: Rule = Rule::number("chest_parts", "the share of the bust in the chest line", 6.0, [3.0, 12.0]);
@@ -92,6 +93,14 @@ pub const SLIT_RULES: Group = Group { rules: &[&SLIT_DEPTH], applies: |style| st
 /// Whether edges are faced.
 pub fn faced(style: &Style) -> bool {
     matches!(style.edges, Edges::Facing | Edges::AllInOne)
+}
+
+/// The turning of an edge that is bound, or where `sewn`, faced or joined: that of a seam then, unless the order sets it.
+pub fn turning(sheet: &Sheet<'_>, rule: &Rule, sewn: bool) -> f64 {
+    match sheet.given(rule) {
+        None if sewn => sheet.rule(&FACED_ALLOWANCE),
+        _ => sheet.rule(rule),
+    }
 }
 
 /// The place of the fold's rule among them.

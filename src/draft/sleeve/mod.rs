@@ -19,7 +19,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed};
-use crate::geometry::{Curve, Draft as Frame, Point, Vector};
+use crate::geometry::{Curve, Draft as Frame, PARABOLA, Point, Vector};
 use crate::order::{Measure, Sleeve};
 use crate::remark::{Refusal, Weight};
 use crown::Crown;
@@ -222,8 +222,6 @@ fn piece(sheet: &Sheet<'_>, drafted: &Drafted, crown: &Crown, [length_mm, hem_mm
 
 /// A hem between two seams, square to both.
 fn squared_hem([(left_from, left), (right_from, right)]: [(Point<Frame>, Point<Frame>); 2]) -> Curve<Frame> {
-    /// Handle length of a parabola.
-    const PARABOLA: f64 = 2.0 / 3.0;
     let [down_left, down_right] = [left - left_from, right - right_from].map(Vector::normalize);
     let (out, into) = (Vector::new(down_left.y, -down_left.x), Vector::new(down_right.y, -down_right.x));
     Curve::between((left, out), (right, into), PARABOLA)

@@ -24,7 +24,7 @@ impl Instance {
         let width_mm = file["strip_height"].as_f64()?;
         let mut instance = Self {
             name: file["name"].as_str()?.to_owned(),
-            task: Task { width_mm, kinds: Vec::new(), items: Vec::new(), obstacles: Vec::new(), longest_mm: None },
+            task: Task { width_mm, kinds: Vec::new(), items: Vec::new(), obstacles: Vec::new() },
             degrees: Vec::new(),
             numbers: Vec::new(),
         };
@@ -80,5 +80,5 @@ fn home(outline: &Outline<Draft>, degrees: f64, width_mm: f64) -> Option<Home> {
     let turn = Map::new(cos, sin, -sin, cos, 0.0, 0.0);
     let (low, high) = outline.mapped(&turn).bounds();
     let across_mm = [-low.y, width_mm - high.y];
-    (across_mm[0] <= across_mm[1]).then_some(Home { turn, across_mm, along: None, steps: None })
+    (across_mm[0] <= across_mm[1]).then_some(Home { turn, across_mm })
 }
