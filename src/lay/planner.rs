@@ -280,7 +280,7 @@ impl<'p> Ready<'p> {
             .field("cloth.width")
             .remedy(format!(
                 "take cloth at least {} between selvedges, or cut the {name} with a seam",
-                show(widest.across_mm())
+                show(self.cloth.bought_width_mm(widest.across_mm()))
             )),
             false => Remark::refusal("no lay was found on this cloth")
                 .field("cloth")
@@ -302,7 +302,7 @@ impl<'p> Ready<'p> {
             .field("cloth.length")
             .remedy(format!(
                 "buy {}, or let it search longer: --seconds 60",
-                self.system.show_cut_from_bolt(lay.used_mm)
+                self.system.show_cut_from_bolt(self.cloth.to_buy_mm(lay.used_mm))
             ))
         });
         remark.into_iter().collect()

@@ -5,7 +5,8 @@ use chalklight::geometry::Vector;
 use chalklight::lay::proof::{Fault, faults};
 use chalklight::lay::{Effort, Fold, Lay, cheapest, lay, plan};
 use chalklight::nest::Moves;
-use chalklight::order::{Cloth, Flaw, Print};
+use chalklight::order::{Cloth, Flaw, Print, Shrinkage, Wash};
+use chalklight::remark::Remark;
 use chalklight::stages::stages;
 use chalklight::units::System;
 
@@ -70,6 +71,26 @@ fn a_front_and_a_back_go_round_a_flaw_too() {
     let off = Flaw { across_mm: 3000.0, ..flaw };
     let told = lay(pieces, &Cloth { flaws: vec![off], ..cloth(1400.0) }, System::Metric).expect("a lay");
     assert!(told.remarks.iter().any(|remark| remark.sentence.contains("is not on the cloth")), "{:?}", told.remarks);
+}
+
+/// What washing takes is bought too: cut length = finished / (1 - shrinkage), ISO 5077's change of dimension.
+#[test]
+fn cloth_that_is_washed_first_is_bought_larger() {
+    let shrinkage = Some(Shrinkage { along_share: -0.05, across_share: -0.04, wash: Wash::BeforeCutting });
+    let refused = |cloth: Cloth| plan(&dress(), &cloth, System::Metric, &SHORT).expect_err("no lay").remarks.remove(0);
+    let used_mm = planned(&dress(), &cloth(1400.0), &SHORT).used_mm;
+    let short = refused(Cloth { length_mm: Some(used_mm - 100.0), shrinkage, ..cloth(1400.0) });
+    let buy = System::Metric.show_cut_from_bolt(used_mm / 0.95);
+    assert!(short.remedy.as_ref().is_some_and(|remedy| remedy.contains(&format!("buy {buy},"))), "{short} not {buy}");
+    let narrow = refused(Cloth { shrinkage, ..cloth(300.0) });
+    let least = |remark: &Remark| {
+        let remedy = remark.remedy.clone().unwrap_or_default();
+        let words =
+            remedy.split_once("at least ").map(|(_, rest)| rest.split(" between").next().unwrap_or("").to_owned());
+        chalklight::units::read_length(&words.unwrap_or_default()).unwrap_or_else(|no| panic!("{remedy}: {no}")).mm
+    };
+    let plain = least(&refused(cloth(300.0)));
+    assert!((least(&narrow) - plain / 0.96).abs() <= 2.0, "{narrow}");
 }
 
 #[test]
