@@ -96,8 +96,8 @@ fn residuals(readings: &Readings, network: &Network, left_out: &[usize], unknown
 ///
 /// Every prior is one equation and one unknown, so the degrees of freedom are those of the readings over a bare map.
 fn judge_noise(network: &Network, best: &Hypothesis, judged: &mut Judged) {
-    /// One clean set in a hundred is called noisy.
-    const ONE_PERCENT: f64 = 2.326;
+    /// One clean set in fifty is called noisy: at one in a hundred, two misreadings that bend a lens between them passed.
+    const TWO_PERCENT: f64 = 2.054;
     const MAP: usize = 8;
     let equations = best.equations(network) + network.pins.len();
     let freedom = equations.saturating_sub(MAP);
@@ -106,7 +106,7 @@ fn judge_noise(network: &Network, best: &Hypothesis, judged: &mut Judged) {
         return;
     }
     let ratio = (best.fit.chi2 + best.fit.prior_chi2) / freedom as f64;
-    if normal_score(ratio, freedom as f64) > ONE_PERCENT {
+    if normal_score(ratio, freedom as f64) > TWO_PERCENT {
         judged.noise = ratio.sqrt();
         let says =
             format!("the readings are {:.1} times as noisy as stated; the bound is widened by as much", judged.noise);

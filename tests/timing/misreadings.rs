@@ -70,7 +70,7 @@ fn run(name: &str, manner: Manner, count: usize, draws: usize, chance: &mut Chan
     }
     let part = |n: usize| 100.0 * n as f64 / draws as f64;
     println!(
-        "| {name} | {count} | {:.1} % | {:.1} % | {:.1} % | {unnoticed_trusted} | {:.2} |",
+        "| {name} | {count} | {:.1} % | {:.2} % | {:.1} % | {unnoticed_trusted} | {:.2} |",
         part(exact),
         part(noticed),
         part(accused),
