@@ -8,18 +8,15 @@ pub mod slip;
 
 use std::cell::RefCell;
 
-pub use find::{line_of, nearest};
+pub use find::{line_of, nearest, shown};
 use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::{DeString, DeTable, DeValue};
 
 use crate::remark::{Refusal, Remark};
 use crate::units::{Length, read_length};
 
 /// Most faults that are told of one file: whoever has more mends these first.
 const MOST_FAULTS: usize = 100;
-
-/// Most characters that are shown of what stands in the file.
-const MOST_SHOWN: usize = 40;
 
 /// The text and all that was found wrong with it so far.
 pub struct Source<'t> {
@@ -264,8 +261,7 @@ impl<'s, 't> Entries<'s, 't> {
             self.fault(key, line, format!("{key} is not a list"), format!("write {key} = [\"32 cm\", \"64 cm\"]"));
             return None;
         };
-        let value: Vec<Length> = items.iter().filter_map(|item| self.length_in(key, line, item.get_ref())).collect();
-        (value.len() == items.len()).then_some(Placed { value, line })
+        self.list_in(key, line, &items)
     }
 
     /// A list of points, each a list of two numbers.
@@ -294,6 +290,18 @@ impl<'s, 't> Entries<'s, 't> {
         points.map(|value| Placed { value, line })
     }
 
+    /// Every entry of the section that is a list of lengths, with its key.
+    pub fn lists(&mut self) -> Vec<(String, Placed<Vec<Length>>)> {
+        let taken = std::mem::take(&mut self.left).into_iter();
+        let (lists, left): (DeTable<'_>, _) = taken.partition(|(_, value)| value.get_ref().as_array().is_some());
+        self.left = left;
+        let read = |(key, value): (Spanned<DeString<'_>>, Spanned<DeValue<'_>>)| {
+            let (key, line) = (key.into_inner().into_owned(), self.line_of(&value));
+            self.list_in(&key, line, value.get_ref().as_array()?).map(|list| (key, list))
+        };
+        lists.into_iter().filter_map(read).collect()
+    }
+
     /// Every entry of the section as a length or a number, with its key. Nothing is unknown afterwards.
     pub fn amounts(&mut self) -> Vec<(String, Placed<Amount>)> {
         let left = std::mem::take(&mut self.left);
@@ -311,6 +319,11 @@ impl<'s, 't> Entries<'s, 't> {
             }
         }
         amounts
+    }
+
+    fn list_in(&self, key: &str, line: usize, items: &[Spanned<DeValue<'_>>]) -> Option<Placed<Vec<Length>>> {
+        let value: Vec<Length> = items.iter().filter_map(|item| self.length_in(key, line, item.get_ref())).collect();
+        (value.len() == items.len()).then_some(Placed { value, line })
     }
 
     fn length_in(&self, key: &str, line: usize, value: &DeValue<'_>) -> Option<Length> {
@@ -364,14 +377,6 @@ impl<'s, 't> Entries<'s, 't> {
             let key = shown(key);
             self.fault(&key, line, format!("{key} is not known in {place}"), remedy);
         }
-    }
-}
-
-/// What stands in the file, as much of it as helps to find it again.
-pub fn shown(text: &str) -> String {
-    match text.char_indices().nth(MOST_SHOWN) {
-        Some((end, _)) => format!("{} ...", &text[..end]),
-        None => text.to_owned(),
     }
 }
 

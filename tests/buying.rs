@@ -2,7 +2,9 @@
 
 use chalklight::draft::draft;
 use chalklight::finish::finish;
-use chalklight::lay::{LeftOver, Strip, in_rectangle, lay, offers, whole_repeats_mm};
+use chalklight::geometry::{Cloth, Outline, Point};
+use chalklight::lay::{LeftOver, Strip, Wanted, in_rectangle, laid_in_rectangle, lay, offers, whole_repeats_mm};
+use chalklight::nest::Forms;
 use chalklight::order::read;
 use chalklight::units::INCH_MM;
 
@@ -26,7 +28,7 @@ fn every_usual_width_is_offered_beside_her_own() {
         let pieces = finish(&draft(order).unwrap().value).unwrap().value;
         let cloth = order.cloth.clone().expect("a cloth");
         let least = lay(&pieces, &cloth, order.system).unwrap().value;
-        (offers(&pieces, &cloth, order.system), least)
+        (offers(&Wanted::of(&pieces, &cloth, order.system), &mut Forms::default()), least)
     };
     let (plain, least) = offered(&order("price = \"14,50 EUR per m\""));
     let widths_mm: Vec<f64> = plain.iter().map(|offer| offer.width_mm).collect();
@@ -49,6 +51,7 @@ fn every_usual_width_is_offered_beside_her_own() {
     let bought = printed[2].bought.as_ref().expect("her own width does");
     let whole_mm = f64::from(least.lengths) * 640.0 * (least.length_mm / 640.0).ceil() + 640.0;
     assert!((bought.needed_mm - whole_mm).abs() < 1e-6, "{bought:?}");
+    assert!((least.to_buy_mm() - whole_mm).abs() < 1e-6, "a lay says the same as what is to be bought");
 }
 
 /// The most strips that a rectangle gives, looked for with eyes shut: very many places for the first band, and in each
@@ -75,6 +78,22 @@ fn looked_for([along, across]: [f64; 2], strip: Strip) -> u32 {
     (0..80).map(|i| total(-across - wide + wide * f64::from(i) / 80.0)).max().unwrap_or(0)
 }
 
+/// The strips that are drawn: as many as are counted, as wide and long, within the rectangle, none over another.
+fn lie_as_they_must([along, across]: [f64; 2], strip: Strip, count: u32) {
+    let laid: Vec<Outline<Cloth>> = laid_in_rectangle([along, across], strip)
+        .into_iter()
+        .map(|corners| Outline { corners: corners.map(|[x, y]| Point::new(x, y)).to_vec() })
+        .collect();
+    assert_eq!(laid.len(), count as usize);
+    for (i, one) in laid.iter().enumerate() {
+        assert!((one.area_mm2() - strip.width_mm * strip.length_mm).abs() < 1e-6 * one.area_mm2());
+        let (low, high) = one.bounds();
+        let within = low.x >= -1e-5 && low.y >= -1e-5 && high.x <= along + 1e-5 && high.y <= across + 1e-5;
+        assert!(within, "{low:?} {high:?} of {along} {across}");
+        assert!(laid[i + 1..].iter().all(|other| one.shared_mm2(other) < 0.1));
+    }
+}
+
 #[test]
 fn bias_strips_are_counted_exactly() {
     // By hand: strips from edge to edge of a length 20 in across leave (36 - 20) in of its edge for 1 1/4 in x root 2 each.
@@ -95,6 +114,7 @@ fn bias_strips_are_counted_exactly() {
         // Two sewing sites: no more than area / width, which leaves out what the slanted ends waste.
         assert!(f64::from(count) * strip.width_mm * strip.length_mm <= sides_mm[0] * sides_mm[1]);
         let found = looked_for(sides_mm, Strip { length_mm: strip.length_mm * 1.01, ..strip });
+        lie_as_they_must(sides_mm, strip, count);
         assert!(count >= found, "{sides_mm:?} {strip:?}: {count}, and {found} were found");
         short += u32::from(count > looked_for(sides_mm, Strip { length_mm: strip.length_mm * 0.99, ..strip }));
     }

@@ -296,7 +296,7 @@ fn a_day_must_be_known() {
     desk.says(2, &["client", "note", "Ann", "x", "--on", "2026-02-30"]);
 }
 
-/// Two dresses on one cloth need what both need by themselves.
+/// Two dresses on one cloth need what both need by themselves, or less when they are laid together.
 #[test]
 fn a_job_of_several_orders_sums_their_cloth() {
     let desk = Desk::new();
@@ -310,8 +310,13 @@ fn a_job_of_several_orders_sums_their_cloth() {
     let ann = used(&desk.json(&["lay", "choir/ann.toml"]));
     assert!((used(&job["orders"][0]) - ann).abs() < 1e-9);
     assert!((used(&job["orders"][1]) - ann - 2.0 * 160.0).abs() < 1.0, "{job}");
-    assert!((used(&job) - used(&job["orders"][0]) - used(&job["orders"][1])).abs() < 1e-9);
-    desk.write("choir/job.toml", &desk.text("choir/job.toml").replace("150 cm\"", "150 cm\"\nlength = \"3 m\""));
+    let one_by_one = job["one_by_one_mm"].as_f64().unwrap();
+    assert!((one_by_one - used(&job["orders"][0]) - used(&job["orders"][1])).abs() < 1e-9);
+    match job["together"].as_object() {
+        Some(lay) => assert!(used(&job) < one_by_one && lay["placed"].as_array().is_some_and(|all| all.len() == 4)),
+        None => assert!((used(&job) - one_by_one).abs() < 1e-9),
+    }
+    desk.write("choir/job.toml", &desk.text("choir/job.toml").replace("150 cm\"", "150 cm\"\nlength = \"2.5 m\""));
     assert!(desk.says(1, &["batch", "choir/job.toml"]).contains("too short for all"));
     for (text, says) in [
         ("[[order]]\nfile = \"ann.toml\"\n", "cloth is missing"),

@@ -155,6 +155,11 @@ fn every_bad_value_is_named_with_its_line_and_what_to_write() {
             "repeat needs two lengths",
             "along the selvedge",
         ),
+        ("layer = \"0.35 mm\"", "drop = \"third\"", ":24:", "no way of a repeat", "drop = \"half\""),
+        ("layer = \"0.35 mm\"", "[lay]\nmatch = \"alonge\"", ":25:", "no way that a print can meet", "\"along\""),
+        ("layer = \"0.35 mm\"", "[lay]\nback = [\"3 cm\"]", ":25:", "back needs two lengths", "from the cut end"),
+        ("layer = \"0.35 mm\"", "[lay]\nback = [\"-3 cm\", \"0 cm\"]", ":25:", "from nought on", "back = ["),
+        ("layer = \"0.35 mm\"", "[lay]\nback = [\"3 cm\", 2]", ":25:", "has no unit", "write"),
         ("repeat = [\"32 cm\", \"64 cm\"]", "repeat = [\"32 cm\", 64]", ":23:", "has no unit", "\"64 cm\" or"),
         (
             "repeat = [\"32 cm\", \"64 cm\"]",

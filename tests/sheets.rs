@@ -52,7 +52,8 @@ impl Job {
         table: Option<&KeptTable>,
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
-        let offers = &chalklight::lay::offers(&self.pieces, &lay.cloth, lay.system)[..];
+        let wanted = chalklight::lay::Wanted::of(&self.pieces, &lay.cloth, lay.system);
+        let offers = &chalklight::lay::offers(&wanted, &mut chalklight::nest::Forms::default())[..];
         let (proof_mm, seen_best) = (None, None);
         let pieces = &self.pieces[..];
         let sheet = CutSheet {

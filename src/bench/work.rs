@@ -5,7 +5,8 @@
 
 use crate::draft::{Draft, draft};
 use crate::finish::{Piece, finish};
-use crate::lay::{Lay, lay};
+use crate::lay::{Lay, Wanted, usual};
+use crate::nest::Forms;
 use crate::order::{self, Order};
 use crate::remark::{Remark, Told, Weight};
 use crate::stages::{Stage, stages};
@@ -56,7 +57,8 @@ impl Work {
         let draft = heard(&mut self.remarks, draft(&order))?;
         let pieces = heard(&mut self.remarks, finish(&draft))?;
         let drawn = self.drawn.insert(Drawn { draft, pieces });
-        let told = lay(&drawn.pieces, order.cloth.as_ref()?, order.system);
+        let wanted = Wanted::of(&drawn.pieces, order.cloth.as_ref()?, order.system).asking(&order.lay);
+        let told = usual(&wanted, &mut Forms::default());
         let least = heard(&mut self.remarks, told)?;
         let lay = heard(&mut self.remarks, least.as_asked(&order.lay))?;
         let stages = stages(&lay);

@@ -1,4 +1,5 @@
-//! `chalklight batch`: several people's dresses from one cloth, drafted and laid one after the other.
+//! `chalklight batch`: several people's dresses from one cloth, laid together where that spends less than one after the
+//! other.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -6,7 +7,9 @@ use std::process::ExitCode;
 use serde_json::{Value, json};
 
 use super::{print, task};
-use crate::order::{Batch, read_batch};
+use crate::lay::{Effort, Lay, cheapest};
+use crate::nest::Forms;
+use crate::order::{Batch, Cloth, Print, read_batch};
 use crate::remark::{Refusal, Remark};
 use crate::units::System;
 
@@ -20,10 +23,21 @@ pub struct BatchArgs {
 /// One order of the job.
 struct Part {
     file: PathBuf,
-    name: Option<String>,
-    system: System,
-    wearable: bool,
-    used_mm: f64,
+    drafted: task::Drafted,
+    lay: Lay,
+}
+
+/// All orders: what they need one after the other, and laid together where that is less.
+struct Whole {
+    one_by_one_mm: [f64; 2],
+    together: Option<Lay>,
+}
+
+impl Whole {
+    /// What is spent, and what is bought for it.
+    fn spent_mm(&self) -> [f64; 2] {
+        self.together.as_ref().map_or(self.one_by_one_mm, |lay| [lay.used_mm, lay.to_buy_mm()])
+    }
 }
 
 /// Drafts and sums up. Exits 1 when a dress can't be worn or laid, or the cloth does not suffice for all.
@@ -38,18 +52,28 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(parts) => parts,
         Err(stop) => return stop.exit(json),
     };
-    let used_mm = parts.iter().map(|part| part.used_mm).sum();
-    if json {
-        print::answer(as_json(&parts, &batch, used_mm));
-    } else {
-        print::answer(in_words(&parts, &batch, used_mm));
-    }
-    let short = short(&parts, &batch, used_mm);
+    let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
+    let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
+    let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
+    let together = together(&drafted, &batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
+    let whole = Whole { one_by_one_mm, together };
+    print::answer(if json { as_json(&parts, &whole).to_string() } else { in_words(&parts, &whole) });
+    let short = short(&parts, &batch, &whole);
     if let Some(remark) = &short {
         task::say(remark.clone(), &name);
     }
-    let good = short.is_none() && parts.iter().all(|part| part.wearable);
+    let good = short.is_none() && parts.iter().all(|part| part.drafted.draft.wearable());
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// All orders on one cloth, without end; none where they can't be laid so.
+fn together(all: &[task::Drafted], batch: &Batch) -> Option<Lay> {
+    let is_one_way = |drafted: &task::Drafted| drafted.order.cloth.as_ref().is_some_and(|c| c.print == Print::OneWay);
+    let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
+    let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
+    let wanted = task::together(all, &cloth);
+    let lay = (all.len() > 1).then(|| cheapest(&wanted, &Effort::FIRST, &mut Forms::default()));
+    lay?.ok().map(|told| told.value)
 }
 
 /// Every order, drafted and laid on the job's cloth; what is wrong with any of them is told at once.
@@ -77,51 +101,63 @@ fn part(file: &Path, batch: &Batch) -> Result<Part, task::Stop> {
     let drafted = task::drafted_on(&text, &file.display().to_string(), Some(&batch.cloth))?;
     drafted.say_doubts();
     let laid = task::laid(&drafted)?;
-    Ok(Part {
-        file: file.to_owned(),
-        name: drafted.order.client.name.clone(),
-        system: drafted.order.system,
-        wearable: drafted.draft.wearable(),
-        used_mm: laid.lay.used_mm,
-    })
+    Ok(Part { file: file.to_owned(), drafted, lay: laid.lay })
 }
 
 /// The system of most of the orders.
 fn system(parts: &[Part]) -> System {
-    System::of_most(parts.iter().map(|part| part.system))
+    System::of_most(parts.iter().map(|part| part.drafted.order.system))
 }
 
 /// How much cloth lacks for all together.
-fn short(parts: &[Part], batch: &Batch, used_mm: f64) -> Option<Remark> {
+fn short(parts: &[Part], batch: &Batch, whole: &Whole) -> Option<Remark> {
     let there_mm = batch.cloth.length_mm?;
+    let [used_mm, to_buy_mm] = whole.spent_mm();
     let system = system(parts);
     (used_mm > there_mm).then(|| {
         let (needed, there) = (system.show(used_mm), system.show(there_mm));
         Remark::refusal(format!("the cloth is too short for all: they need {needed} together, and there are {there}"))
             .field("cloth.length")
-            .remedy(format!("buy {}", system.show_cut_from_bolt(batch.cloth.to_buy_mm(used_mm))))
+            .remedy(format!("buy {}", system.show_cut_from_bolt(to_buy_mm)))
     })
 }
 
-fn as_json(parts: &[Part], batch: &Batch, used_mm: f64) -> Value {
-    let part = |part: &Part| json!({"order": part.file, "name": part.name, "wearable": part.wearable, "cloth_used_mm": part.used_mm});
+fn as_json(parts: &[Part], whole: &Whole) -> Value {
+    let part = |part: &Part| {
+        json!({
+            "order": part.file,
+            "name": part.drafted.order.client.name,
+            "wearable": part.drafted.draft.wearable(),
+            "cloth_used_mm": part.lay.used_mm,
+        })
+    };
+    let [used_mm, to_buy_mm] = whole.spent_mm();
     json!({
         "orders": parts.iter().map(part).collect::<Vec<_>>(),
         "cloth_used_mm": used_mm,
-        "cloth_to_buy_mm": batch.cloth.to_buy_mm(used_mm),
+        "cloth_to_buy_mm": to_buy_mm,
+        "one_by_one_mm": whole.one_by_one_mm[0],
+        "together": whole.together.as_ref().map(print::lay),
     })
 }
 
-fn in_words(parts: &[Part], batch: &Batch, used_mm: f64) -> String {
+fn in_words(parts: &[Part], whole: &Whole) -> String {
     let mut text = String::new();
     for part in parts {
-        let name = part.name.clone().unwrap_or_else(|| part.file.display().to_string());
-        let verdict = if part.wearable { "" } else { ", can't be worn as drafted" };
-        text += &format!("{name:<28} {}{verdict}\n", part.system.show_at_least(part.used_mm));
+        let name = part.drafted.order.client.name.clone().unwrap_or_else(|| part.file.display().to_string());
+        let verdict = if part.drafted.draft.wearable() { "" } else { ", can't be worn as drafted" };
+        text += &format!("{name:<28} {}{verdict}\n", part.lay.system.show_at_least(part.lay.used_mm));
     }
-    let to_buy = system(parts).show_cut_from_bolt(batch.cloth.to_buy_mm(used_mm));
-    text + &format!(
-        "{:<28} {to_buy}, laid one after the other\nLaid side by side they may need less: 'chalklight lay' with all the order files",
-        "Cloth needed for all"
-    )
+    let system = system(parts);
+    let to_buy = system.show_cut_from_bolt(whole.spent_mm()[1]);
+    let how = match &whole.together {
+        Some(lay) => format!(
+            "laid side by side, {}: {} less than one after the other\n\
+             'chalklight lay' with all the order files shows it, on the cloth that the first of them names",
+            lay.fold.says(),
+            system.show(whole.one_by_one_mm[0] - lay.used_mm)
+        ),
+        None => "laid one after the other".to_owned(),
+    };
+    text + &format!("{:<28} {to_buy}, {how}", "Cloth needed for all")
 }

@@ -5,10 +5,10 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use super::print;
-use super::task::{self, Stop};
-use crate::finish::Piece;
+use super::task::{self, Drafted, Stop};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
-use crate::nest::Pace;
+use crate::nest::{Forms, Pace};
+use crate::order::Matching;
 use crate::remark::Refusal;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
@@ -53,13 +53,15 @@ const MOST_STRIP_MM: f64 = 10_000.0;
 /// # Errors
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let (lay, pieces) = match laid(args) {
+    let (lay, all) = match laid(args) {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
-    let offers = if args.buy { offers(&pieces, &lay.cloth, lay.system) } else { Vec::new() };
+    let wanted = task::together(&all, &lay.cloth);
+    let offers = if args.buy { offers(&wanted, &mut Forms::default()) } else { Vec::new() };
     if let Some(out) = &args.out {
-        save_whole(out, svg::lay(&lay).as_bytes())?;
+        let drawn = args.bias.map_or_else(|| svg::lay(&lay), |strip| svg::lay_with_strips(&lay, strip));
+        save_whole(out, drawn.as_bytes())?;
     }
     if json {
         let mut answer = print::lay(&lay);
@@ -78,7 +80,7 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
 }
 
 /// The lay that is asked for. One order by itself is laid as everywhere else; several, or a search, by the planner.
-fn laid(args: &LayArgs) -> Result<(Lay, Vec<Piece>), Stop> {
+fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
     let mut all = Vec::new();
     for order in &args.orders {
         let text = task::text_of(order).map_err(Stop::Unreadable)?;
@@ -91,8 +93,7 @@ fn laid(args: &LayArgs) -> Result<(Lay, Vec<Piece>), Stop> {
         (_, Some(seconds)) => task::searched(&all, &Effort::until(&Clock { start: Instant::now(), seconds })),
         (_, None) => task::searched(&all, &Effort::FIRST),
     };
-    let pieces = all.into_iter().flat_map(|drafted| drafted.pieces).collect();
-    Ok((lay?, pieces))
+    Ok((lay?, all))
 }
 
 /// Time by the clock on the wall.
@@ -111,6 +112,7 @@ impl Pace for Clock {
 pub fn in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     let mut text = if lay.fold == Fold::LengthsOnTheirCentre { stacked_in_words(lay) } else { planned_in_words(lay) };
+    text += &meets_in_words(lay);
     text += &format!("Use            {:.0} %\n", 100.0 * lay.used_share());
     for weighed in &lay.weighed {
         let length = match weighed.used_mm {
@@ -129,12 +131,29 @@ pub fn in_words(lay: &Lay) -> String {
     text
 }
 
+/// Which way the print meets, and what that costs.
+fn meets_in_words(lay: &Lay) -> String {
+    let way = match lay.meets.way {
+        Matching::None => return String::new(),
+        Matching::Along => "along the selvedge",
+        Matching::Across => "across",
+        Matching::Both => "along the selvedge and across",
+    };
+    let (show, plain_mm) = (|mm: f64| lay.system.show_at_least(mm), lay.plain_mm());
+    format!(
+        "Print meets    {way} ({}): {} more than the {} without\n",
+        lay.meets.names().join(", "),
+        show(lay.used_mm - plain_mm),
+        show(plain_mm)
+    )
+}
+
 fn stacked_in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     format!(
         "Cloth needed   {}: {} from cloth {} wide\nFold           {}, {}\n\
          Widest piece   {} from the fold, turnings included\n",
-        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
+        lay.system.show_cut_from_bolt(lay.to_buy_mm()),
         lay.in_lengths(),
         show(lay.cloth.width_mm),
         lay.fold.says(),
@@ -147,7 +166,7 @@ fn planned_in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     format!(
         "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}: {} wide\n",
-        lay.system.show_cut_from_bolt(lay.cloth.to_buy_mm(lay.used_mm)),
+        lay.system.show_cut_from_bolt(lay.to_buy_mm()),
         lay.system.show_at_least(lay.used_mm),
         show(lay.cloth.width_mm),
         fold_in_words(lay.fold, lay.system),

@@ -9,6 +9,7 @@ use crate::draft::{Draft, Part, Seam};
 use crate::finish::Piece;
 use crate::geometry::{Outline, Point};
 use crate::lay::{Lay, Offer};
+use crate::order::Matching;
 use crate::remark::{Refusal, Weight};
 use crate::sewing::{Step, plan};
 
@@ -180,6 +181,8 @@ pub fn lay(lay: &Lay) -> Value {
         .collect();
     json!({
         "cloth_used_mm": lay.used_mm,
+        "cloth_to_buy_mm": lay.to_buy_mm(),
+        "meets": meets(lay),
         "cloth_length_mm": lay.cloth.length_mm,
         "cloth_width_mm": lay.cloth.width_mm,
         "use": lay.used_share(),
@@ -195,6 +198,17 @@ pub fn lay(lay: &Lay) -> Value {
         "left_over": left,
         "weighed": weighed,
     })
+}
+
+/// Which way the print meets, where, and what the lay would spend if it did not; null where nothing must meet.
+fn meets(lay: &Lay) -> Value {
+    let way = match lay.meets.way {
+        Matching::None => return Value::Null,
+        Matching::Along => "along",
+        Matching::Across => "across",
+        Matching::Both => "both",
+    };
+    json!({"way": way, "at": lay.meets.names(), "plain_mm": lay.plain_mm()})
 }
 
 /// What to buy at a width.

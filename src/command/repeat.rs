@@ -53,6 +53,7 @@ const REPEAT: [Entry; 2] = [
     Entry { section: "cloth", key: "repeat", form: Form::OfTwo(0) },
     Entry { section: "cloth", key: "repeat", form: Form::OfTwo(1) },
 ];
+const DROP: Entry = Entry::text("cloth", "drop");
 const WAY: Entry = Entry::text("cloth", "print");
 const SLANT: Entry = Entry::text("photo", "slant");
 
@@ -133,6 +134,7 @@ fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: 
     if let (Some(along_mm), Some(across_mm)) = (found.along_mm, found.across_mm) {
         paper = paper.with(&REPEAT[0], &System::Metric.show_fine(along_mm));
         paper = paper.with(&REPEAT[1], &System::Metric.show_fine(across_mm));
+        paper = paper.with(&DROP, if found.half_drop() { "half" } else { "" });
     }
     if let Some(word) = word(found.way()) {
         paper = paper.with(&WAY, word);

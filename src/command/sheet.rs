@@ -8,7 +8,8 @@ use image::RgbaImage;
 use super::frame::room;
 use super::sight::Sight;
 use super::{print, task};
-use crate::lay::offers;
+use crate::lay::{Wanted, offers};
+use crate::nest::Forms;
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
@@ -62,7 +63,8 @@ pub fn pdf(
     (kept, sight): (Option<&KeptTable>, Option<&Sight>),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
-    let offers = offers(&drafted.pieces, &laid.lay.cloth, laid.lay.system);
+    let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
+    let offers = offers(&wanted, &mut Forms::default());
     cut_sheet(&CutSheet {
         order: &drafted.order,
         draft: &drafted.draft,

@@ -7,13 +7,16 @@ use super::print;
 use crate::draft::{Draft, draft};
 use crate::entries::line_of;
 use crate::finish::{Piece, finish};
-use crate::lay::{Effort, Lay, cheapest, cloth_of, lay};
-use crate::order::{self, Cloth, Order};
+use crate::lay::{Effort, Lay, Wanted, cheapest, cloth_of, usual};
+use crate::nest::Forms;
+use crate::order::{self, Asked, Cloth, Matching, Order, Print};
 use crate::remark::{Refusal, Remark, Remarked};
 use crate::stages::{Stage, stages};
 use crate::table::{KeptTable, file};
+use crate::units::System;
 
 /// An order and its finished draft.
+#[derive(Clone)]
 pub struct Drafted {
     /// The order's file and text, for the places of what is said later.
     source: Source,
@@ -73,6 +76,7 @@ impl Drafted {
 }
 
 /// The file that remarks are about.
+#[derive(Clone)]
 struct Source {
     file: String,
     text: String,
@@ -135,7 +139,13 @@ pub fn drafted_on(text: &str, file: &str, cloth: Option<&Cloth>) -> Result<Draft
     let source = Source { file: file.to_owned(), text: text.to_owned() };
     let order = order::read(text).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
     let mut order = source.spoken(order);
-    order.cloth = cloth.cloned().or(order.cloth);
+    if let Some(cloth) = cloth {
+        let own = order.cloth.replace(cloth.clone());
+        if let (Some(cloth), Some(remark)) = (&mut order.cloth, own.and_then(|own| one_way(&own, cloth))) {
+            cloth.print = Print::OneWay;
+            source.spoken(Remarked { value: (), remarks: vec![remark] });
+        }
+    }
     let no = |refusal: Refusal| {
         // A house rule that can't be read is a fault of the file; numbers that can't be drawn are the work saying no.
         let of_file = refusal.remarks.iter().any(|remark| remark.place.line.is_some());
@@ -155,13 +165,26 @@ pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
     let Drafted { source, order, pieces, .. } = drafted;
     let no = |refusal| Stop::No(source.refused(refusal));
     let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
-    let lay = source.spoken(lay(pieces, cloth, order.system).map_err(no)?);
+    let wanted = Wanted::of(pieces, cloth, order.system).asking(&order.lay);
+    let lay = source.spoken(usual(&wanted, &mut Forms::default()).map_err(no)?);
     let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
 }
 
-/// Lays several orders together on the cloth of the first that names one, searching with that effort.
+/// What is said when a print of one way is laid on cloth that is said to have none: the one way counts.
+fn one_way(own: &Cloth, cloth: &Cloth) -> Option<Remark> {
+    (own.print == Print::OneWay && cloth.print != Print::OneWay).then(|| {
+        Remark::doubt(
+            "this order's print is one-way and the cloth that it is laid on is said to be all-over: nothing is turned",
+        )
+        .field("cloth.print")
+        .remedy("write the same print for both")
+    })
+}
+
+/// Lays several orders together on the cloth of the first that names one, searching with that effort. A print of one way,
+/// or one that must meet, is so for all.
 ///
 /// # Errors
 /// [`Stop::Unreadable`] when no order names a cloth, [`Stop::No`] when the cloth does not suffice.
@@ -171,9 +194,43 @@ pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
         return Err(Stop::Unreadable(Refusal::because(Remark::refusal("no order is named"))));
     };
     let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
-    let pieces: Vec<Piece> = all.iter().flat_map(|drafted| drafted.pieces.iter().cloned()).collect();
-    let lay = cheapest(&pieces, cloth, order.system, effort);
-    lay.map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
+    let mut shared = cloth.clone();
+    for other in all {
+        let Some(own) = other.order.cloth.as_ref().filter(|own| *own != cloth) else { continue };
+        if let Some(remark) = one_way(own, cloth) {
+            shared.print = Print::OneWay;
+            other.source.spoken(Remarked { value: (), remarks: vec![remark] });
+        }
+        let says = format!("this order's [cloth] is not looked at: all are laid on the cloth of {}", source.file);
+        other.source.spoken(Remarked { value: (), remarks: vec![Remark::note(says).field("cloth")] });
+    }
+    for other in all.iter().skip(1).filter(|other| !other.order.lay.pins_mm.is_empty()) {
+        let remark =
+            Remark::note("pieces of this order are not kept in place: only the first order's are").field("lay");
+        other.source.spoken(Remarked { value: (), remarks: vec![remark] });
+    }
+    let lay = cheapest(&together(all, &shared), effort, &mut Forms::default());
+    let lay = lay.map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))?;
+    let [_] = all else { return Ok(lay) };
+    lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
+}
+
+/// Several orders as one thing to be laid: pieces are pinned as the first asks, and the print meets as any asks.
+pub fn together<'w>(all: &'w [Drafted], cloth: &'w Cloth) -> Wanted<'w> {
+    let ways = || all.iter().map(|drafted| drafted.order.lay.matching);
+    let matching = match (ways().any(Matching::is_along), ways().any(Matching::is_across)) {
+        (true, true) => Matching::Both,
+        (true, false) => Matching::Along,
+        (false, true) => Matching::Across,
+        (false, false) => Matching::None,
+    };
+    let first = all.first().map(|drafted| drafted.order.lay.clone()).unwrap_or_default();
+    Wanted {
+        garments: all.iter().map(|drafted| drafted.pieces.as_slice()).collect(),
+        cloth,
+        system: System::of_most(all.iter().map(|drafted| drafted.order.system)),
+        asked: Asked { matching, ..first },
+    }
 }
 
 impl Stop {

@@ -1,7 +1,5 @@
 //! Finding in a file: where a field stands, and which known key a misspelt one was meant to be.
 
-use super::shown;
-
 /// A key at least this similar (1 = the same) is offered in place of an unknown one.
 const NEAREST_KEY: f64 = 0.75;
 
@@ -33,4 +31,15 @@ pub fn nearest<'k>(key: &str, known: &[&'k str]) -> Option<&'k str> {
     };
     let best = known.iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
     (likeness(best) >= NEAREST_KEY).then_some(*best)
+}
+
+/// Most characters that are shown of what stands in the file.
+const MOST_SHOWN: usize = 40;
+
+/// What stands in the file, as much of it as helps to find it again.
+pub fn shown(text: &str) -> String {
+    match text.char_indices().nth(MOST_SHOWN) {
+        Some((end, _)) => format!("{} ...", &text[..end]),
+        None => text.to_owned(),
+    }
 }

@@ -1,12 +1,12 @@
 //! What to buy: the cloth that the same pieces need at each usual width, as a shop cuts it, with its price.
 //!
-//! Every width is laid by the same planner. A repeat makes each length longer to whole repeats, and one repeat more is
-//! bought so that the first can begin where it should (home-sewing site diyideas.com: lengths of 96 in with a repeat of
+//! Every width is laid by the same planner. A repeat makes each length that is folded on its centre longer to whole repeats,
+//! and one repeat more is bought so that the first can begin where it should (home-sewing site diyideas.com: lengths of 96 in with a repeat of
 //! 27 in are cut at 108).
 
 use super::need::NOISE_MM;
-use super::{Lay, lay};
-use crate::finish::Piece;
+use super::{Fold, Lay, Wanted, usual};
+use crate::nest::Forms;
 use crate::order::Cloth;
 use crate::remark::Remark;
 use crate::units::{INCH_MM, System};
@@ -29,7 +29,7 @@ pub struct Offer {
 pub struct Bought {
     /// Lengths that are cut.
     pub lengths: u32,
-    /// What the pieces need along the selvedge, the print left out.
+    /// What would be bought if nothing of the print had to meet.
     pub plain_mm: f64,
     /// What is bought for them: with whole repeats and one to start where there is a repeat, and what washing takes.
     pub needed_mm: f64,
@@ -44,37 +44,56 @@ pub fn whole_repeats_mm(length_mm: f64, repeat_mm: f64) -> f64 {
     ((length_mm - NOISE_MM) / repeat_mm).ceil() * repeat_mm
 }
 
+/// The next whole number of repeats, where the print must meet.
+pub(super) fn in_step_mm(length_mm: f64, repeat_mm: Option<f64>) -> f64 {
+    repeat_mm.map_or(length_mm, |repeat_mm| whole_repeats_mm(length_mm, repeat_mm))
+}
+
 /// What would be bought of this cloth, and of each usual width, the narrowest first.
-pub fn offers(pieces: &[Piece], cloth: &Cloth, system: System) -> Vec<Offer> {
-    let mut widths_mm = match system {
+pub fn offers(wanted: &Wanted<'_>, forms: &mut Forms) -> Vec<Offer> {
+    let mut widths_mm = match wanted.system {
         System::Metric => METRIC_MM.to_vec(),
         System::Inch => INCHES.map(|inches| inches * INCH_MM).to_vec(),
     };
-    if widths_mm.iter().all(|width_mm| (width_mm - cloth.width_mm).abs() > 1.0) {
-        widths_mm.push(cloth.width_mm);
+    if widths_mm.iter().all(|width_mm| (width_mm - wanted.cloth.width_mm).abs() > 1.0) {
+        widths_mm.push(wanted.cloth.width_mm);
     }
     widths_mm.sort_by(f64::total_cmp);
-    let offer = |width_mm: f64| {
-        let cloth = Cloth { width_mm, length_mm: None, ..cloth.clone() };
-        let bought = lay(pieces, &cloth, system).map(|told| Bought::of(&told.value)).map_err(|refusal| {
+    let mut offer = |width_mm: f64| {
+        let cloth = Cloth { width_mm, length_mm: None, ..wanted.cloth.clone() };
+        let bought = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, forms).map(|told| Bought::of(&told.value));
+        let bought = bought.map_err(|refusal| {
             let first = refusal.remarks.into_iter().next();
             first.unwrap_or_else(|| Remark::refusal("the pieces can't be laid on it"))
         });
         Offer { width_mm, bought }
     };
-    widths_mm.into_iter().map(offer).collect()
+    widths_mm.into_iter().map(&mut offer).collect()
+}
+
+impl Lay {
+    /// What is bought for it, as `--buy` and every page say: with what washing takes, and lengths folded on their centre
+    /// with whole repeats and one to start.
+    pub fn to_buy_mm(&self) -> f64 {
+        let repeat_mm = self.cloth.repeat_mm.filter(|_| self.fold == Fold::LengthsOnTheirCentre);
+        let laid_mm = repeat_mm.map_or(self.used_mm, |[along_mm, _]| {
+            f64::from(self.lengths) * whole_repeats_mm(self.length_mm, along_mm) + along_mm
+        });
+        self.cloth.to_buy_mm(laid_mm)
+    }
+
+    /// What the pieces alone would need of it, nothing of the print meeting.
+    pub fn plain_mm(&self) -> f64 {
+        self.meets.plain_mm.unwrap_or(self.used_mm)
+    }
 }
 
 impl Bought {
     /// What is bought for a lay.
     pub fn of(lay: &Lay) -> Self {
-        let along_mm = lay.cloth.repeat_mm.map(|[along_mm, _]| along_mm);
-        let laid_mm = along_mm.map_or(lay.used_mm, |along_mm| {
-            f64::from(lay.lengths) * whole_repeats_mm(lay.length_mm, along_mm) + along_mm
-        });
-        let needed_mm = lay.cloth.to_buy_mm(laid_mm);
+        let needed_mm = lay.to_buy_mm();
         let cut_mm = lay.system.cut_from_bolt_mm(needed_mm);
         let price = lay.cloth.price.as_ref().map(|price| price.of(cut_mm));
-        Self { lengths: lay.lengths, plain_mm: lay.used_mm, needed_mm, cut_mm, price }
+        Self { lengths: lay.lengths, plain_mm: lay.cloth.to_buy_mm(lay.plain_mm()), needed_mm, cut_mm, price }
     }
 }

@@ -6,7 +6,7 @@ use crate::geometry::{Cloth, Draft, Map, Outline, Vector};
 use crate::nest::Home;
 
 /// Something to be laid: a piece, or half of one on the fold, once or several times.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Asked {
     /// Which of the pieces.
     pub piece: usize,
@@ -49,6 +49,9 @@ impl<'p> Sheet<'p> {
     /// A piece made ready.
     pub fn of(piece: &'p Piece) -> Self {
         let whole = piece.unfolded();
+        if piece.on_fold {
+            return Self { drawn: piece, symmetric: true, whole };
+        }
         let outline = whole.cut.mapped(&turn(&whole, false, false));
         let (low, high) = outline.bounds();
         let mirror: Map<Cloth, Cloth> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, low.y + high.y);
@@ -112,7 +115,7 @@ impl<'p> Sheet<'p> {
                 let mirrored = *turned != (zone.fold == Some(FoldAt::Far));
                 let turn = turn(self.drawn, *turned, mirrored);
                 let at = fold_mm - turn.transform_vector(Vector::new(fold_x_mm(self.drawn), 0.0)).y;
-                homes.push((Home { turn, across_mm: [at, at] }, zone.layers));
+                homes.push((Home::free(turn, [at, at]), zone.layers));
             }
         }
         homes
@@ -129,7 +132,7 @@ impl<'p> Sheet<'p> {
                     let across_mm = [zone.across_mm[0] - low.y, zone.across_mm[1] - high.y];
                     if across_mm[0] <= across_mm[1] + super::need::NOISE_MM {
                         let across_mm = [across_mm[0], across_mm[1].max(across_mm[0])];
-                        homes.push((Home { turn, across_mm }, layers));
+                        homes.push((Home::free(turn, across_mm), layers));
                     }
                 }
             }

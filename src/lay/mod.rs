@@ -10,24 +10,32 @@ mod buy;
 mod domain;
 mod flaw;
 mod fold;
+mod matching;
 mod need;
+mod pin;
 mod planner;
 pub mod proof;
+mod ready;
 mod shift;
 mod spare;
+mod wanted;
 
 use crate::finish::Piece;
 use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline};
-use crate::order::{Cloth, Print};
+use crate::nest::Forms;
+use crate::order::{Cloth, Matching, Print};
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::System;
 
-pub use bias::{Strip, in_rectangle};
+pub use bias::{Strip, in_rectangle, laid_in_rectangle};
 pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
+pub use matching::{End, Meeting};
 pub use need::{LeftOver, Need};
+pub use pin::Broken;
 pub use planner::{Effort, Weighed, plan};
 pub use shift::Range;
+pub use wanted::Wanted;
 
 /// A piece where it lies.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,6 +85,39 @@ pub struct Lay {
     pub left_over: Vec<LeftOver>,
     /// The kinds of fold that were weighed; none where only one was thought of.
     pub weighed: Vec<Weighed>,
+    /// What meets on the print.
+    pub meets: Meets,
+}
+
+/// What of a lay meets on the print.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Meets {
+    /// Which way.
+    pub way: Matching,
+    /// The points that meet.
+    pub meetings: Vec<Meeting>,
+    /// The cloth that the pieces would spend if nothing met; none where that was not looked for.
+    pub plain_mm: Option<f64>,
+}
+
+impl Meets {
+    /// Whether the print is said to meet at these points, that way.
+    pub fn claims(&self, meeting: &Meeting) -> bool {
+        match self.way {
+            Matching::None => false,
+            Matching::Along => meeting.along,
+            Matching::Across | Matching::Both => meeting.across,
+        }
+    }
+
+    /// What meets, by its names, each once.
+    pub fn names(&self) -> Vec<&'static str> {
+        let mut names: Vec<&str> =
+            self.meetings.iter().filter(|meeting| self.claims(meeting)).map(|meeting| meeting.what).collect();
+        names.sort_unstable();
+        names.dedup();
+        names
+    }
 }
 
 impl Placed {
@@ -135,17 +176,21 @@ impl Lay {
     }
 }
 
-/// Lays the pieces of a draft on the cloth: lengths folded on their centre where every piece is cut once on the fold and
-/// the cloth has no flaw to be gone round, else the shortest lay that a short search finds.
+/// Lays the pieces of a draft on the cloth, of whose lay nothing is asked.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    if is_all_on_fold(pieces) && cloth.flaws.is_empty() {
-        on_their_centre(pieces, cloth, system)
-    } else {
-        plan(pieces, cloth, system, &Effort::FIRST)
-    }
+    usual(&Wanted::of(pieces, cloth, system), &mut Forms::default())
+}
+
+/// The usual lay: lengths folded on their centre where every piece is cut once on the fold, none is pinned and the cloth
+/// has no flaw to be gone round, else the shortest lay that a short search finds.
+///
+/// # Errors
+/// When the cloth is too narrow or too short: by how much, and what would fit.
+pub fn usual(wanted: &Wanted<'_>, forms: &mut Forms) -> Told<Lay> {
+    if on_lengths(wanted) { on_their_centre(wanted) } else { plan(wanted, &Effort::FIRST, forms) }
 }
 
 /// The lay that spends least, searched for with that effort: any pieces on one length, or each on a length of
@@ -153,23 +198,34 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
-    let planned = plan(pieces, cloth, system, effort);
-    if !is_all_on_fold(pieces) || !cloth.flaws.is_empty() {
-        return planned;
+pub fn cheapest(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
+    if !on_lengths(wanted) {
+        return plan(wanted, effort, forms);
     }
-    let need = Need::of(pieces);
-    let stacked = on_their_centre(pieces, cloth, system);
+    if !wanted.asked.shifts_mm.is_empty() {
+        // Only pieces on lengths of their own can be moved along them.
+        return on_their_centre(wanted);
+    }
+    let planned = plan(wanted, effort, forms);
+    let stacked = on_their_centre(wanted);
     let (mut planned, stacked) = match (planned, stacked) {
         (Ok(planned), Ok(stacked)) => (planned, stacked),
         (planned, stacked) => return planned.or(stacked),
     };
     let used_mm = stacked.value.used_mm;
     let mut weighed = std::mem::take(&mut planned.value.weighed);
-    weighed.push(Weighed { fold: stacked.value.fold, bound_mm: need.total_mm(), used_mm: Some(used_mm) });
+    weighed.push(Weighed { fold: stacked.value.fold, bound_mm: used_mm, used_mm: Some(used_mm) });
     let mut cheaper = if used_mm <= planned.value.used_mm { stacked } else { planned };
     cheaper.value.weighed = weighed;
     Ok(cheaper)
+}
+
+/// Whether the pieces can each lie on a length of its own, in step where the print must meet.
+fn on_lengths(wanted: &Wanted<'_>) -> bool {
+    let pieces: Vec<Piece> = wanted.pieces().cloned().collect();
+    let level = || wanted.ties().meetings.iter().filter(|meeting| meeting.along).all(Meeting::is_level);
+    let free = wanted.cloth.flaws.is_empty() && wanted.asked.pins_mm.is_empty();
+    is_all_on_fold(&pieces) && free && level()
 }
 
 /// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
@@ -178,22 +234,29 @@ pub fn is_all_on_fold(pieces: &[Piece]) -> bool {
     pieces.iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
 }
 
-/// Lays pieces that are all cut once on the fold each on a length of its own.
+/// Lays pieces that are all cut once on the fold each on a length of its own. Where the print must meet along, every
+/// length is as many whole repeats, so that all begin alike.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn on_their_centre(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    let (pieces, sparing) = match spare::spared(pieces, cloth, system) {
+pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
+    let Wanted { cloth, system, .. } = *wanted;
+    let pieces: Vec<Piece> = wanted.pieces().cloned().collect();
+    let spared = if wanted.level_mm().is_none() { spare::spared(&pieces, cloth, system) } else { None };
+    let (pieces, sparing) = match spared {
         Some((spared, remark)) => (spared, Some(remark)),
-        None => (pieces.to_vec(), None),
+        None => (pieces, None),
     };
     let need = Need::of(&pieces);
+    let plain_mm = wanted.level_mm().map(|_| need.total_mm());
+    let need = Need { length_mm: buy::in_step_mm(need.length_mm, wanted.level_mm()), ..need };
     let mut remarks = need.shortfalls(cloth, system);
     remarks.extend(sparing);
     let placed = stacked(&pieces, &need);
     let lengths = pieces.len() as u32;
     let used_mm = f64::from(lengths) * need.length_mm;
     remarks.extend(print_remarks(cloth));
+    remarks.extend(wanted.unmatched());
     let lay = Lay {
         system,
         cloth: cloth.clone(),
@@ -206,6 +269,7 @@ pub fn on_their_centre(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<
         used_mm,
         left_over: need.left_over(cloth),
         weighed: Vec::new(),
+        meets: Meets { way: wanted.matching(), meetings: wanted.ties().meetings, plain_mm },
         placed,
     };
     told(lay, remarks)

@@ -1,13 +1,18 @@
 //! A lay checked by other means than it was made with: exact areas, and plain comparison of coordinates.
 
+use super::matching::{End, Meeting};
 use super::{Lay, Placed};
-use crate::geometry::{Cloth, Outline};
+use crate::geometry::{Cloth, Outline, Point, Vector};
+use crate::order::Matching;
 
 /// Areas are joined on a grid of a tenth of a micron; what rounding leaves of two outlines that only touch is below this.
 const TOUCHING_MM2: f64 = 1e-3;
 
 /// Coordinates of metres have their rounding noise far below this.
 const NOISE_MM: f64 = 1e-6;
+
+/// Points that are to meet lie this close on the print.
+pub const IN_STEP_MM: f64 = 0.5;
 
 /// A fault of a lay.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +27,8 @@ pub enum Fault {
     OffGrain(usize),
     /// A piece on a flaw.
     OnFlaw(usize),
+    /// Points that the lay claims to meet on the print, by their place in its list, and how far they are out of step.
+    OutOfStep(usize, f64),
 }
 
 /// Everything that is wrong with a lay of one length.
@@ -52,7 +59,80 @@ pub fn faults(lay: &Lay) -> Vec<Fault> {
             faults.push(Fault::OnFlaw(i));
         }
     }
+    let off = |(i, meeting): (usize, &Meeting)| Some((i, off_mm(lay, meeting)?));
+    let off = lay.meets.meetings.iter().enumerate().filter_map(off).filter(|(_, off_mm)| *off_mm > IN_STEP_MM);
+    faults.extend(off.map(|(i, off_mm)| Fault::OutOfStep(i, off_mm)));
     faults
+}
+
+/// How far the points of a meeting are out of step at most; none where the lay does not claim that they meet.
+fn off_mm(lay: &Lay, meeting: &Meeting) -> Option<f64> {
+    let repeat_mm = lay.cloth.repeat_mm.filter(|_| lay.meets.claims(meeting))?;
+    let [ones, others] = meeting.ends.map(|end| spots(lay, &end));
+    let mut most_mm: f64 = 0.0;
+    for (i, one) in ones.iter().enumerate() {
+        for (j, other) in others.iter().enumerate() {
+            let itself = meeting.ends[0].piece == meeting.ends[1].piece && i == j;
+            // Sewn together, the right of one lies at the left of the other.
+            let facing = lay.meets.way == Matching::Along || one.side == -other.side;
+            if facing && !itself {
+                most_mm = most_mm.max(out_of_step_mm(other.at - one.at, lay, repeat_mm));
+            }
+        }
+    }
+    Some(most_mm)
+}
+
+/// A point of one copy of a piece on the open cloth, and on which side of its centre it lies there.
+struct Spot {
+    at: Point<Cloth>,
+    side: i8,
+}
+
+fn spots(lay: &Lay, end: &End) -> Vec<Spot> {
+    let first_mm = lay.fold.lines_mm(lay.cloth.width_mm).first().copied().unwrap_or(0.0);
+    let mirrored = Point::new(2.0 * end.centre_mm - end.at.x, end.at.y);
+    let points = if end.both_sides { vec![end.at, mirrored] } else { vec![end.at] };
+    let mut spots = Vec::new();
+    for (i, placed) in lay.placed.iter().enumerate().filter(|(_, placed)| placed.of == end.piece) {
+        let length_mm = if lay.lengths > 1 { lay.length_mm * i as f64 } else { 0.0 };
+        let centre_mm = placed.cloth_from_draft.transform_point(Point::new(end.centre_mm, end.at.y)).y;
+        let middle_mm = {
+            let (low, high) = placed.cut().bounds();
+            (low.y + high.y) / 2.0
+        };
+        let zones = lay.fold.zones(lay.cloth.width_mm);
+        let zone = zones.iter().find(|zone| (zone.across_mm[0]..=zone.across_mm[1]).contains(&middle_mm));
+        // A whole piece on double cloth comes twice: the upper layer is the lower one turned over its fold.
+        let over_mm = zone.and_then(super::Zone::fold_mm).filter(|_| placed.layers == 2 && !placed.piece.on_fold);
+        for point in &points {
+            let at = placed.cloth_from_draft.transform_point(*point);
+            let mut spot = |y_mm: f64, centre_mm: f64| {
+                let side = if (y_mm - centre_mm).abs() < NOISE_MM { 0 } else { (y_mm - centre_mm).signum() as i8 };
+                spots.push(Spot { at: Point::new(length_mm + at.x, first_mm + y_mm), side });
+            };
+            spot(at.y, centre_mm);
+            if let Some(fold_mm) = over_mm {
+                spot(2.0 * fold_mm - at.y, 2.0 * fold_mm - centre_mm);
+            }
+        }
+    }
+    spots
+}
+
+/// How far two points are from lying on the same place of the print.
+fn out_of_step_mm(apart: Vector<Cloth>, lay: &Lay, [along_mm, across_mm]: [f64; 2]) -> f64 {
+    let over = |mm: f64, repeat_mm: f64| (mm - repeat_mm * (mm / repeat_mm).round()).abs();
+    // Two columns make a repeat across where every second one is dropped.
+    let column_mm = if lay.cloth.half_drop { across_mm / 2.0 } else { across_mm };
+    let columns = (apart.y / column_mm).round();
+    let dropped_mm = if lay.cloth.half_drop && columns % 2.0 != 0.0 { along_mm / 2.0 } else { 0.0 };
+    match lay.meets.way {
+        Matching::None => 0.0,
+        Matching::Along => over(apart.x, along_mm),
+        Matching::Across => over(apart.y, across_mm),
+        Matching::Both => over(apart.x - dropped_mm, along_mm).max(over(apart.y, column_mm)),
+    }
 }
 
 /// Whether a piece lies within one strip of as many layers as it is cut through, its centre on the strip's fold where it

@@ -4,7 +4,9 @@
 //! go back until it meets the cut end at its head, and on until it meets the other; beyond that every length must be
 //! longer, and the cloth must have that much for each of them, since the lengths are cut alike.
 
+use super::buy::in_step_mm;
 use super::need::{NOISE_MM, Need};
+use super::proof::{Fault, faults};
 use super::{Fold, Lay};
 use crate::entries::nearest;
 use crate::geometry::{Cloth, Draft, Map, Vector};
@@ -63,9 +65,26 @@ impl Lay {
                 None => no,
             });
         }
-        let length_mm = self.length_for_mm(&shifts_mm) + asked.room_mm;
+        let repeat_mm = self.cloth.repeat_mm.map(|[along_mm, _]| along_mm).filter(|_| self.meets.way.is_along());
+        let length_mm = in_step_mm(self.length_for_mm(&shifts_mm) + asked.room_mm, repeat_mm);
         remarks.extend(self.cloth_missing(length_mm));
-        told(Self { room_mm: asked.room_mm, ..self.with(&shifts_mm, length_mm) }, remarks)
+        let moved = Self { room_mm: asked.room_mm, ..self.with(&shifts_mm, length_mm) };
+        remarks.extend(moved.out_of_step(asked));
+        told(moved, remarks)
+    }
+
+    /// What is said when pieces are moved so that the print meets no longer.
+    fn out_of_step(&self, asked: &Asked) -> Option<Remark> {
+        let off = faults(self).into_iter().find_map(|fault| match fault {
+            Fault::OutOfStep(i, off_mm) => Some((self.meets.meetings[i].what, off_mm)),
+            _ => None,
+        });
+        let (what, off_mm) = off?;
+        let (name, placed) = asked.shifts_mm.iter().next()?;
+        let says =
+            format!("the print must meet, and it is {} out of step at the {what}", self.system.show_fine(off_mm));
+        let remark = Remark::refusal(says).line(placed.line).field(format!("lay.{name}"));
+        Some(remark.remedy("move every piece by as much or by whole repeats, or write match = \"none\" under [lay]"))
     }
 
     /// A planned lay with the room that an order asks for: at the end, since its pieces lie close.
@@ -73,7 +92,9 @@ impl Lay {
         let no = |(name, placed): (&String, &crate::entries::Placed<f64>)| {
             let name = crate::entries::shown(name);
             let remark = Remark::refusal(format!("{name} can't be moved: its pieces lie close on one length"));
-            remark.line(placed.line).field(format!("lay.{name}")).remedy("take the line out of [lay]")
+            let remedy =
+                format!("write where it must lie: {name} = [\"40 cm\", \"12 cm\"], from the cut end and the near edge");
+            remark.line(placed.line).field(format!("lay.{name}")).remedy(remedy)
         };
         let mut remarks: Vec<Remark> = asked.shifts_mm.iter().map(no).collect();
         let length_mm = self.length_mm + asked.room_mm;
@@ -123,7 +144,7 @@ impl Lay {
         let name = placed.piece.name;
         if self.fold != Fold::LengthsOnTheirCentre {
             let remark = Remark::doubt(format!("the {name} lies close between other pieces: it can't be moved"));
-            return Some(remark.remedy("move pieces only where each has a length of its own"));
+            return Some(remark.remedy("write where it must lie under [lay]: the others are laid around it"));
         }
         if by_mm.y.abs() > NOISE_MM && placed.piece.on_fold {
             let remark = Remark::doubt(format!("the centre of the {name} lies on the fold: it can't be moved across"));

@@ -12,7 +12,6 @@ use std::sync::Arc;
 use super::overlap::overlap;
 use super::shape::{self, Shape};
 use super::task::{Home, Pose, Task};
-use crate::geometry::{Cloth, Point};
 
 /// Halvings of the strip's square in which the engine looks things up.
 const DEPTH: u8 = 6;
@@ -178,10 +177,8 @@ impl<'a> Ground<'a> {
 
     /// The nearest place at which the domain lets an outline lie on a strip of that length; none when there is none.
     pub fn allowed(&self, item: usize, pose: &Pose, length_mm: f64) -> Option<Pose> {
-        let home = &self.homes(item)[pose.home];
-        let [left, right] = self.along_mm(item, pose.home, length_mm);
-        let nearest = |to: f64, [low, high]: [f64; 2]| (low <= high).then(|| to.clamp(low, high));
-        let at = Point::<Cloth>::new(nearest(pose.at.x, [left, right])?, nearest(pose.at.y, home.across_mm)?);
+        let along_mm = self.along_mm(item, pose.home, length_mm);
+        let at = self.homes(item)[pose.home].nearest(pose.at, along_mm)?;
         Some(Pose { home: pose.home, at })
     }
 

@@ -5,6 +5,7 @@
 //! give the same lay on every run; time only decides when to stop, and comes in as an argument ([`Pace`]).
 
 mod chance;
+mod forms;
 mod ground;
 mod overlap;
 mod part;
@@ -14,8 +15,9 @@ mod shrink;
 mod start;
 mod task;
 
+pub use forms::Forms;
 pub use shape::Form;
-pub use task::{Home, Kind, Pose, Task};
+pub use task::{Home, Kind, Pose, Steps, Task};
 
 /// Outlines where they lie.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,11 +67,21 @@ impl Watch<'_> {
 /// The shortest lay that each seed finds on a thread of its own; none when an outline has no place at all, or when the
 /// collision engine can't take it.
 pub fn nest(task: &Task, seeds: &[u64], pace: &dyn Pace) -> Option<Nesting> {
+    searched(task, &seeds.iter().map(|seed| (*seed, None)).collect::<Vec<_>>(), pace)
+}
+
+/// The same when there is a lay already: the first seed goes on from it, the others begin anew.
+pub fn nest_on(task: &Task, from: &Nesting, seeds: &[u64], pace: &dyn Pace) -> Option<Nesting> {
+    let start = |(i, seed): (usize, &u64)| (*seed, (i == 0).then_some(from));
+    searched(task, &seeds.iter().enumerate().map(start).collect::<Vec<_>>(), pace)
+}
+
+fn searched(task: &Task, starts: &[(u64, Option<&Nesting>)], pace: &dyn Pace) -> Option<Nesting> {
     let shapes = shrink::shapes(task);
     let found: Vec<Option<Nesting>> = std::thread::scope(|scope| {
         let shapes = &shapes;
         let threads: Vec<_> =
-            seeds.iter().map(|seed| scope.spawn(move || shrink::search(task, shapes, *seed, pace))).collect();
+            starts.iter().map(|start| scope.spawn(move || shrink::search(task, shapes, *start, pace))).collect();
         threads.into_iter().map(|thread| thread.join().ok().flatten()).collect()
     });
     found.into_iter().flatten().min_by(|a, b| a.length_mm.total_cmp(&b.length_mm))

@@ -23,6 +23,9 @@ const SIMPLER_SHARE: f32 = 0.001;
 /// Circles inside of an outline that stand for it: at most so many, fewer once they cover so much of it.
 const POLES: [(usize, f32); 3] = [(64, 0.0), (16, 0.8), (8, 0.9)];
 
+/// The same for an outline that is kept coarse: a third of the time to find them, and a lay as short.
+const FEW_POLES: [(usize, f32); 3] = [(16, 0.0), (8, 0.8), (4, 0.9)];
+
 /// The share of the outline that the circles which are asked first cover.
 const FIRST_POLES_SHARE: f32 = 0.5;
 
@@ -46,12 +49,14 @@ pub struct Form {
 }
 
 impl Form {
-    /// Makes an outline ready for strips up to that size, keeping others off it by no more than twice `coarse_mm`; none
+    /// Makes an outline ready for strips up to that size, keeping others off it by no more than twice `coarse_mm`, and
+    /// where that is above nought with fewer circles; none
     /// when its sides cross or it has no area.
     pub fn of(outline: &Outline<Draft>, size_mm: f64, coarse_mm: f64) -> Option<Self> {
         let few = thinned(outline, coarse_mm);
         let off_mm = if few.corners.len() < outline.corners.len() { coarse_mm } else { 0.0 };
-        let base = Arc::new(polygon(&few, off_mm + size_mm * HAIR_SHARE)?);
+        let poles = if coarse_mm > 0.0 { FEW_POLES } else { POLES };
+        let base = Arc::new(with_circles(&few, off_mm + size_mm * HAIR_SHARE, poles)?);
         Some(Self { outline: outline.clone(), base })
     }
 
@@ -68,11 +73,15 @@ impl Form {
 
 /// An outline for the engine, with its circles.
 pub fn polygon<F: Copy>(outline: &Outline<F>, hair_mm: f64) -> Option<SPolygon> {
+    with_circles(outline, hair_mm, POLES)
+}
+
+fn with_circles<F: Copy>(outline: &Outline<F>, hair_mm: f64, poles: [(usize, f32); 3]) -> Option<SPolygon> {
     let points: Vec<EnginePoint> =
         grown(outline, hair_mm).iter().map(|p| EnginePoint(p.x as f32, p.y as f32)).collect();
     let exact = SPolygon::new(points).ok()?;
     let mut polygon = simplify_shape(&exact, ShapeModifyMode::Inflate, SIMPLER_SHARE);
-    let circles = SPSurrogateConfig { n_pole_limits: POLES, ff_pole_area_ratio: FIRST_POLES_SHARE, n_ff_piers: 0 };
+    let circles = SPSurrogateConfig { n_pole_limits: poles, ff_pole_area_ratio: FIRST_POLES_SHARE, n_ff_piers: 0 };
     polygon.generate_surrogate(circles).ok()?;
     Some(polygon)
 }

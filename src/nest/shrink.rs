@@ -34,15 +34,24 @@ pub fn shapes(task: &Task) -> Vec<Vec<Shape>> {
     task.kinds.iter().map(|kind| kind.form.shapes(&kind.homes)).collect()
 }
 
-/// Searches with one seed.
-pub fn search(task: &Task, shapes: &[Vec<Shape>], seed: u64, pace: &dyn Pace) -> Option<Nesting> {
+/// Searches with one seed, on from a lay where there is one.
+pub fn search(
+    task: &Task,
+    shapes: &[Vec<Shape>],
+    (seed, from): (u64, Option<&Nesting>),
+    pace: &dyn Pace,
+) -> Option<Nesting> {
     let mut chance = Chance::of(seed);
-    let longest_mm = longest_mm(task, shapes);
-    let mut ground = Ground::new(task, shapes, longest_mm)?;
-    let poses = greedy(&mut ground, longest_mm, &mut chance)?;
-    let length_mm = used_mm(&ground, &poses);
-    let best = Nesting { length_mm, poses };
-    let ground = Ground::new(task, shapes, length_mm)?;
+    let best = match from {
+        Some(from) => from.clone(),
+        None => {
+            let longest_mm = longest_mm(task, shapes);
+            let mut ground = Ground::new(task, shapes, longest_mm)?;
+            let poses = greedy(&mut ground, longest_mm, &mut chance)?;
+            Nesting { length_mm: used_mm(&ground, &poses), poses }
+        }
+    };
+    let ground = Ground::new(task, shapes, best.length_mm)?;
     let watch = Watch { pace, moves: 0, until_share: 1.0 };
     let mut shrinking = Shrinking { ground, best, chance, watch };
     shrinking.explore();
@@ -55,7 +64,15 @@ fn longest_mm(task: &Task, shapes: &[Vec<Shape>]) -> f64 {
     let longest = |kind: &usize| shapes[*kind].iter().map(|s| s.high.x - s.low.x).fold(0.0, f64::max);
     let all_mm = task.items.iter().map(longest).sum::<f64>();
     let obstacles_mm = task.obstacles.iter().map(|o| o.bounds().1.x).fold(0.0, f64::max);
-    1.01 * all_mm + obstacles_mm
+    let homes = |kind: usize| task.kinds[kind].homes.iter().zip(&shapes[kind]);
+    // Where a print must meet, every outline may lie a step farther on, and the first a step from the cut end.
+    let step = |kind: &usize| homes(*kind).filter_map(|(home, _)| home.steps?.along_mm).fold(0.0, f64::max);
+    let steps_mm = task.items.iter().map(step).sum::<f64>() + task.items.iter().map(step).fold(0.0, f64::max);
+    let pinned = |kind: &usize| {
+        let ends = homes(*kind).filter_map(|(home, shape)| Some(home.along_mm?[1] + shape.high.x));
+        ends.fold(0.0, f64::max)
+    };
+    1.01 * all_mm + obstacles_mm + steps_mm + task.items.iter().map(pinned).fold(0.0, f64::max)
 }
 
 /// Where the last outline ends.
@@ -86,7 +103,14 @@ impl Shrinking<'_, '_> {
                 true => self.shortened(&self.best.poses.clone(), self.best.length_mm, length_mm),
                 false => self.exchanged(&pool, length_mm),
             };
-            let Some(start) = start else { return };
+            // Where outlines lie in steps, or are pinned, a bold step may be too much and a small one not.
+            let Some(start) = start else {
+                if small {
+                    return;
+                }
+                share = (share / 2.0).max(EXPLORED[1]);
+                continue;
+            };
             match self.part(start, length_mm, if small { PATIENT } else { BOLD }) {
                 Outcome::Apart(poses) => {
                     self.keep(poses);
@@ -124,6 +148,10 @@ impl Shrinking<'_, '_> {
         let passes = (patience.passes * poses.len() / MANY).clamp(FEWEST_PASSES, patience.passes);
         let strikes = if poses.len() < MANY { 1 } else { patience.strikes };
         let patience = Patience { passes, strikes };
+        // Where outlines lie loose nothing is moved, and many shortenings take as long as a move.
+        if self.watch.is_over() {
+            return Outcome::Ended;
+        }
         Parting::new(&mut self.ground, poses, length_mm).run(patience, &mut self.chance, &mut self.watch)
     }
 

@@ -1,8 +1,8 @@
-//! A first lay: large outlines first, each as far to the head of the strip as a few hundred tries find it.
+//! A first lay: what is pinned, then large outlines first, each as far to the head of the strip as a few hundred tries find it.
 
 use super::chance::Chance;
 use super::ground::Ground;
-use super::task::Pose;
+use super::task::{Home, Pose};
 use crate::geometry::{Cloth, Point};
 
 /// Tries for one outline.
@@ -19,6 +19,7 @@ pub fn greedy(ground: &mut Ground<'_>, longest_mm: f64, chance: &mut Chance) -> 
     let items = ground.counts()[0];
     let mut order: Vec<(f64, usize)> = (0..items).map(|item| (bulk_mm2(ground, item), item)).collect();
     order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order.sort_by_key(|(_, item)| !ground.homes(*item).iter().all(Home::is_pinned));
     let mut poses: Vec<Option<Pose>> = vec![None; items];
     let mut used_mm: f64 = 0.0;
     for (_, item) in order {

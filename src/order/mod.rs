@@ -18,7 +18,7 @@ mod style;
 
 use std::collections::BTreeMap;
 
-pub use asked::{Asked, ROOM};
+pub use asked::{Asked, MATCH, Matching, ROOM};
 pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};
@@ -98,6 +98,8 @@ pub struct Cloth {
     pub print: Print,
     /// The print's repeat along the selvedge and across.
     pub repeat_mm: Option<[f64; 2]>,
+    /// Whether every second column of the print is dropped by half a repeat; a repeat across then is two columns.
+    pub half_drop: bool,
     /// Places that no piece may cover.
     pub flaws: Vec<Flaw>,
     /// Thickness of one layer.

@@ -174,6 +174,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         Some(text) => print(&section, &text),
     };
     let repeat = repeat(&mut section);
+    let half_drop = half_drop(&mut section);
     let flaws = flaws(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
@@ -194,6 +195,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         length_mm: length.map(|length| length.value.mm * left[0]),
         print: print?,
         repeat_mm: repeat,
+        half_drop,
         flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
@@ -232,6 +234,16 @@ fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
             None
         }
     }
+}
+
+fn half_drop(section: &mut Entries<'_, '_>) -> bool {
+    let Some(text) = section.text("drop") else { return false };
+    if text.value != "half" && text.value != "none" {
+        let sentence = format!("drop = \"{}\" is no way of a repeat", shown(&text.value));
+        let write = "write drop = \"half\" when every second column of the print is dropped by half a repeat";
+        section.fault("drop", text.line, sentence, write);
+    }
+    text.value == "half"
 }
 
 fn flaws(section: &mut Entries<'_, '_>) -> Vec<Flaw> {

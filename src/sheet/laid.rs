@@ -52,7 +52,12 @@ pub struct LaidLeftOver {
 impl Laid {
     /// Draws up a lay.
     pub fn of(lay: &Lay) -> Self {
-        let left_over = left_over(lay);
+        Self::with_rest(lay, lay.folded_width_mm)
+    }
+
+    /// The same with a rest drawn so wide: as the cloth is folded, or open as strips are laid into it.
+    pub fn with_rest(lay: &Lay, rest_mm: f64) -> Self {
+        let left_over = left_over(lay, rest_mm);
         let corner = Point::new(lay.length_mm, lay.folded_width_mm);
         let far = left_over.iter().fold(corner, |far, left| far.max(left.outline.bounds().1));
         Self {
@@ -88,15 +93,17 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
     }
 }
 
-/// The strips lie at the selvedges; a rest as wide as the whole cloth is drawn behind the cut end, folded like it.
-fn left_over(lay: &Lay) -> Vec<LaidLeftOver> {
+/// The strips lie at the selvedges; a rest as wide as the whole cloth is drawn behind the cut end, so wide.
+fn left_over(lay: &Lay, rest_mm: f64) -> Vec<LaidLeftOver> {
     let show = |mm: f64| lay.system.show(mm);
     let place = |left: &crate::lay::LeftOver| {
-        let folded = left.across_mm > lay.folded_width_mm;
-        let rest = folded || lay.fold != Fold::LengthsOnTheirCentre;
+        let whole = left.across_mm > lay.folded_width_mm;
+        let folded = left.across_mm > rest_mm;
+        let rest = whole || lay.fold != Fold::LengthsOnTheirCentre;
         let x = if rest { lay.length_mm + REST_OFF_MM } else { 0.0 };
-        let across_mm = left.across_mm.min(lay.folded_width_mm);
-        let (near, far) = (lay.folded_width_mm - across_mm, lay.folded_width_mm);
+        let across_mm = left.across_mm.min(rest_mm);
+        let far = if rest { across_mm.max(lay.folded_width_mm) } else { lay.folded_width_mm };
+        let near = far - across_mm;
         let corners = [(x, near), (x + left.along_mm, near), (x + left.along_mm, far), (x, far)];
         let count = if left.count > 1 { format!("{} of ", left.count) } else { String::new() };
         let drawn = if folded { ", drawn folded" } else { "" };

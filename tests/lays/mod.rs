@@ -3,7 +3,9 @@
 //! Every lay is checked by exact areas (`chalklight::lay::proof`, tested here with faults put in on purpose) and, for a
 //! part of them, by GEOS through shapely.
 
+mod matched;
 mod outside;
 mod pieces;
+mod pinned;
 mod planned;
 mod strips;

@@ -83,7 +83,7 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let lay = &laid.lay;
     let show = |mm: f64| lay.system.show(mm);
     let mut lines = vec![
-        format!("Cloth needed: {}", lay.system.show_cut_from_bolt(lay.used_mm)),
+        format!("Cloth needed: {}", lay.system.show_cut_from_bolt(lay.to_buy_mm())),
         lay.in_lengths(),
         sentence_case(lay.fold.says()),
         lay.as_it_lies(),

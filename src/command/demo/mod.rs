@@ -141,7 +141,7 @@ fn summary(folder: &Path, drafted: &Drafted, laid: &Laid, kept: &KeptTable, json
         draft::in_words(&drafted.draft, false),
         lay::in_words(lay),
         sentences.join("\n"),
-        lay.system.show_cut_from_bolt(lay.used_mm),
+        lay.system.show_cut_from_bolt(lay.to_buy_mm()),
         sheet::error_on_cloth(kept).unwrap_or_else(|| "not measured".into()),
         folder.display()
     ));

@@ -151,7 +151,8 @@ mod tests {
             for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
-                let offers = &lay::offers(&pieces, cloth, order.system)[..];
+                let wanted = lay::Wanted::of(&pieces, cloth, order.system);
+                let offers = &lay::offers(&wanted, &mut crate::nest::Forms::default())[..];
                 let seen_best = None;
                 let sheet = CutSheet {
                     order,

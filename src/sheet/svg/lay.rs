@@ -1,8 +1,8 @@
 //! The lay: the folded cloth as it lies before her, fold at her side, with every piece on it.
 
 use super::{MARGIN_MM, Svg, corners, curves};
-use crate::geometry::{Cloth, Curve, Map, Point, Vector};
-use crate::lay::Lay;
+use crate::geometry::{Cloth, Curve, Map, Outline, Point, Vector};
+use crate::lay::{Lay, Strip, laid_in_rectangle};
 use crate::sheet::laid::{Laid, LaidPiece};
 use crate::stages::LineKind;
 
@@ -17,7 +17,15 @@ enum Sheet {}
 /// The groups are `cloth`, one a piece, and `left-over`; the paths of a piece are `NAME-cutting`, `NAME-sewing-1` ...,
 /// `NAME-notch-1` ... and `NAME-grain`. The piece on top has a full cutting line, those below a dashed one.
 pub fn lay(lay: &Lay) -> String {
-    let laid = Laid::of(lay);
+    drawn(&Laid::of(lay), None)
+}
+
+/// The same with bias strips laid into what is left, as many as there are; the rest of the cloth is drawn open.
+pub fn lay_with_strips(lay: &Lay, strip: Strip) -> String {
+    drawn(&Laid::with_rest(lay, lay.cloth.width_mm), Some(strip))
+}
+
+fn drawn(laid: &Laid, strip: Option<Strip>) -> String {
     let sheet_from_cloth: Map<Cloth, Sheet> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, laid.far.y);
     let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
     let mut svg = Svg::new(TYPE_MM);
@@ -25,10 +33,13 @@ pub fn lay(lay: &Lay) -> String {
     for (i, left) in laid.left_over.iter().enumerate() {
         let ring: Vec<_> = left.outline.corners.iter().map(on_sheet).collect();
         svg.area(&format!("left-over-{}", i + 1), &ring);
+        if let Some(strip) = strip {
+            strips(&mut svg, &left.outline, strip, &sheet_from_cloth);
+        }
         svg.words(&left.caption, ring[3] + Vector::new(if left.rest { 1.2 } else { 14.0 } * TYPE_MM, 2.0 * TYPE_MM));
     }
     svg.close();
-    cloth(&mut svg, &laid, &sheet_from_cloth);
+    cloth(&mut svg, laid, &sheet_from_cloth);
     let mut names: Vec<&str> = Vec::new();
     for each in &laid.pieces {
         names.push(each.name);
@@ -39,6 +50,15 @@ pub fn lay(lay: &Lay) -> String {
     svg.rule(Point::<Sheet>::new(0.0, high.y + MARGIN_MM));
     let margin = Vector::new(MARGIN_MM, MARGIN_MM);
     svg.finish("lay", Point::origin() - margin, high + margin + Vector::new(0.0, 3.0 * TYPE_MM))
+}
+
+/// The bias strips that come out of a rectangle: of several alike, out of each as many.
+fn strips(svg: &mut Svg, rectangle: &Outline<Cloth>, strip: Strip, sheet_from_cloth: &Map<Cloth, Sheet>) {
+    let (low, high) = rectangle.bounds();
+    for corners in laid_in_rectangle([high.x - low.x, high.y - low.y], strip) {
+        let ring = corners.map(|[x, y]| sheet_from_cloth.transform_point(low + Vector::new(x, y)));
+        svg.line("bias-strip", LineKind::Cut, &[ring[0], ring[1], ring[2], ring[3], ring[0]]);
+    }
 }
 
 fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {

@@ -12,7 +12,7 @@ use std::fmt::Write;
 use kurbo::PathEl;
 
 pub use draft::draft;
-pub use lay::lay;
+pub use lay::{lay, lay_with_strips};
 
 use crate::geometry::{Curve, Point, Vector};
 use crate::scene::{Form, drawn, form};

@@ -1,9 +1,11 @@
 //! The nesting of one open instance of irregular strip packing, as one line of JSON that anyone can check.
 //!
-//! `cargo bench --bench nesting -- FILE.json SECONDS [SEED]`. The instances are those of
+//! `cargo bench --bench nesting -- FILE.json SECONDS [SEED]`. With `garments` in place of a file: our own garments, their
+//! first answer beside the lay after SECONDS (`garments.rs`). The instances are those of
 //! <https://github.com/JeroenGar/sparrow> (`data/input`). Time is processor time, twice the seconds: what two free cores
 //! spend in them, so that a busy machine does not blur it.
 
+mod garments;
 mod strip;
 
 use std::time::Duration;
@@ -36,10 +38,13 @@ fn main() {
     // Cargo adds --bench to what is written after the dashes.
     let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
     let [file, seconds] = &words[..words.len().min(2)] else {
-        eprintln!("write: cargo bench --bench nesting -- FILE.json SECONDS [SEED]");
+        eprintln!("write: cargo bench --bench nesting -- FILE.json SECONDS [SEED], or garments SECONDS");
         return;
     };
     let seconds: f64 = seconds.parse().expect("seconds as a number");
+    if file == "garments" {
+        return garments::run(seconds);
+    }
     let seed: u64 = words.get(2).map_or(1, |seed| seed.parse().expect("a seed as a whole number"));
     let text = std::fs::read_to_string(file).expect("the instance's file");
     let file: Value = serde_json::from_str(&text).expect("an instance as JSON");

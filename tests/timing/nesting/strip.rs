@@ -80,5 +80,5 @@ fn home(outline: &Outline<Draft>, degrees: f64, width_mm: f64) -> Option<Home> {
     let turn = Map::new(cos, sin, -sin, cos, 0.0, 0.0);
     let (low, high) = outline.mapped(&turn).bounds();
     let across_mm = [-low.y, width_mm - high.y];
-    (across_mm[0] <= across_mm[1]).then_some(Home { turn, across_mm })
+    (across_mm[0] <= across_mm[1]).then_some(Home::free(turn, across_mm))
 }

@@ -1,0 +1,67 @@
+//! What is to be laid: the pieces of one garment or several, on which cloth, and what is asked of the lay.
+
+use super::matching::Ties;
+use crate::finish::Piece;
+use crate::order::{Asked, Cloth, Matching};
+use crate::remark::Remark;
+use crate::units::System;
+
+/// What is to be laid.
+#[derive(Clone, Debug)]
+pub struct Wanted<'w> {
+    /// The pieces of each garment.
+    pub garments: Vec<&'w [Piece]>,
+    /// The cloth.
+    pub cloth: &'w Cloth,
+    /// The unit system of what is said.
+    pub system: System,
+    /// What is asked beyond the least cloth.
+    pub asked: Asked,
+}
+
+impl<'w> Wanted<'w> {
+    /// One garment, of whose lay nothing is asked.
+    pub fn of(pieces: &'w [Piece], cloth: &'w Cloth, system: System) -> Self {
+        Self { garments: vec![pieces], cloth, system, asked: Asked::default() }
+    }
+
+    /// The same with what an order asks.
+    #[must_use]
+    pub fn asking(self, asked: &Asked) -> Self {
+        Self { asked: asked.clone(), ..self }
+    }
+
+    /// Every piece, one garment after the other.
+    pub fn pieces(&self) -> impl Iterator<Item = &'w Piece> + '_ {
+        self.garments.iter().flat_map(|pieces| pieces.iter())
+    }
+
+    /// Which way the print is to meet: neither on cloth of which no repeat is known.
+    pub fn matching(&self) -> Matching {
+        if self.cloth.repeat_mm.is_some() { self.asked.matching } else { Matching::None }
+    }
+
+    /// What is said when the print is to meet and nothing can be done about it.
+    pub(super) fn unmatched(&self) -> Option<Remark> {
+        if self.asked.matching == Matching::None {
+            return None;
+        }
+        if self.cloth.repeat_mm.is_none() {
+            let remark = Remark::doubt("the print is to meet, but its repeat is not known: nothing is matched");
+            let remedy = "write repeat = [\"32 cm\", \"64 cm\"] under [cloth], along the selvedge and across";
+            return Some(remark.field("lay.match").remedy(remedy));
+        }
+        let none = self.ties().is_empty();
+        none.then(|| Remark::note("none of these pieces has a seam at which a print is matched").field("lay.match"))
+    }
+
+    /// The repeat along the selvedge, where the print is to meet along it.
+    pub(super) fn level_mm(&self) -> Option<f64> {
+        self.cloth.repeat_mm.map(|[along_mm, _]| along_mm).filter(|_| self.matching().is_along())
+    }
+
+    /// What must meet what.
+    pub(super) fn ties(&self) -> Ties {
+        if self.matching() == Matching::None { Ties::default() } else { Ties::of(&self.garments) }
+    }
+}

@@ -1,0 +1,201 @@
+//! Prints that meet: front, back and sleeves in step, by arithmetic of the test's own.
+//!
+//! What must meet: side seams at the waist, centre front and back, the sleeve's front notch (textileschool.com; J. Pray's
+//! newsletter, *matching plaids*, as cited in our handbook).
+
+use chalklight::finish::{Notch, Piece};
+use chalklight::geometry::{Draft, Point, Vector};
+use chalklight::lay::proof::{Fault, faults};
+use chalklight::lay::{Effort, Fold, Lay, Placed, Wanted, plan, usual};
+use chalklight::nest::{Forms, Moves};
+use chalklight::order::{Asked, Cloth, Matching};
+use chalklight::remark::Told;
+use chalklight::units::System;
+
+use super::pieces::{Chance, half, sleeve};
+use super::planned::{SHORT, cloth};
+
+/// Points meet within this, as promised.
+const MEETS_MM: f64 = 0.5;
+
+fn notch(edge: &'static str, meets: &'static str, (x, y): (f64, f64)) -> Notch {
+    let at = Point::new(x, y);
+    Notch { edge, meets, sewn_at: at, nick: [at, at], chalked: false }
+}
+
+/// A front or a back whose side is notched at the waist, so far down.
+fn body(name: &'static str, [length, hem, chest]: [f64; 3], waist: f64) -> Piece {
+    let mut piece = half(name, [length, hem, chest]);
+    for (edge, name) in piece.edges.iter_mut().zip(["fold", "hem", "side", "armhole", "armhole", "shoulder", "neck"]) {
+        edge.name = name;
+    }
+    let share = (waist - 220.0) / (length - 220.0);
+    piece.notches = vec![
+        notch("side", "waist", (chest + share * (hem - chest), waist)),
+        notch("armhole", "middle of the armhole", (0.75 * chest, 160.0)),
+    ];
+    piece
+}
+
+/// A sleeve about its middle, front at the left, notched where it meets the front's armhole.
+fn notched_sleeve([length, width]: [f64; 2]) -> Piece {
+    let mut piece = sleeve([length, width]).moved(Vector::new(-width / 2.0, 0.0));
+    piece.notches = vec![notch("front crown", "notch of the front armhole", (-0.3 * width, 60.0))];
+    piece
+}
+
+fn dress() -> Vec<Piece> {
+    let [front, back] = [[1080.0, 420.0, 280.0], [1075.0, 410.0, 275.0]];
+    vec![body("front", front, 400.0), body("back", back, 406.0), notched_sleeve([600.0, 420.0])]
+}
+
+fn asked(matching: Matching) -> Asked {
+    Asked { matching, ..Asked::default() }
+}
+
+fn printed(width_mm: f64, repeat_mm: [f64; 2]) -> Cloth {
+    Cloth { repeat_mm: Some(repeat_mm), ..cloth(width_mm) }
+}
+
+fn matched(pieces: &[Piece], cloth: &Cloth, matching: Matching, effort: &Effort<'_>) -> Told<Lay> {
+    let wanted = Wanted::of(pieces, cloth, System::Metric).asking(&asked(matching));
+    plan(&wanted, effort, &mut Forms::default())
+}
+
+/// How far a length is from a whole number of steps.
+fn off(mm: f64, step: f64) -> f64 {
+    (mm - step * (mm / step).round()).abs()
+}
+
+fn at(placed: &Placed, (x, y): (f64, f64)) -> Point<chalklight::geometry::Cloth> {
+    placed.cloth_from_draft.transform_point(Point::<Draft>::new(x, y))
+}
+
+/// What is out of step between front, back and sleeves, worked out afresh.
+fn worst_mm(lay: &Lay, pieces: &[Piece], matching: Matching) -> f64 {
+    let of = |piece: usize| lay.placed.iter().filter(move |placed| placed.of == piece);
+    let waist = |piece: usize| pieces[piece].notches[0].sewn_at;
+    let [along, across] = lay.cloth.repeat_mm.expect("a repeat");
+    let column = if lay.cloth.half_drop { across / 2.0 } else { across };
+    let mut worst: f64 = 0.0;
+    let mut meets = |apart: Vector<_>| {
+        let columns = (apart.y / column).round();
+        let dropped = if lay.cloth.half_drop && (columns as i64) % 2 != 0 { along / 2.0 } else { 0.0 };
+        worst = worst.max(match matching {
+            Matching::None => 0.0,
+            Matching::Along => off(apart.x, along),
+            Matching::Across => off(apart.y, across),
+            Matching::Both => off(apart.x - dropped, along).max(off(apart.y, column)),
+        });
+    };
+    for front in of(0) {
+        for back in of(1) {
+            meets(at(back, (0.0, waist(1).y)) - at(front, (0.0, waist(0).y)));
+        }
+        for sleeve in of(2) {
+            let notch = pieces[2].notches[0].sewn_at;
+            let on_front = pieces[0].notches[1].sewn_at;
+            // The sleeve's front edge, at its left, is sewn to the right armhole as one looks at the front; a mirrored
+            // sleeve to the other.
+            let side = (at(sleeve, (0.0, notch.y)).y - at(sleeve, (notch.x, notch.y)).y).signum();
+            let right = (at(front, (0.0, on_front.y)).y - at(front, (1.0, on_front.y)).y).signum();
+            let armhole = at(front, (-side * right * on_front.x, on_front.y));
+            meets(at(sleeve, (notch.x, notch.y)) - armhole);
+        }
+    }
+    worst
+}
+
+#[test]
+fn random_lays_meet_within_half_a_millimetre() {
+    let mut chance = Chance(77);
+    let mut folds = std::collections::BTreeSet::new();
+    for i in 0_u32..150 {
+        let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
+        let waist = within(300.0, 420.0);
+        let front = [within(500.0, 1000.0), within(250.0, 420.0), within(200.0, 300.0)];
+        let back = [front[0] + within(-20.0, 20.0), within(250.0, 420.0), within(200.0, 300.0)];
+        let mut pieces = vec![body("front", front, waist), body("back", back, waist + within(-15.0, 15.0))];
+        if i % 3 != 0 {
+            pieces.push(notched_sleeve([within(200.0, 600.0), within(250.0, 420.0)]));
+        }
+        let matching = [Matching::Along, Matching::Across, Matching::Both][(i % 3) as usize];
+        let repeat_mm = [within(20.0, 700.0), within(20.0, 400.0)];
+        let cloth = Cloth { half_drop: i % 2 == 0, ..printed(within(900.0, 1600.0), repeat_mm) };
+        let lay = matched(&pieces, &cloth, matching, &Effort { tried: 2, pace: &Moves(2) }).expect("a lay").value;
+        assert_eq!(faults(&lay), [], "lay {i}");
+        assert_eq!(lay.meets.way, matching);
+        let worst_mm = worst_mm(&lay, &pieces, matching);
+        assert!(worst_mm <= MEETS_MM, "lay {i}, {matching:?} of {repeat_mm:?}, {}: {worst_mm}", lay.fold.says());
+        assert!(lay.placed.iter().all(|placed| !placed.turned), "what meets lies one way up");
+        assert!(lay.plain_mm() <= lay.used_mm);
+        folds.insert(lay.fold.says());
+    }
+    assert!(folds.len() >= 2, "only {folds:?}");
+}
+
+/// The proof finds a piece that is moved out of step, and not one that is moved by a whole repeat.
+#[test]
+fn a_piece_out_of_step_is_found() {
+    for matching in [Matching::Along, Matching::Across, Matching::Both] {
+        let lay = matched(&dress(), &printed(1400.0, [160.0, 90.0]), matching, &SHORT).expect("a lay").value;
+        let out = |by: Vector<_>| {
+            let mut lay = lay.clone();
+            let sleeve = lay.placed.iter().position(|placed| placed.of == 2).expect("a sleeve");
+            let placed = &mut lay.placed[sleeve];
+            placed.cloth_from_draft = placed.cloth_from_draft.then_translate(by);
+            faults(&lay).iter().any(|fault| matches!(fault, Fault::OutOfStep(..)))
+        };
+        assert!(!out(Vector::new(0.0, 0.0)) && !out(Vector::new(160.0, 0.0)), "{matching:?}");
+        assert_eq!(out(Vector::new(3.0, 0.0)), matching.is_along(), "{matching:?}");
+        assert_eq!(out(Vector::new(0.0, 3.0)), matching.is_across(), "{matching:?}");
+    }
+}
+
+/// Sewing sites: a matched lay takes a repeat for each piece that lies behind another, and one to start.
+#[test]
+fn matching_costs_no_more_than_the_rule_of_thumb() {
+    for repeat_mm in [100.0, 320.0, 640.0] {
+        let lay =
+            matched(&dress(), &printed(1120.0, [repeat_mm, 100.0]), Matching::Along, &SHORT).expect("a lay").value;
+        assert!(lay.used_mm <= lay.plain_mm() + 5.0 * repeat_mm, "{repeat_mm}: {} {}", lay.used_mm, lay.plain_mm());
+    }
+}
+
+#[test]
+fn a_repeat_that_the_cloth_is_too_short_for_says_how_much_more() {
+    let plain_mm = matched(&dress(), &cloth(1120.0), Matching::None, &SHORT).expect("a lay").value.used_mm;
+    for repeat_mm in [900.0, 7000.0] {
+        let cloth = Cloth { length_mm: Some(plain_mm + 200.0), ..printed(1120.0, [repeat_mm, 100.0]) };
+        let says = matched(&dress(), &cloth, Matching::Along, &SHORT).expect_err("too short").to_string();
+        assert!(says.contains("whose print meets") && says.contains("more)"), "{says}");
+        assert!(says.contains("match = \"none\""), "{says}");
+    }
+}
+
+#[test]
+fn lengths_on_their_centre_begin_alike() {
+    let pieces = [body("front", [1080.0, 420.0, 280.0], 400.0), body("back", [1075.0, 410.0, 275.0], 400.0)];
+    let cloth = printed(1120.0, [320.0, 100.0]);
+    let wanted = |matching| Wanted::of(&pieces, &cloth, System::Metric).asking(&asked(matching));
+    let plain = usual(&wanted(Matching::None), &mut Forms::default()).expect("a lay").value;
+    let level = usual(&wanted(Matching::Both), &mut Forms::default()).expect("a lay").value;
+    assert_eq!((plain.fold, level.fold), (Fold::LengthsOnTheirCentre, Fold::LengthsOnTheirCentre));
+    let out = faults(&level).into_iter().find(|fault| matches!(fault, Fault::OutOfStep(..)));
+    assert_eq!((level.length_mm, out), (4.0 * 320.0, None));
+    assert!((plain.to_buy_mm() - level.to_buy_mm()).abs() < 1e-6, "what is bought has room for it either way");
+    // A back that is not level at the waist is laid by the planner.
+    let askew = [pieces[0].clone(), body("back", [1075.0, 410.0, 275.0], 430.0)];
+    let wanted = Wanted::of(&askew, &cloth, System::Metric).asking(&asked(Matching::Along));
+    let lay = usual(&wanted, &mut Forms::default()).expect("a lay").value;
+    assert!(lay.fold != Fold::LengthsOnTheirCentre && worst_mm(&lay, &askew, Matching::Along) <= MEETS_MM);
+}
+
+#[test]
+fn what_cannot_be_matched_is_told() {
+    let told = matched(&dress(), &cloth(1120.0), Matching::Along, &SHORT).expect("a lay");
+    assert!(told.remarks.iter().any(|remark| remark.sentence.contains("repeat is not known")), "{:?}", told.remarks);
+    let belt = [half("belt", [300.0, 80.0, 80.0])];
+    let told = matched(&belt, &printed(1120.0, [100.0, 100.0]), Matching::Along, &SHORT).expect("a lay");
+    assert!(told.remarks.iter().any(|remark| remark.sentence.contains("no") && told.value.meets.meetings.is_empty()));
+}
