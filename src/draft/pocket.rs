@@ -50,7 +50,7 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         }
         None => sheet.set("pocket opening", "set", &POCKET_OPENING),
     };
-    let waist_mm = drafted.pieces[0].levels_mm.iter().find(|(name, _)| *name == "waist").map_or(0.0, |(_, y)| *y);
+    let waist_mm = drafted.pieces[0].level_mm("waist").unwrap_or(0.0);
     let below_mm = sheet.rule(&POCKET_BELOW);
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
@@ -61,7 +61,8 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
     }
     for i in 0..2 {
-        let Some(ends) = on_side(&drafted.pieces[i], [top_mm, opening_mm]) else {
+        let own_mm = drafted.pieces[i].level_mm("waist").map_or(top_mm, |waist_mm| waist_mm + below_mm);
+        let Some(ends) = on_side(&drafted.pieces[i], [own_mm, opening_mm]) else {
             let says = format!("the side seam ends above the end of a pocket {} down", sheet.show(top_mm + opening_mm));
             let remedy = "make the garment longer, make pocket_below smaller, or write pockets = \"patch\"";
             return Err(Refusal::because(fault("garment.pockets", says, remedy)));

@@ -29,10 +29,8 @@ pub struct Trial<'d> {
     pub front: &'d SewnPiece,
     /// The back.
     pub back: &'d SewnPiece,
-    /// The level of the waist.
+    /// The level of the back's waist.
     pub waist_y_mm: f64,
-    /// The level of the hip.
-    pub hip_y_mm: f64,
     /// Least ease at bust, waist and hip, and how far below the bust the narrowest girth may be without an opening.
     pub least: Least,
 }
@@ -172,16 +170,16 @@ impl Trial<'_> {
     }
 
     fn eases(&self) -> Vec<Check> {
-        let underarm_y = self.front.edge("side").map_or(0.0, |edge| edge.curve.end().y);
         let levels = [
-            ("ease at bust", Measure::Bust, underarm_y, self.least.bust_ease_mm, "bust_ease"),
-            ("ease at waist", Measure::Waist, self.waist_y_mm, self.least.waist_ease_mm, "waist_ease"),
-            ("ease at hip", Measure::Hip, self.hip_y_mm, self.least.hip_ease_mm, "hip_ease"),
+            ("ease at bust", Measure::Bust, "chest", self.least.bust_ease_mm, "bust_ease"),
+            ("ease at waist", Measure::Waist, "waist", self.least.waist_ease_mm, "waist_ease"),
+            ("ease at hip", Measure::Hip, "hip", self.least.hip_ease_mm, "hip_ease"),
         ];
-        let girth_mm = |y_mm| Some(2.0 * (self.front.width_mm(y_mm)? + self.back.width_mm(y_mm)?));
-        let ease = |(name, measure, y_mm, least_mm, rule): (_, Measure, f64, f64, _)| {
+        let width_mm = |piece: &SewnPiece, level: &str| piece.width_mm(piece.level_mm(level)?);
+        let girth_mm = |level: &str| Some(2.0 * (width_mm(self.front, level)? + width_mm(self.back, level)?));
+        let ease = |(name, measure, level, least_mm, rule): (_, Measure, &str, f64, _)| {
             let body_mm = self.body.get(measure)?;
-            Some(match girth_mm(y_mm) {
+            Some(match girth_mm(level) {
                 Some(girth_mm) => self.ease(name, measure, [body_mm, girth_mm, least_mm], rule),
                 None => passed(name, format!("the dress ends above the {}: nothing to try", measure.facts().name)),
             })

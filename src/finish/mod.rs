@@ -60,7 +60,7 @@ pub struct Edge {
     pub name: &'static str,
     /// Its sewn line.
     pub sewn: Curve<Frame>,
-    /// Length of the sewn line.
+    /// Length of the sewn line, its darts closed.
     pub length_mm: f64,
     /// The turning outside of it.
     pub allowance_mm: f64,
@@ -160,7 +160,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
         name: edge.name,
         sewn: edge.curve.clone(),
-        length_mm: edge.curve.length_mm(),
+        length_mm: edge.curve.length_mm() - sewn.in_darts_mm(edge.name),
         allowance_mm: edge.allowance_mm,
         cut,
     });
