@@ -38,6 +38,7 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
     }
     for seam in &mut draft.seams {
         seam.open_mm /= along;
+        seam.pocket_mm /= along;
         seam.lap_mm /= along;
     }
     let length_mm = draft.length_mm / along;
