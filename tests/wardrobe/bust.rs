@@ -89,7 +89,9 @@ fn the_cap_of_a_folded_dart_lies_on_the_turning() {
         for p in between {
             let folded = if above(p, middle) { mirrored(*p, middle) } else { *p };
             let laid = mirrored(folded, lower);
-            assert!(cut.distance_mm(laid) < 0.1, "{p:?} comes to lie {} mm off", cut.distance_mm(laid));
+            // The mitre at a leg is found on lines flattened to 0.01 mm that meet at a tenth of a right angle. The trade
+            // cuts side edges to 2 mm (Vilumsone-Nemes, *Industrial Cutting of Textile Materials*, table 13.1).
+            assert!(cut.distance_mm(laid) < 0.5, "{p:?} comes to lie {} mm off", cut.distance_mm(laid));
             assert!(p.x > lower[0].x + turning_mm / 2.0, "{p:?} is no turning");
         }
     }
@@ -181,7 +183,7 @@ fn a_fit_brings_its_ease_and_a_written_rule_goes_before() {
 #[test]
 fn a_dart_that_cannot_be_is_told() {
     for (order, says) in [
-        (darted().body("back_depth", "16 in"), "wide can't be sewn"),
+        (darted().body("back_depth", "16 in"), "nothing is left of the bust dart"),
         (darted().fitted("small_bust", "7/8 in"), "wide can't be sewn"),
         (darted().body("bust_depth", "6 in"), "too near the underarm"),
         (darted().body("bust_span", "17 in"), "can't be drawn"),

@@ -44,9 +44,19 @@ fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) -> (
     if words.contains(&("edges", "all-in-one")) {
         words.iter_mut().filter(|(key, _)| *key == "sleeve").for_each(|(_, word)| *word = "none");
     }
+    // A bag in the side wants a seam that is longer than a short top's.
+    let order = match facts.key {
+        "shift-top" | "tunic" if words.contains(&("pockets", "in-seam")) => longer(order, woman),
+        _ => order,
+    };
     let order = words.iter().fold(order.kind(facts.key), |order, (key, word)| order.choose(key, word));
     let has_bust = facts.choices.iter().any(|choice| choice.key == "dart");
     (if has_bust { with_bust(order, woman, sequence) } else { order }, words)
+}
+
+/// A top as far below the seat as a pocket reaches.
+fn longer(order: OrderText, woman: &Woman) -> OrderText {
+    order.long(woman.mm("cervicaleheight") - woman.mm("buttockheight") + 250.0)
 }
 
 /// Half of them with bust point and back measured, and some of them with something that the fitting found.

@@ -114,7 +114,10 @@ impl Bust {
         let half_mm = dart.width_mm / 2.0;
         let leg_mm = levels.underarm.x.min(levels.waist.x) - dart.point_x_mm;
         if dart.width_mm < LEAST_WIDTH_MM {
-            let says = format!("a bust dart {} wide can't be sewn", show(dart.width_mm));
+            let says = match dart.width_mm > 0.0 {
+                true => format!("a bust dart {} wide can't be sewn", show(dart.width_mm)),
+                false => "nothing is left of the bust dart to be sewn".to_owned(),
+            };
             return Some(fault(
                 "garment.dart",
                 says,
