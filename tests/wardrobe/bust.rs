@@ -80,18 +80,20 @@ fn the_cap_of_a_folded_dart_lies_on_the_turning() {
         let [upper, lower] = legs(&draft);
         let front = order.pieces().into_iter().find(|piece| piece.name == "front").expect("a front");
         let cut = Outline { corners: front.edge("side").expect("a side").cut.clone() };
-        let middle = [lower[1], lower[1] + Vector::new(1.0, 0.0)];
+        let middle = [lower[1] + Vector::new(1.0, 0.0), lower[1]];
         let above = |p: &Point<Frame>, [at, to]: [Point<Frame>; 2]| (at - to).cross(*p - to) < 0.0;
         let turning_mm = front.edge("side").expect("a side").allowance_mm;
-        // Between the legs, each drawn on as far as the cutting line.
-        let between: Vec<&Point<Frame>> = cut.corners.iter().filter(|p| above(p, lower) && !above(p, upper)).collect();
+        // Between the legs, each drawn on as far as the cutting line. The mitres on the legs are the sides' as well, which
+        // bend there when the dart is closed.
+        let on_a_leg = |p: &Point<Frame>| [upper, lower].iter().any(|leg| (mirrored(*p, *leg) - *p).length() < 1.0);
+        let between: Vec<&Point<Frame>> =
+            cut.corners.iter().filter(|p| above(p, lower) && !above(p, upper) && !on_a_leg(p)).collect();
         assert!(!between.is_empty());
         for p in between {
             let folded = if above(p, middle) { mirrored(*p, middle) } else { *p };
             let laid = mirrored(folded, lower);
-            // The mitre at a leg is found on lines flattened to 0.01 mm that meet at a tenth of a right angle. The trade
-            // cuts side edges to 2 mm (Vilumsone-Nemes, *Industrial Cutting of Textile Materials*, table 13.1).
-            assert!(cut.distance_mm(laid) < 0.5, "{p:?} comes to lie {} mm off", cut.distance_mm(laid));
+            // Lines flattened to 0.01 mm that meet at a fifth of a right angle or less.
+            assert!(cut.distance_mm(laid) < 0.2, "{p:?} comes to lie {} mm off", cut.distance_mm(laid));
             assert!(p.x > lower[0].x + turning_mm / 2.0, "{p:?} is no turning");
         }
     }
