@@ -144,11 +144,19 @@ pub fn edge_mm(piece: &SewnPiece, name: &str) -> f64 {
     piece.edge(name).unwrap_or_else(|| panic!("no edge {name}")).curve.length_mm()
 }
 
+/// What darts take of an edge, walked along the cap from leg to leg.
+fn in_darts_mm(piece: &SewnPiece, name: &str) -> f64 {
+    let of_edge = piece.darts.iter().filter(|dart| dart.edge == name);
+    let cap = |mouth_mm| piece.edge(name).map_or(0.0, |edge| edge.curve.part(mouth_mm).length_mm());
+    of_edge.map(|dart| cap(dart.mouth_mm)).sum()
+}
+
 /// Length of a part of a seam, as often as it is there; every seam must name what is really there.
 fn part_mm(draft: &Draft, part: &Part) -> f64 {
     let piece = draft.piece(part.piece).unwrap_or_else(|| panic!("no piece {}", part.piece));
     let marked = piece.marks.iter().find(|(name, _)| *name == part.edge);
-    let length_mm = marked.map_or_else(|| edge_mm(piece, part.edge), |(_, [from, to])| (*to - *from).length());
+    let closed_mm = || edge_mm(piece, part.edge) - in_darts_mm(piece, part.edge);
+    let length_mm = marked.map_or_else(closed_mm, |(_, [from, to])| (*to - *from).length());
     f64::from(part.times) * length_mm
 }
 

@@ -220,6 +220,57 @@ fn a_skirt_is_left_open_at_the_left_and_its_band_laps() {
     assert_eq!(step(&cased, "casing").how, How::Join);
 }
 
+/// A dart is sewn before the seam that crosses it (common practice, no source), on both halves, its leg long.
+#[test]
+fn a_dart_is_sewn_before_the_sides() {
+    let order = OrderText::everyday().choose("dart", "side");
+    let (draft, steps) = (order.draft(), steps(&order));
+    let dart = step(&steps, "dart");
+    let (_, [from, to]) = draft.pieces[0].marks.iter().find(|(name, _)| *name == "dart").expect("a leg");
+    assert!(dart.times == 2 && dart.pieces == ["front"] && (dart.length_mm - (*to - *from).length()).abs() < 1e-9);
+    assert!(
+        dart.says.contains("the dart is 2.5 cm wide") && dart.says.contains("press the dart down"),
+        "{}",
+        dart.says
+    );
+    let side = step(&steps, "side");
+    assert!((side.length_mm - edge_mm(&draft.pieces[1], "side")).abs() < 0.01, "{side:?}");
+    assert!(side.says.contains("the notches meet at hip and waist"), "{}", side.says);
+    let place = |name: &str| steps.iter().position(|step| step.name == name).expect("a step");
+    assert!(place("dart") < place("shoulder") && place("shoulder") < place("side"));
+}
+
+/// The side is sewn but for its pocket's opening: half a hand of 20 cm and 1 in.
+#[test]
+fn a_side_with_a_pocket_is_open_there() {
+    let plain = OrderText::everyday().body("hand", "20 cm");
+    let with = steps(&plain.clone().choose("pockets", "in-seam"));
+    let over_mm = step(&steps(&plain), "side").length_mm - step(&with, "side").length_mm;
+    assert!((over_mm - 125.4).abs() < 1e-6, "{over_mm}");
+}
+
+/// Faced in one, the armholes are sewn while the sides are open, and the sides of dress and facing after them; where the back
+/// opens, a facing's or a strip's ends are turned in there.
+#[test]
+fn a_facing_in_one_comes_before_the_sides_and_ends_at_an_opening() {
+    let in_one = steps(&OrderText::everyday().choose("edges", "all-in-one"));
+    let place = |steps: &[Step], name: &str, facing: bool| {
+        let is = |step: &Step| step.pieces.iter().all(|piece| piece.contains("facing"));
+        steps.iter().position(|step| step.name == name && is(step) == facing).unwrap_or_else(|| panic!("no {name}"))
+    };
+    let order = [("shoulder", false), ("neck", false), ("armhole", false), ("side", false), ("hem", false)];
+    let places: Vec<usize> = order.iter().map(|(name, facing)| place(&in_one, name, *facing)).collect();
+    assert!(places.is_sorted(), "{in_one:#?}");
+    assert!(place(&in_one, "armhole", false) < place(&in_one, "side", true), "{in_one:#?}");
+    assert!(step(&in_one, "armhole").says.contains("with the sides still open"));
+    for (edges, says) in
+        [("facing", "at the opening turn its ends in"), ("bias", "at the opening turn the strip's ends in")]
+    {
+        let open = steps(&OrderText::everyday().choose("edges", edges).choose("opening", "back"));
+        assert!(open.iter().any(|step| step.name == "neck" && step.says.contains(says)), "{open:#?}");
+    }
+}
+
 /// Pockets, belts and ties are pieces too: each is made up in a step.
 #[test]
 fn pockets_and_ties_are_made_up() {

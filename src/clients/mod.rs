@@ -20,7 +20,7 @@ mod write;
 use std::collections::BTreeMap;
 
 pub use date::Date;
-pub use naming::{file_stem, likeness};
+pub use naming::{file_stem, is_same_name, likeness};
 pub use read::{body_as_written, read};
 pub use write::{made, measured, new, note};
 

@@ -31,6 +31,11 @@ pub fn file_stem(name: &str) -> String {
     }
 }
 
+/// Whether two names are one client's: letters' case, accents and signs aside.
+pub fn is_same_name(one: &str, other: &str) -> bool {
+    file_stem(one) == file_stem(other)
+}
+
 /// How well what is typed names a client: 2 by her file or whole name, 1 by a part of her name, 0 not at all.
 pub fn likeness(typed: &str, stem: &str, name: &str) -> u32 {
     let (typed, name) = (typed.trim(), name.trim());

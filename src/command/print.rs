@@ -116,14 +116,14 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
     let part = |part: &Part| json!({"piece": part.piece, "edge": part.edge, "times": part.times});
     let side = |side: &Vec<Part>| side.iter().map(part).collect::<Value>();
     let seam = |seam: &Seam| {
-        let ease_mm = [seam.longer_mm - seam.lap_mm; 2];
         json!({
             "name": seam.name,
             "sides": seam.sides.iter().map(side).collect::<Value>(),
-            "ease_mm": ease_mm,
+            "ease_mm": seam.longer_mm - seam.lap_mm,
             "gathered": seam.gathered,
             "lap_mm": seam.lap_mm,
             "open_mm": seam.open_mm,
+            "pocket_mm": seam.pocket_mm,
         })
     };
     let checks: Vec<Value> = draft

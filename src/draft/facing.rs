@@ -80,6 +80,7 @@ pub fn add_all_in_one(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<()
         return Err(Refusal::because(fault("garment.edges", says, remedy)));
     }
     let [front, back] = halves(drafted);
+    let front = with_darts_closed(front, &back);
     let lowest = |name| [&front, &back].iter().filter_map(|p| Some(p.edge(name)?.curve.end().y)).fold(0.0, f64::max);
     let below_mm = sheet.rule(&FACING_BELOW);
     let underarm_mm = front.edge("side").map_or(0.0, |side| side.curve.end().y);
@@ -106,6 +107,15 @@ pub fn add_all_in_one(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<()
 /// Front and back, which come first in every garment of the block.
 fn halves(drafted: &Drafted) -> [SewnPiece; 2] {
     [drafted.pieces[0].clone(), drafted.pieces[1].clone()]
+}
+
+/// The front as it lies with its darts closed: its side is then the back's.
+fn with_darts_closed(mut front: SewnPiece, back: &SewnPiece) -> SewnPiece {
+    if let (false, Some(side)) = (front.darts.is_empty(), back.edge("side")) {
+        front.edges.iter_mut().filter(|edge| edge.name == "side").for_each(|edge| edge.clone_from(side));
+        front.darts.clear();
+    }
+    front
 }
 
 fn sewn_to(edge: &'static str, walks: &'static str, [piece, facing]: [&'static str; 2]) -> Seam {

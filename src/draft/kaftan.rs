@@ -7,10 +7,11 @@ use super::garments::{Drafted, Garment, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, bias, facing, fault, neck, passed, tie};
+use super::trial::{self, Ease};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, bias, facing, fault, neck, tie};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector};
 use crate::order::{Edges, Kind, Measure, Neckline};
-use crate::remark::{Refusal, Weight};
+use crate::remark::Refusal;
 
 use super::block::rules::{
     BACK_NECK_DEPTH, FACED_ALLOWANCE, FRONT_NECK_DEPTH, HEM_ALLOWANCE, NECK_ALLOWANCE, NECK_HALF_WIDTH,
@@ -174,7 +175,8 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, (neck, slit_mm): (Curve<Frame>, 
         SewnEdge::new("shoulder", Curve::line(shoulder, points.neck), sheet.rule(&SHOULDER_ALLOWANCE)),
         SewnEdge::new("neck", neck, neck_mm),
     ];
-    let mut notches = Vec::new();
+    let notch = |edge, along_mm, meets| NotchPlace { edge, along_mm, nicks: 1, meets };
+    let mut notches = vec![notch("hem", side_x, "side seam"), notch("edge", length_mm - arm_y, "top of the side seam")];
     if slit_mm > 0.0 {
         edges.push(SewnEdge::new("slit", Curve::line(top, slit_end), 0.0));
         notches.push(NotchPlace { edge: "slit", along_mm: slit_mm, nicks: 1, meets: "end of the slit" });
@@ -185,41 +187,16 @@ fn piece(sheet: &Sheet<'_>, name: &'static str, (neck, slit_mm): (Curve<Frame>, 
 
 /// Whether the head goes through.
 fn head(sheet: &Sheet<'_>, neckline_mm: f64) -> Check {
-    let name = "head through neckline";
-    let Some(head_mm) = sheet.order.body.get(Measure::Head) else {
-        let remedy = Some(format!("measure it, {}, and write head = \"...\"", Measure::Head.facts().how));
-        let says = format!("the neckline is {} round, and the head was not measured", sheet.show(neckline_mm));
-        return Check { name, ok: false, severity: Weight::Doubt, says, remedy };
-    };
-    let says = format!("neckline {} round, head {}", sheet.show(neckline_mm), sheet.show(head_mm));
-    if neckline_mm >= head_mm {
-        return passed(name, format!("{says}: passes with {} to spare", sheet.show(neckline_mm - head_mm)));
-    }
-    let remedy = Some("deepen the front (front_neck_depth), or write neckline = \"slit\"".to_owned());
-    Check { name, ok: false, severity: Weight::Refusal, says, remedy }
+    let remedy = |_| "deepen the front (front_neck_depth), or write neckline = \"slit\"".to_owned();
+    trial::head(&sheet.order.body, sheet.order.system, neckline_mm, remedy)
 }
 
 /// Ease between the side seams, at bust and hip.
 fn eases(sheet: &Sheet<'_>, girth_mm: f64) -> Vec<Check> {
-    let least_mm = sheet.rule(&LEAST_EASE);
     let ease = |(name, measure): (&'static str, Measure)| {
-        let body_mm = sheet.body_mm(measure);
-        let ease_mm = girth_mm - body_mm;
-        let of = measure.facts().name;
-        let says =
-            format!("{of} {}, gown {}: {} of ease", sheet.show(body_mm), sheet.show(girth_mm), sheet.show(ease_mm));
-        if ease_mm >= least_mm {
-            return passed(name, says);
-        }
-        let severity = if ease_mm < 0.0 { Weight::Refusal } else { Weight::Doubt };
-        let more = sheet.order.system.show_at_least((least_mm - ease_mm) / 4.0);
-        Check {
-            name,
-            ok: false,
-            severity,
-            says,
-            remedy: Some(format!("set the side seam {more} farther out (side_ease)")),
-        }
+        let girths_mm = [sheet.body_mm(measure), girth_mm];
+        let ease = Ease { name, measure, worn: "gown", girths_mm, least_mm: sheet.rule(&LEAST_EASE) };
+        ease.check(sheet.order.system, |more| format!("set the side seam {more} farther out (side_ease)"))
     };
     [("ease at bust", Measure::Bust), ("ease at hip", Measure::Hip)].map(ease).to_vec()
 }

@@ -21,6 +21,19 @@ pub struct SewnPiece {
     pub marks: Vec<(&'static str, [Point<Frame>; 2])>,
     /// Places to be notched.
     pub notches: Vec<NotchPlace>,
+    /// Darts, whose mouths are no part of the sewn length of their edge.
+    pub darts: Vec<DartPlace>,
+}
+
+/// Where a dart is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DartPlace {
+    /// The edge that it opens into.
+    pub edge: &'static str,
+    /// From where to where along the edge its mouth reaches, from leg to leg.
+    pub mouth_mm: [f64; 2],
+    /// Where it runs out.
+    pub point: Point<Frame>,
 }
 
 /// One edge of a piece.
@@ -76,6 +89,7 @@ impl SewnPiece {
             levels_mm: Vec::new(),
             marks: Vec::new(),
             notches: Vec::new(),
+            darts: Vec::new(),
         }
     }
 
@@ -84,12 +98,23 @@ impl SewnPiece {
         self.edges.iter().find(|edge| edge.name == name)
     }
 
-    /// Length of the sewn line of an edge, or of a marked line that is stitched along; nought where it has neither of
-    /// that name.
+    /// Length of the sewn line of an edge with its darts closed, or of a marked line that is stitched along; nought where
+    /// it has neither of that name.
     pub fn length_mm(&self, line: &str) -> f64 {
         let marked = || self.marks.iter().find(|(name, _)| *name == line);
         let marked_mm = || marked().map_or(0.0, |(_, [from, to])| (*to - *from).length());
-        self.edge(line).map_or_else(marked_mm, |edge| edge.curve.length_mm())
+        self.edge(line).map_or_else(marked_mm, |edge| edge.curve.length_mm() - self.in_darts_mm(line))
+    }
+
+    /// How much of an edge is taken up by darts.
+    pub fn in_darts_mm(&self, edge: &str) -> f64 {
+        let of_edge = self.darts.iter().filter(|dart| dart.edge == edge);
+        of_edge.map(|dart| dart.mouth_mm[1] - dart.mouth_mm[0]).sum()
+    }
+
+    /// The depth of a level that is marked across it.
+    pub fn level_mm(&self, level: &str) -> Option<f64> {
+        self.levels_mm.iter().find(|(name, _)| *name == level).map(|(_, y_mm)| *y_mm)
     }
 
     /// From the fold to the side seam at a level; none where the side does not pass it.

@@ -5,10 +5,10 @@
 use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
-use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed};
 use crate::geometry::{Curve, QUARTER_ELLIPSE, Vector};
 use crate::order::{Measure, Pockets};
-use crate::remark::Refusal;
+use crate::remark::{Refusal, Weight};
 
 const POCKET_BELOW: Rule = Rule::inches("pocket_below", "top of a pocket below the waist", 3.5, [0.0, 12.0]);
 const POCKET_OPENING: Rule =
@@ -18,9 +18,20 @@ const POCKET_WIDTH: Rule = Rule::inches("pocket_width", "width of a pocket", 6.7
 const POCKET_ALLOWANCE: Rule = Rule::inches("pocket_allowance", "turning round a pocket", 0.5, [0.0, 2.0]);
 const HAND_ROOM: Rule = Rule::inches("hand_room", "opening of a pocket beyond half the hand", 1.0, [0.0, 4.0]);
 
+const POCKET_ASIDE: Rule =
+    Rule::inches("pocket_aside", "from the centre to the near edge of a patch pocket", 2.5, [0.0, 12.0]);
+
 /// House rules of pockets.
 pub const RULES: Group = Group {
-    rules: &[&POCKET_BELOW, &POCKET_OPENING, &POCKET_DEPTH, &POCKET_WIDTH, &POCKET_ALLOWANCE, &HAND_ROOM],
+    rules: &[
+        &POCKET_BELOW,
+        &POCKET_OPENING,
+        &POCKET_DEPTH,
+        &POCKET_WIDTH,
+        &POCKET_ALLOWANCE,
+        &HAND_ROOM,
+        &POCKET_ASIDE,
+    ],
     applies: |style| style.pockets != Pockets::None,
 };
 
@@ -36,6 +47,8 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
             let size_mm = [sheet.rule(&POCKET_WIDTH), sheet.rule(&POCKET_DEPTH).min(sheet.rule(&POCKET_WIDTH) * 1.1)];
             sheet.step("patch pocket", "its depth as set, no more than 1.1 x its width".into(), size_mm[1]);
             drafted.pieces.push(patch(size_mm, sheet.rule(&POCKET_ALLOWANCE)));
+            let check = place(sheet, &mut drafted.pieces[0], size_mm);
+            drafted.checks.push(check);
             Ok(())
         }
     }
@@ -50,7 +63,7 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         }
         None => sheet.set("pocket opening", "set", &POCKET_OPENING),
     };
-    let waist_mm = drafted.pieces[0].levels_mm.iter().find(|(name, _)| *name == "waist").map_or(0.0, |(_, y)| *y);
+    let waist_mm = drafted.pieces[0].level_mm("waist").unwrap_or(0.0);
     let below_mm = sheet.rule(&POCKET_BELOW);
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
@@ -61,7 +74,8 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
     }
     for i in 0..2 {
-        let Some(ends) = on_side(&drafted.pieces[i], [top_mm, opening_mm]) else {
+        let own_mm = drafted.pieces[i].level_mm("waist").map_or(top_mm, |waist_mm| waist_mm + below_mm);
+        let Some(ends) = on_side(&drafted.pieces[i], [own_mm, opening_mm]) else {
             let says = format!("the side seam ends above the end of a pocket {} down", sheet.show(top_mm + opening_mm));
             let remedy = "make the garment longer, make pocket_below smaller, or write pockets = \"patch\"";
             return Err(Refusal::because(fault("garment.pockets", says, remedy)));
@@ -70,10 +84,45 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         let notches = [notch(ends[0], "top of the pocket"), notch(ends[1], "end of the pocket's opening")];
         drafted.pieces[i].notches.extend(notches);
     }
+    for seam in drafted.seams.iter_mut().filter(|seam| seam.name == "side") {
+        seam.pocket_mm = opening_mm;
+    }
     let side_mm = drafted.pieces[0].edge("side").map_or(0.0, |side| side.allowance_mm);
     let bag = bag([depth_mm, width_mm, opening_mm], [side_mm, sheet.rule(&POCKET_ALLOWANCE)]);
     drafted.pieces.push(bag);
     Ok(())
+}
+
+/// Marks where a patch goes on its ground: the line of its head, and a short line down from either end.
+fn place(sheet: &mut Sheet<'_>, ground: &mut SewnPiece, [width_mm, depth_mm]: [f64; 2]) -> Check {
+    /// Length of the line down from a corner.
+    const CORNER_MM: f64 = 20.0;
+    let name = "pocket on the front";
+    let waist_mm = ground.level_mm("waist").unwrap_or(0.0);
+    let below_mm = sheet.rule(&POCKET_BELOW);
+    let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
+    let head_mm = sheet.step("head of the pocket", words, waist_mm + below_mm);
+    let near_mm = sheet.set("pocket from the centre", "set", &POCKET_ASIDE);
+    let far_mm = near_mm + width_mm;
+    let far = sheet.show(far_mm);
+    let room_mm = [head_mm, head_mm + depth_mm].map(|y_mm| ground.width_mm(y_mm).unwrap_or(0.0));
+    if far_mm > room_mm[0].min(room_mm[1]) {
+        let says = format!("a pocket from {} to {far} beside the centre has no room there", sheet.show(near_mm));
+        let remedy = "make pocket_width, pocket_aside or pocket_below smaller, or the garment longer".to_owned();
+        return Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(remedy) };
+    }
+    let [near, outer] = [near_mm, far_mm].map(|x_mm| at(x_mm, head_mm));
+    let down = Vector::new(0.0, CORNER_MM.min(depth_mm / 2.0));
+    ground.marks.push(("pocket", [near, outer]));
+    ground.marks.extend([near, outer].map(|corner| ("pocket corner", [corner, corner + down])));
+    passed(
+        name,
+        format!(
+            "its head lies {} below the waist, from {} to {far} beside the centre",
+            sheet.show(below_mm),
+            sheet.show(near_mm)
+        ),
+    )
 }
 
 /// Where on the side seam, from the hem up, a pocket's opening begins and ends.

@@ -152,11 +152,15 @@ pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule" };
 /// What the fitting found.
 pub const FITTING: Section = Section { name: "fitting", what: "adjustment" };
 
+/// More keys than these can't be read in one sentence.
+const FEW: usize = 15;
+
 fn unknown(key: &str, known: &[&'static Rule], what: &str) -> Remark {
     let keys: Vec<&str> = known.iter().map(|rule| rule.key).collect();
     let remedy = match nearest(key, &keys) {
         Some(near) => format!("did you mean {near}?"),
         None if keys.is_empty() => "leave it out".to_owned(),
+        None if keys.len() > FEW => "see what there is: chalklight garments".to_owned(),
         None => format!("this garment's are {}", keys.join(", ")),
     };
     Remark::refusal(format!("{} is no {what} of this garment", shown(key))).remedy(remedy)

@@ -24,6 +24,8 @@ pub struct Seam {
     pub lap_mm: f64,
     /// How much of it is left open from the top, to get in; of a left and a right seam, the left one is.
     pub open_mm: f64,
+    /// How much of it is left open between for a pocket.
+    pub pocket_mm: f64,
 }
 
 /// A part of one side of a seam.
@@ -47,7 +49,7 @@ impl Part {
 impl Seam {
     /// Two sides of one length, sewn from end to end.
     pub fn new(name: &'static str, walks: &'static str, sides: [Vec<Part>; 2]) -> Self {
-        Self { name, walks, sides, longer_mm: 0.0, gathered: false, lap_mm: 0.0, open_mm: 0.0 }
+        Self { name, walks, sides, longer_mm: 0.0, gathered: false, lap_mm: 0.0, open_mm: 0.0, pocket_mm: 0.0 }
     }
 
     /// Two edges of one name and one length.

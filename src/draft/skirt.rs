@@ -4,7 +4,7 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::{Check, SewnPiece, passed, tie};
+use super::{Check, NotchPlace, SewnPiece, passed, tie};
 use crate::order::{Measure, WaistEdge};
 use crate::remark::Weight;
 
@@ -76,7 +76,9 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     let length_mm = sheet.step("band's length", words, waist_mm + lap_mm);
     let words = format!("2 x finished {}", sheet.show(finished_mm));
     let width_mm = sheet.step("band's width", words, 2.0 * finished_mm);
-    let band = SewnPiece::single(name, tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE)));
+    let strip = tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE));
+    let notches = notches(&drafted.pieces, &skirt, [waist_mm, lap_mm]);
+    let band = SewnPiece { notches, ..SewnPiece::single(name, strip) };
     let sides = [vec![Part::of(name, "left", 1)], skirt];
     let mut seams = vec![Seam::new("waist", "waist walks", sides).lapped(lap_mm).gathered(gathered_mm)];
     if style.waist == WaistEdge::Casing {
@@ -84,6 +86,29 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     }
     drafted.add([band], seams, sheet);
     drafted.checks.push(hip_through(sheet, waist_mm));
+}
+
+/// Where front, sides and back meet the band, which begins with the front at the left side; and where its lap begins.
+fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2]) -> Vec<NotchPlace> {
+    let part_mm = |part: &Part| {
+        let piece = pieces.iter().find(|piece| piece.name == part.piece);
+        f64::from(part.times) * piece.map_or(0.0, |piece| piece.length_mm(part.edge))
+    };
+    let front_mm = match skirt {
+        [front, back] => waist_mm * part_mm(front) / (part_mm(front) + part_mm(back)),
+        _ => waist_mm / 2.0,
+    };
+    let lap = ("lap", waist_mm, lap_mm > 0.0);
+    let places = [
+        ("centre front", front_mm / 2.0, true),
+        ("right side seam", front_mm, true),
+        ("centre back", f64::midpoint(front_mm, waist_mm), true),
+        lap,
+    ];
+    let notch = |(meets, along_mm, is_there): (_, f64, bool)| {
+        is_there.then_some(NotchPlace { edge: "left", along_mm, nicks: 1, meets })
+    };
+    places.into_iter().filter_map(notch).collect()
 }
 
 /// Whether the waist goes over the hip, or opens.

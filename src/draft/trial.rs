@@ -29,10 +29,8 @@ pub struct Trial<'d> {
     pub front: &'d SewnPiece,
     /// The back.
     pub back: &'d SewnPiece,
-    /// The level of the waist.
+    /// The level of the back's waist.
     pub waist_y_mm: f64,
-    /// The level of the hip.
-    pub hip_y_mm: f64,
     /// Least ease at bust, waist and hip, and how far below the bust the narrowest girth may be without an opening.
     pub least: Least,
 }
@@ -92,33 +90,13 @@ impl Trial<'_> {
 
     fn head(&self) -> Check {
         let neck_mm = self.girth_of_edges_mm("neck") + self.girth_of_edges_mm("slit");
-        let Some(head_mm) = self.body.get(Measure::Head) else {
-            return Check {
-                name: "head through neckline",
-                ok: false,
-                severity: Weight::Doubt,
-                says: format!("the neckline is {} round, and the head was not measured", self.show(neck_mm)),
-                remedy: Some(format!("measure it, {}, and write head = \"...\"", Measure::Head.facts().how)),
-            };
-        };
-        let over_mm = neck_mm - head_mm;
-        let says = format!("neckline {} round, head {}", self.show(neck_mm), self.show(head_mm));
-        if over_mm >= -NOISE_MM {
-            return passed("head through neckline", format!("{says}: passes with {} to spare", self.show(over_mm)));
-        }
-        Check {
-            name: "head through neckline",
-            ok: false,
-            severity: Weight::Refusal,
-            says: format!("{says}: {} too small for the head", self.show(-over_mm)),
-            remedy: Some(match self.deeper_mm(head_mm) {
-                Some(deeper_mm) => format!(
-                    "deepen the front by {} (front_neck_depth), or widen the neck (neck_half_width)",
-                    self.system.show_at_least(deeper_mm)
-                ),
-                None => "widen the neck (neck_half_width), or leave an opening".to_owned(),
-            }),
-        }
+        head(self.body, self.system, neck_mm, |head_mm| match self.deeper_mm(head_mm) {
+            Some(deeper_mm) => format!(
+                "deepen the front by {} (front_neck_depth), or widen the neck (neck_half_width)",
+                self.system.show_at_least(deeper_mm)
+            ),
+            None => "widen the neck (neck_half_width), or leave an opening".to_owned(),
+        })
     }
 
     /// How much deeper the front neck must be for the head to pass: the depth is halved in on, since the girth only
@@ -172,45 +150,23 @@ impl Trial<'_> {
     }
 
     fn eases(&self) -> Vec<Check> {
-        let underarm_y = self.front.edge("side").map_or(0.0, |edge| edge.curve.end().y);
         let levels = [
-            ("ease at bust", Measure::Bust, underarm_y, self.least.bust_ease_mm, "bust_ease"),
-            ("ease at waist", Measure::Waist, self.waist_y_mm, self.least.waist_ease_mm, "waist_ease"),
-            ("ease at hip", Measure::Hip, self.hip_y_mm, self.least.hip_ease_mm, "hip_ease"),
+            ("ease at bust", Measure::Bust, "chest", self.least.bust_ease_mm, "bust_ease"),
+            ("ease at waist", Measure::Waist, "waist", self.least.waist_ease_mm, "waist_ease"),
+            ("ease at hip", Measure::Hip, "hip", self.least.hip_ease_mm, "hip_ease"),
         ];
-        let girth_mm = |y_mm| Some(2.0 * (self.front.width_mm(y_mm)? + self.back.width_mm(y_mm)?));
-        let ease = |(name, measure, y_mm, least_mm, rule): (_, Measure, f64, f64, _)| {
+        let width_mm = |piece: &SewnPiece, level: &str| piece.width_mm(piece.level_mm(level)?);
+        let girth_mm = |level: &str| Some(2.0 * (width_mm(self.front, level)? + width_mm(self.back, level)?));
+        let ease = |(name, measure, level, least_mm, rule): (_, Measure, &str, f64, _)| {
             let body_mm = self.body.get(measure)?;
-            Some(match girth_mm(y_mm) {
-                Some(girth_mm) => self.ease(name, measure, [body_mm, girth_mm, least_mm], rule),
-                None => passed(name, format!("the dress ends above the {}: nothing to try", measure.facts().name)),
-            })
+            let Some(girth_mm) = girth_mm(level) else {
+                let says = format!("the dress ends above the {}: nothing to try", measure.facts().name);
+                return Some(passed(name, says));
+            };
+            let ease = Ease { name, measure, worn: "dress", girths_mm: [body_mm, girth_mm], least_mm };
+            Some(ease.check(self.system, |more| format!("give {more} more in each quarter ({rule})")))
         };
         levels.into_iter().filter_map(ease).collect()
-    }
-
-    fn ease(&self, name: &'static str, measure: Measure, [body_mm, girth_mm, least_mm]: [f64; 3], rule: &str) -> Check {
-        let ease_mm = girth_mm - body_mm;
-        let says = format!("{} {}, dress {}", measure.facts().name, self.show(body_mm), self.show(girth_mm));
-        if ease_mm >= least_mm - NOISE_MM {
-            return passed(name, format!("{says}: {} of ease", self.show(ease_mm)));
-        }
-        let too_small = ease_mm < -NOISE_MM;
-        let says = if too_small {
-            format!("{says}: {} too small", self.show(-ease_mm))
-        } else {
-            format!("{says}: {} of ease, and woven cloth wants {}", self.show(ease_mm), self.show(least_mm))
-        };
-        Check {
-            name,
-            ok: false,
-            severity: if too_small { Weight::Refusal } else { Weight::Doubt },
-            says,
-            remedy: Some(format!(
-                "give {} more in each quarter ({rule})",
-                self.system.show_at_least((least_mm - ease_mm) / 4.0)
-            )),
-        }
     }
 
     fn arm(&self) -> Option<Check> {
@@ -232,6 +188,60 @@ impl Trial<'_> {
                 )),
             }
         })
+    }
+}
+
+/// Whether the head goes through a neckline of a girth; `remedy` says what to do for a head that does not.
+pub fn head(body: &Body, system: System, neck_mm: f64, remedy: impl FnOnce(f64) -> String) -> Check {
+    let name = "head through neckline";
+    let show = |mm: f64| system.show(mm);
+    let Some(head_mm) = body.get(Measure::Head) else {
+        let says = format!("the neckline is {} round, and the head was not measured", show(neck_mm));
+        let remedy = format!("measure it, {}, and write head = \"...\"", Measure::Head.facts().how);
+        return Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(remedy) };
+    };
+    let over_mm = neck_mm - head_mm;
+    let says = format!("neckline {} round, head {}", show(neck_mm), show(head_mm));
+    if over_mm >= -NOISE_MM {
+        return passed(name, format!("{says}: passes with {} to spare", show(over_mm)));
+    }
+    let says = format!("{says}: {} too small for the head", show(-over_mm));
+    Check { name, ok: false, severity: Weight::Refusal, says, remedy: Some(remedy(head_mm)) }
+}
+
+/// The ease of what is worn over a girth of the body.
+pub struct Ease {
+    /// The name of the check.
+    pub name: &'static str,
+    /// The girth.
+    pub measure: Measure,
+    /// What is worn.
+    pub worn: &'static str,
+    /// The body's girth, and that of what is worn.
+    pub girths_mm: [f64; 2],
+    /// The least ease.
+    pub least_mm: f64,
+}
+
+impl Ease {
+    /// Whether there is enough; `remedy` says where to give what is wanting in each quarter.
+    pub fn check(&self, system: System, remedy: impl FnOnce(String) -> String) -> Check {
+        let show = |mm: f64| system.show(mm);
+        let Self { name, measure, worn, girths_mm: [body_mm, girth_mm], least_mm } = *self;
+        let ease_mm = girth_mm - body_mm;
+        let says = format!("{} {}, {worn} {}", measure.facts().name, show(body_mm), show(girth_mm));
+        if ease_mm >= least_mm - NOISE_MM {
+            return passed(name, format!("{says}: {} of ease", show(ease_mm)));
+        }
+        let too_small = ease_mm < -NOISE_MM;
+        let says = if too_small {
+            format!("{says}: {} too small", show(-ease_mm))
+        } else {
+            format!("{says}: {} of ease, and woven cloth wants {}", show(ease_mm), show(least_mm))
+        };
+        let severity = if too_small { Weight::Refusal } else { Weight::Doubt };
+        let remedy = remedy(system.show_at_least((least_mm - ease_mm) / 4.0));
+        Check { name, ok: false, severity, says, remedy: Some(remedy) }
     }
 }
 

@@ -20,6 +20,12 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
                 notch.along_mm = edge.curve.until(notch.along_mm).mapped(&unwashed).length_mm();
             }
         }
+        for dart in &mut piece.darts {
+            if let Some(edge) = piece.edges.iter().find(|edge| edge.name == dart.edge) {
+                dart.mouth_mm = dart.mouth_mm.map(|mm| edge.curve.until(mm).mapped(&unwashed).length_mm());
+            }
+            dart.point = unwashed.transform_point(dart.point);
+        }
         for edge in &mut piece.edges {
             edge.curve = edge.curve.mapped(&unwashed);
         }
@@ -32,6 +38,7 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
     }
     for seam in &mut draft.seams {
         seam.open_mm /= along;
+        seam.pocket_mm /= along;
         seam.lap_mm /= along;
     }
     let length_mm = draft.length_mm / along;

@@ -8,7 +8,7 @@ mod grain;
 mod turned_up;
 mod unfold;
 
-use crate::draft::{Draft, NotchPlace, SewnPiece};
+use crate::draft::{DartPlace, Draft, NotchPlace, SewnPiece};
 use crate::geometry::{Curve, Draft as Frame, Map, Outline, Point, Vector, parallel};
 use crate::remark::{Refusal, Remark, Told, told};
 
@@ -60,7 +60,7 @@ pub struct Edge {
     pub name: &'static str,
     /// Its sewn line.
     pub sewn: Curve<Frame>,
-    /// Length of the sewn line.
+    /// Length of the sewn line, its darts closed.
     pub length_mm: f64,
     /// The turning outside of it.
     pub allowance_mm: f64,
@@ -160,7 +160,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     let edges = sewn.edges.iter().zip(runs).map(|(edge, cut)| Edge {
         name: edge.name,
         sewn: edge.curve.clone(),
-        length_mm: edge.curve.length_mm(),
+        length_mm: edge.curve.length_mm() - sewn.in_darts_mm(edge.name),
         allowance_mm: edge.allowance_mm,
         cut,
     });
@@ -176,6 +176,12 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         sewn: outline,
         cut,
     })
+}
+
+/// The way out along the leg of a dart, where a nick is at its mouth: beside the corner there no edge is square.
+fn out_of_dart(sewn: &SewnPiece, place: &NotchPlace, sewn_at: Point<Frame>) -> Option<Vector<Frame>> {
+    let at_mouth = |dart: &&DartPlace| dart.edge == place.edge && dart.mouth_mm.contains(&place.along_mm);
+    sewn.darts.iter().find(at_mouth).map(|dart| (sewn_at - dart.point).normalize())
 }
 
 /// The part of a cutting line at each edge.
@@ -208,7 +214,7 @@ fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notc
     let first = place.along_mm - NICK_GAP_MM * f64::from(place.nicks - 1) / 2.0;
     let nick = |i: u32| {
         let (sewn_at, along) = edge.curve.at_length(first + NICK_GAP_MM * f64::from(i));
-        let outward = Vector::new(-along.y, along.x);
+        let outward = out_of_dart(sewn, place, sewn_at).unwrap_or(Vector::new(-along.y, along.x));
         // Over a sharp bend the cutting line is farther out than the allowance is wide.
         let farthest_mm = 3.0 * edge.allowance_mm + 2.0 * BEFORE_MM;
         let reached = parallel::reach_mm(cut, sewn_at - outward * BEFORE_MM, outward, farthest_mm);

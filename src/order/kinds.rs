@@ -3,7 +3,7 @@
 //! How a kind is drafted, and by which house rules, is its own file's under `draft`.
 
 use super::measures::Measure;
-use super::style::{ChoiceFacts, Circle, Edges, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
+use super::style::{ChoiceFacts, Circle, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
 
 /// The kinds of garment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,9 +50,18 @@ const FROM_SHOULDER: &str = "from the shoulder at the neck straight down";
 const FROM_WAIST: &str = "from the waist at the centre front straight down";
 
 const WHOLE_BODY: &[Measure] = &[Measure::Bust, Measure::Waist, Measure::Hip, Measure::Shoulder, Measure::WaistDepth];
-const BODY_WANTS: &[Measure] = &[Measure::HipDepth, Measure::Head, Measure::UpperArm];
-const BODY_CHOICES: &[&ChoiceFacts] =
-    &[Neckline::CHOICE, Sleeve::CHOICE, Edges::CHOICE, Opening::CHOICE, Pockets::CHOICE, Tie::CHOICE];
+const BODY_WANTS: &[Measure] =
+    &[Measure::HipDepth, Measure::BackDepth, Measure::BustDepth, Measure::BustSpan, Measure::Head, Measure::UpperArm];
+const BODY_CHOICES: &[&ChoiceFacts] = &[
+    Neckline::CHOICE,
+    Sleeve::CHOICE,
+    Edges::CHOICE,
+    Opening::CHOICE,
+    Pockets::CHOICE,
+    Tie::CHOICE,
+    Dart::CHOICE,
+    Fit::CHOICE,
+];
 
 /// Every kind of garment.
 pub const KINDS: [KindFacts; 7] = [

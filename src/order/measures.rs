@@ -3,7 +3,8 @@
 //! Names follow the trade; beside each stands the term of ISO 8559-1, from the list of its 1989 edition. How a
 //! measurement is taken is told in our words, not the standard's: it was not at hand.
 //! The believable range of a girth or height is that of 1,986 women (ANSUR II, 2012), rounded outward; the outer
-//! range is ours (common practice, no source) and only catches slips such as centimetres written as millimetres.
+//! range is ours (common practice, no source) and only catches slips such as centimetres written as millimetres. Depth and
+//! span of the bust points and the back's depth are not in that survey: their usual range is ours too.
 
 /// A measurement of the body.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,6 +29,12 @@ pub enum Measure {
     ArmLength,
     /// Girth of the hand.
     Hand,
+    /// Start line to bust point.
+    BustDepth,
+    /// Bust point to bust point.
+    BustSpan,
+    /// Start line to waist, down the back.
+    BackDepth,
 }
 
 /// What is known of a measurement before it is taken.
@@ -50,7 +57,7 @@ pub struct Facts {
 }
 
 /// Every measurement, in the order in which a person takes them.
-pub const MEASURES: [Facts; 10] = [
+pub const MEASURES: [Facts; 13] = [
     Facts {
         measure: Measure::Bust,
         key: "bust",
@@ -104,6 +111,33 @@ pub const MEASURES: [Facts; 10] = [
         how: "from the shoulder at the neck straight down over the bust to the waist",
         possible_mm: [200.0, 750.0],
         usual_mm: [330.0, 560.0],
+    },
+    Facts {
+        measure: Measure::BackDepth,
+        key: "back_depth",
+        name: "back depth",
+        iso: "cervicale to waist back, from the neck shoulder point on",
+        how: "from the shoulder at the neck straight down the back to the waist",
+        possible_mm: [200.0, 700.0],
+        usual_mm: [330.0, 540.0],
+    },
+    Facts {
+        measure: Measure::BustDepth,
+        key: "bust_depth",
+        name: "bust depth",
+        iso: "neck shoulder point to breast point",
+        how: "from the shoulder at the neck down to the bust point",
+        possible_mm: [120.0, 600.0],
+        usual_mm: [200.0, 400.0],
+    },
+    Facts {
+        measure: Measure::BustSpan,
+        key: "bust_span",
+        name: "bust span",
+        iso: "between the breast points (no term in that list)",
+        how: "straight across from bust point to bust point",
+        possible_mm: [80.0, 500.0],
+        usual_mm: [140.0, 280.0],
     },
     Facts {
         measure: Measure::Head,

@@ -28,7 +28,7 @@ pub use price::Price;
 pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
-pub use style::{ChoiceFacts, Circle, Edges, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
+pub use style::{ChoiceFacts, Circle, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
 
 use crate::entries::{Amount, Placed};
 use crate::units::System;

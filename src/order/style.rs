@@ -113,6 +113,24 @@ choices! {
         /// Two ties, sewn into the side seams.
         Ties = "ties",
     }
+    /// How the front goes over the bust.
+    Dart = "dart" {
+        /// Flat.
+        None = "none",
+        /// By a dart out of the side seam.
+        Side = "side",
+    }
+    /// How much ease there is.
+    Fit = "fit" {
+        /// By the house rules.
+        House = "house",
+        /// No more than is needed to move.
+        Close = "close",
+        /// Enough to sit and reach.
+        Easy = "easy",
+        /// Hanging free.
+        Loose = "loose",
+    }
     /// How much of a circle a skirt is.
     Circle = "circle" {
         /// All of it.
@@ -148,6 +166,10 @@ pub struct Style {
     pub pockets: Pockets,
     /// What ties it.
     pub tie: Tie,
+    /// How the front goes over the bust.
+    pub dart: Dart,
+    /// How much ease there is.
+    pub fit: Fit,
     /// How much of a circle.
     pub circle: Circle,
     /// The waist of a skirt.
@@ -163,6 +185,8 @@ pub(super) fn style(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> St
         opening: chosen(section, takes),
         pockets: chosen(section, takes),
         tie: chosen(section, takes),
+        dart: chosen(section, takes),
+        fit: chosen(section, takes),
         circle: chosen(section, takes),
         waist: chosen(section, takes),
     }

@@ -1,11 +1,28 @@
-//! What is made up by itself: pockets, belts and ties.
+//! What is made up by itself: darts, pockets, belts and ties.
 
 use super::{How, Step, pause};
 use crate::finish::Piece;
+use crate::geometry::{Draft as Frame, Point};
+use crate::units::System;
 
 /// The steps of the pieces that are made up by themselves.
 pub fn made_up(pieces: &[&Piece]) -> Vec<Step> {
-    pieces.iter().filter_map(|piece| step(piece)).collect()
+    pieces.iter().filter_map(|piece| darts(piece)).chain(pieces.iter().filter_map(|piece| step(piece))).collect()
+}
+
+/// What the legs of a dart are called.
+const DART: &str = "dart";
+
+/// The legs of a piece's dart, each from the seam to the point.
+fn legs<'p>(piece: &'p Piece) -> impl Iterator<Item = &'p [Point<Frame>; 2]> + use<'p> {
+    piece.levels.iter().filter(|(name, _)| *name == DART).map(|(_, ends)| ends)
+}
+
+/// The darts of a piece; none where it has none.
+fn darts(piece: &Piece) -> Option<Step> {
+    let [from, to] = legs(piece).next()?;
+    let times = piece.count * if piece.on_fold { 2 } else { 1 };
+    Some(Step { times, length_mm: (*to - *from).length(), ..pause(DART, How::Make, vec![piece.name], 0.0) })
 }
 
 /// The step of a piece; none where it is sewn into the garment by its seams.
@@ -24,12 +41,24 @@ fn step(piece: &Piece) -> Option<Step> {
 }
 
 /// What is done with it.
-pub fn says(step: &Step, pieces: &[&Piece], turning: &str, of: &str) -> String {
+pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String {
+    let turning = system.show(step.turning_mm);
     let patch = pieces.iter().any(|piece| piece.name == step.name && piece.on_fold);
     match step.name {
+        DART => {
+            let ends = |piece: &Piece| legs(piece).map(|leg| leg[0]).collect::<Vec<_>>();
+            let darted = pieces.iter().find(|piece| step.pieces.contains(&piece.name)).map(|piece| ends(piece));
+            let width_mm = darted.filter(|ends| ends.len() > 1).map_or(0.0, |ends| (ends[1] - ends[0]).length());
+            format!(
+                "lay leg on leg, right sides facing, and sew from the nicks, where the dart is {} wide, to its chalked point, \
+                 running out to nothing there: {of}; tie the threads, and press the dart down",
+                system.show(width_mm)
+            )
+        }
         "pocket" if patch => {
             format!(
-                "turn the head of each pocket in, press {turning} under all round, and stitch it on the front: {of}"
+                "turn the head of each pocket in, press {turning} under all round, and stitch it on the front, head to the \
+                 chalked line: {of}"
             )
         }
         "pocket" => format!(

@@ -110,7 +110,8 @@ pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
     if !leaning.is_empty() {
         steps.push(pause("hanging", How::Hang, leaning, 0.0));
     }
-    steps.sort_by_key(rank);
+    let in_one = pieces.iter().any(|piece| is_of_all_edges(piece));
+    steps.sort_by_key(|step| if in_one { rank_in_one(step) } else { rank(step) });
     for step in &mut steps {
         step.says = says::says(step, pieces, system);
     }
@@ -162,7 +163,7 @@ fn joined(seam: &Seam, pieces: &[&Piece]) -> Option<Step> {
     let closed_mm = if times == 1 { seam.open_mm } else { 0.0 };
     Some(Step {
         times,
-        length_mm: (one_mm.min(other_mm) - closed_mm) * f64::from(halves),
+        length_mm: (one_mm.min(other_mm) - closed_mm - seam.pocket_mm) * f64::from(halves),
         held_in_mm: (other_mm - one_mm).abs() * f64::from(halves),
         gathered: seam.gathered,
         lap_mm: seam.lap_mm,
@@ -213,12 +214,27 @@ impl Step {
     }
 }
 
+/// Whether a piece faces neck and armhole in one.
+fn is_of_all_edges(piece: &Piece) -> bool {
+    piece.name.contains("facing") && ["neck", "armhole"].iter().all(|edge| piece.edge(edge).is_some())
+}
+
+/// The place of a step where neck and armholes are faced in one: the armholes while the sides are still open, and the sides
+/// of dress and facing after them, in one line.
+fn rank_in_one(step: &Step) -> u32 {
+    match (step.how, step.name) {
+        (How::Face, "armhole") => 3,
+        (How::Join, "side") => 5,
+        _ => rank(step),
+    }
+}
+
 /// The place of a step in the order.
 fn rank(step: &Step) -> u32 {
     match (step.how, step.name) {
         (How::Join, CENTRE_BACK) => 0,
         (How::Open, "back opening") => 0,
-        (How::Make, "pocket" | "tie") => 0,
+        (How::Make, "dart" | "pocket" | "tie") => 0,
         (How::Join, "shoulder") => 1,
         (How::Join, _) if step.is_of_facings() => 1,
         (_, "neck" | "slit") => 2,

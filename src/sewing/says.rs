@@ -1,6 +1,6 @@
 //! The sentence of each step, with its numbers.
 
-use super::{How, Step, apart};
+use super::{CENTRE_BACK, How, Step, apart, is_of_all_edges};
 use crate::finish::Piece;
 use crate::units::System;
 
@@ -18,18 +18,28 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
     let turning = show(step.turning_mm);
     match step.how {
         How::Join => format!(
-            "sew {names} together, right sides facing, {turning} from the edge: {of}{}{}{}{}",
+            "sew {names} together, right sides facing, {turning} from the edge: {of}{}{}{}{}{}",
             left_open(step, system),
+            in_one_line(step, pieces),
             held_in(step, system, "longer side"),
             lapped(step, system),
             meeting(step, pieces)
         ),
         How::Open => format!("put the zip into what was left open, from the top down: {of}"),
-        How::Make => apart::says(step, pieces, &turning, &of),
-        How::Face => {
-            format!("sew the facing on, right sides facing, {turning} from the edge: {of}; clip the curve and turn")
-        }
-        How::Bind => format!("bind with bias strip, which encloses the edge: {of}, and what the join takes"),
+        How::Make => apart::says(step, pieces, system, &of),
+        How::Face if step.name == "armhole" && pieces.iter().any(|piece| is_of_all_edges(piece)) => format!(
+            "with the sides still open, roll the other half up to this armhole, bring dress and facing round the roll, right \
+             sides facing, and sew them {turning} from the edge: {of}; clip the curve, draw the roll out through the \
+             shoulder, then the other armhole likewise"
+        ),
+        How::Face => format!(
+            "sew the facing on, right sides facing, {turning} from the edge: {of}; clip the curve and turn{}",
+            at_the_opening(step, pieces, "its ends in, and sew them to the tape of the zip")
+        ),
+        How::Bind => format!(
+            "bind with bias strip, which encloses the edge: {of}, and what the join takes{}",
+            at_the_opening(step, pieces, "the strip's ends in")
+        ),
         How::TurnIn => format!("turn in {turning} and stitch: {of}"),
         How::Fit => format!(
             "tack the sides and try it on before they are sewn; the turning of {turning} is there to let out, so trim \
@@ -70,10 +80,26 @@ fn lapped(step: &Step, system: System) -> String {
     format!("; {} of the {} stand over, to lap", system.show(step.lap_mm), step.pieces[0])
 }
 
+/// What becomes of a neck's ends where the back opens; nothing elsewhere.
+fn at_the_opening(step: &Step, pieces: &[&Piece], what: &str) -> String {
+    let opens = |piece: &&&Piece| step.pieces.contains(&piece.name) && piece.edge(CENTRE_BACK).is_some();
+    match step.name == "neck" && pieces.iter().any(|piece| opens(&piece)) {
+        true => format!("; at the opening turn {what}"),
+        false => String::new(),
+    }
+}
+
+/// The sides of facings that are sewn on from the dress's own; nothing elsewhere.
+fn in_one_line(step: &Step, pieces: &[&Piece]) -> &'static str {
+    let in_one = step.name == "side" && step.is_of_facings() && pieces.iter().any(|piece| is_of_all_edges(piece));
+    if in_one { ", in one line with the side of the dress" } else { "" }
+}
+
 /// The notches that meet in a seam.
 fn meeting(step: &Step, pieces: &[&Piece]) -> String {
     let of_seam = pieces.iter().filter(|piece| step.pieces.contains(&piece.name)).flat_map(|piece| &piece.notches);
-    let mut meet: Vec<&str> = of_seam.filter(|notch| notch.edge == step.name).map(|notch| notch.meets).collect();
+    let mut meet: Vec<&str> =
+        of_seam.filter(|notch| notch.edge == step.name && notch.meets != "dart").map(|notch| notch.meets).collect();
     meet.sort_unstable();
     meet.dedup();
     if meet.is_empty() { String::new() } else { format!("; the notches meet at {}", meet.join(" and ")) }

@@ -91,7 +91,7 @@ pub fn marking(lay: &Lay) -> Vec<Line> {
     let Some((last, others)) = lay.placed.split_last() else { return lines };
     // They are laid to the same lines afterwards, however they lay on the cloth when they were cut.
     let here = |other: &Placed| Placed { cloth_from_draft: last.cloth_from_draft, ..other.clone() };
-    let others: Vec<Placed> = others.iter().map(here).collect();
+    let mut others: Vec<Placed> = others.iter().map(here).collect();
     lines.extend(new_lines(&last.cut(), &[]).into_iter().map(|points| line(LineKind::CutLater, points, None)));
     lines.extend(inside(last));
     for other in &others {
@@ -101,6 +101,11 @@ pub fn marking(lay: &Lay) -> Vec<Line> {
     lines.extend(others.iter().flat_map(|other| notches(other, false)));
     lines.extend(notches(last, true));
     lines.extend(levels(lay, last));
+    // What is marked on one of them alone, such as a dart, is not there yet.
+    for other in &mut others {
+        other.piece.levels.retain(|level| !last.piece.levels.contains(level));
+        lines.extend(levels(lay, other));
+    }
     lines
 }
 
@@ -116,11 +121,13 @@ pub fn alone(lay: &Lay, placed: &Placed) -> Vec<Line> {
 /// The levels of a piece with their widths.
 pub fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
     let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
-    let level = |(name, ends): &(&'static str, [Point<_>; 2])| {
-        let label = format!("{name} {}", lay.system.show((ends[1] - ends[0]).length()));
-        line(LineKind::Level, ends.iter().map(on_cloth).collect(), Some(label))
+    let level = |(i, (name, ends)): (usize, &(&'static str, [Point<_>; 2]))| {
+        // Both legs of a dart, or both corners of a pocket, have one name.
+        let is_first = placed.piece.levels[..i].iter().all(|(before, _)| before != name);
+        let label = is_first.then(|| format!("{name} {}", lay.system.show((ends[1] - ends[0]).length())));
+        line(LineKind::Level, ends.iter().map(on_cloth).collect(), label)
     };
-    placed.piece.levels.iter().map(level).collect()
+    placed.piece.levels.iter().enumerate().map(level).collect()
 }
 
 /// The nicks of a piece; those in the armhole carry its name, since front and back differ there. The name stands at the

@@ -1,7 +1,10 @@
 //! Every garment and every choice: worked numbers, all bodies, related orders, and what is said of bad ones.
 
 mod bodies;
+mod bust;
+mod drawn;
 mod parts;
+mod places;
 mod related;
 mod skirts;
 mod words;

@@ -257,6 +257,21 @@ fn the_hem_of_a_sleeve_widens_below_its_fold() {
     }
 }
 
+/// A short sleeve of 8 1/2 in leaves a large arm an underarm seam all the same: 1 1/2 in (common practice, no source); a length
+/// that is written goes before.
+#[test]
+fn a_short_sleeve_keeps_its_underarm_seam() {
+    let large = sleeved("short").body("bust", "50 in").body("waist", "48 in").body("upper_arm", "16 in");
+    let under = |order: &OrderText| {
+        let draft = order.draft();
+        (step_mm(&draft, "sleeve length") - step_mm(&draft, "crown's height")) / INCH_MM
+    };
+    assert!((under(&large) - 1.5).abs() < 1e-4, "{}", under(&large));
+    let set = large.rule("short_sleeve", "\"8 1/2 in\"").draft();
+    assert!((step_mm(&set, "sleeve length") / INCH_MM - 8.5).abs() < 1e-9);
+    assert!((step_mm(&sleeved("short").draft(), "sleeve length") / INCH_MM - 8.5).abs() < 1e-9);
+}
+
 /// A ring's inner edge is the armhole, to a hair, and its radius armhole / (2 pi turn) (geometry).
 #[test]
 fn a_flutter_sleeve_is_a_ring_on_the_armhole() {

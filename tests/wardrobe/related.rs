@@ -56,7 +56,7 @@ fn scaled(facts: &'static KindFacts, words: &[usize], factor: f64) -> OrderText 
 /// Each kind with a few sets of words.
 fn variants() -> Vec<(&'static KindFacts, Vec<usize>)> {
     let kinds: &'static [KindFacts] = &KINDS;
-    kinds.iter().flat_map(|facts| (0..7).map(move |n| (facts, vec![n, n, n + 1, n, n, n + 2]))).collect()
+    kinds.iter().flat_map(|facts| (0..7).map(move |n| (facts, vec![n, n, n + 1, n, n, n + 2, n, n + 1]))).collect()
 }
 
 #[test]
@@ -151,7 +151,7 @@ proptest! {
     fn whatever_is_chosen_is_sound_or_refused(
         kind in 0..KINDS.len(),
         body in bodies(),
-        words in prop::collection::vec(0..12_usize, 6),
+        words in prop::collection::vec(0..12_usize, 8),
         rules in rules(),
     ) {
         let kinds: &'static [KindFacts] = &KINDS;

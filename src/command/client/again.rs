@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::folder::Kept;
 use super::{ordered, say};
 use crate::bench::paper::{Entry, Form, Paper};
-use crate::clients::{MeasureSet, body_as_written};
+use crate::clients::{MeasureSet, body_as_written, is_same_name};
 use crate::command::task;
 use crate::order::{self, Facts, MEASURES};
 use crate::remark::{Refusal, Remark};
@@ -40,7 +40,7 @@ pub fn again(one: &Kept, past: &Path, out: &Path, json: bool) -> Result<ExitCode
     }
     let (text, order) = ordered(past)?;
     let past_name = past.display().to_string();
-    if let Some(name) = order.client.name.filter(|name| name.trim() != one.client.name.trim()) {
+    if let Some(name) = order.client.name.filter(|name| !is_same_name(name, &one.client.name)) {
         task::say(
             Remark::doubt(format!("that order is {name}'s, and the measurements are {}'s", one.client.name)),
             &past_name,

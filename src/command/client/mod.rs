@@ -193,7 +193,7 @@ fn add(book: &Path, path: &Path, (on, another): (Option<Date>, bool), json: bool
         return Err(Refusal::because(remark.remedy("write name = \"...\" under [client]")));
     };
     let there = if book.is_dir() { folder::all(book)?.0 } else { Vec::new() };
-    let same = there.iter().find(|one| clients::file_stem(&one.client.name) == clients::file_stem(name));
+    let same = there.iter().find(|one| clients::is_same_name(&one.client.name, name));
     if let Some(one) = same.filter(|_| !another) {
         let sentence = format!("{} is in the book already, in {}", one.client.name, one.path.display());
         let remedy = format!(
@@ -210,7 +210,7 @@ fn measure(book: &Path, who: &str, (path, on): (&Path, Option<Date>), json: bool
     let one = folder::one(book, who)?;
     let (text, order) = ordered(path)?;
     if let Some(other) = order.client.name.as_ref()
-        && clients::file_stem(other) != clients::file_stem(&one.client.name)
+        && !clients::is_same_name(other, &one.client.name)
     {
         let sentence = format!("this is an order of {other}, not of {}", one.client.name);
         let remark = Remark::refusal(sentence).file(path.display().to_string()).field("client.name");

@@ -3,6 +3,7 @@
 //! How each acts is common practice (no source).
 
 use super::Sheet;
+use super::rules::SIDE_ALLOWANCE;
 use crate::draft::rules::Rule;
 
 const SLOPING_SHOULDER: Rule =
@@ -11,13 +12,35 @@ const SQUARE_SHOULDER: Rule =
     Rule::inches("square_shoulder", "how far the shoulder tip lies higher than drafted", 0.0, [0.0, 3.0]);
 const ROUND_BACK: Rule =
     Rule::inches("round_back", "length wanting over a round back, at the centre back neck", 0.0, [0.0, 2.0]);
+const SWAY_BACK: Rule =
+    Rule::inches("sway_back", "length that lies in a fold across a hollow back, at the centre", 0.0, [0.0, 2.0]);
+const FULL_BUST: Rule =
+    Rule::inches("full_bust", "length wanting over a full bust, at the centre front", 0.0, [0.0, 3.0]);
+const SMALL_BUST: Rule =
+    Rule::inches("small_bust", "length to spare over a small bust, at the centre front", 0.0, [0.0, 3.0]);
+const LET_OUT: Rule =
+    Rule::inches("let_out", "what is let out at the side seams, in all; below nought it is taken in", 0.0, [-8.0, 8.0]);
 const HIGH_HIP: Rule = Rule::inches("high_hip", "how far the hip lies higher than drafted", 0.0, [0.0, 5.0]);
 const LOW_HIP: Rule = Rule::inches("low_hip", "how far the hip lies lower than drafted", 0.0, [0.0, 5.0]);
 const HEM_OVER_SEAT: Rule =
     Rule::inches("hem_over_seat", "how far the hem rises behind, over a full seat", 0.0, [0.0, 4.0]);
 
 /// What the fitting may adjust.
-pub const FITTING: &[&Rule] = &[&SLOPING_SHOULDER, &SQUARE_SHOULDER, &ROUND_BACK, &HIGH_HIP, &LOW_HIP, &HEM_OVER_SEAT];
+pub const FITTING: &[&Rule] = &[
+    &SLOPING_SHOULDER,
+    &SQUARE_SHOULDER,
+    &FULL_BUST,
+    &SMALL_BUST,
+    &ROUND_BACK,
+    &SWAY_BACK,
+    &LET_OUT,
+    &HIGH_HIP,
+    &LOW_HIP,
+    &HEM_OVER_SEAT,
+];
+
+/// What changes the front's length over the bust.
+const BUST: &[(&Rule, f64)] = &[(&FULL_BUST, 1.0), (&SMALL_BUST, -1.0)];
 
 /// What moves the shoulder tip.
 const SHOULDER: &[(&Rule, f64)] = &[(&SLOPING_SHOULDER, 1.0), (&SQUARE_SHOULDER, -1.0)];
@@ -44,9 +67,33 @@ pub fn chest_line(s: &mut Sheet<'_>, chest_y: f64) -> f64 {
     adjusted(s, "chest line fitted", "chest line", chest_y, SHOULDER)
 }
 
-/// The back neck's depth: less of it is more length over a round back.
-pub fn round_back(s: &mut Sheet<'_>, depth: f64) -> f64 {
-    adjusted(s, "back neck fitted", "back neck depth", depth, &[(&ROUND_BACK, -1.0)])
+/// The back neck's depth: less of it is more length over a round back; the fold over a hollow one is smoothed up, and what
+/// then stands above the neck is cut away.
+pub fn back_neck(s: &mut Sheet<'_>, depth: f64) -> f64 {
+    adjusted(s, "back neck fitted", "back neck depth", depth, &[(&ROUND_BACK, -1.0), (&SWAY_BACK, 1.0)])
+}
+
+/// The bust dart, which takes up what a full bust wants in length.
+pub fn bust_dart(s: &mut Sheet<'_>, width: f64) -> f64 {
+    adjusted(s, "bust dart fitted", "bust dart", width, BUST)
+}
+
+/// By how much the front is longer at its centre where no dart takes it up: the hem is level again, and the sides stay.
+pub fn front_length(s: &mut Sheet<'_>) -> f64 {
+    let length = s.length_mm();
+    adjusted(s, "front length fitted", "no dart takes it up, so the hem's middle goes with it: length", length, BUST)
+        - length
+}
+
+/// What each quarter is let out by at its side seam, from underarm to hem.
+pub fn let_out(s: &mut Sheet<'_>) -> f64 {
+    let Some(all) = s.fitted(&LET_OUT) else { return 0.0 };
+    let turning = s.show(s.rule(&SIDE_ALLOWANCE));
+    let words = match all >= 0.0 {
+        true => format!("{} in all / 4; a side cut with a turning of {turning} holds no more than that", s.show(all)),
+        false => format!("taken in by {} in all / 4", s.show(-all)),
+    };
+    s.step("let out", words, all / 4.0)
 }
 
 /// The hip line.

@@ -43,7 +43,8 @@ pub fn faults(points: &Points, sheet: &Sheet<'_>) -> Vec<Remark> {
             )
         }),
     ];
-    faults.into_iter().chain(of_the_levels(points, sheet)).flatten().collect()
+    let faults: Vec<Remark> = faults.into_iter().chain(of_the_levels(points, sheet)).flatten().collect();
+    if faults.is_empty() { points.bust.fault(&points.bust.back(levels), sheet).into_iter().collect() } else { faults }
 }
 
 /// Levels that are not below one another.

@@ -1,7 +1,8 @@
 //! The block: a quarter draft on the fold, front and back drafted over one another, without waist seam.
 //!
 //! All defaults are common practice (no source). Shoulder, side and hem are the same line in both pieces, so the
-//! seams are equal by construction; only neck and armhole differ, and the front's lie inside the back's.
+//! seams are equal by construction; only neck and armhole differ, and the front's lie inside the back's. With a bust dart
+//! the front is longer than the back from the bust down, and the dart takes that up at the side.
 //!
 //! ```text
 //! o---3---.            start line
@@ -14,20 +15,23 @@
 //! |______.....---'     hem, raised at the side
 //! ```
 
+mod bust;
 mod fitting;
 mod impossible;
 mod pieces;
 pub(super) mod rules;
 
 use super::garments::{Drafted, Group};
+use super::rules::Rule;
 use super::seam::Seam;
 use super::sheet::Sheet;
-use super::side::{self, Levels};
+use super::side::Levels;
 use super::trial::{Least, Trial};
 use super::{SewnPiece, at, bias, facing, neck, pocket, simple, sleeve, tie};
 use crate::geometry::{Draft as Frame, Point};
 use crate::order::{Edges, Measure, Opening, Sleeve};
 use crate::remark::Refusal;
+use bust::Bust;
 pub(super) use fitting::FITTING;
 pub use rules::RULES;
 use rules::*;
@@ -51,12 +55,13 @@ pub(super) struct Points {
     back_neck_depth_mm: f64,
     fold_width_mm: f64,
     length_mm: f64,
+    bust: Bust,
 }
 
 /// The rules of a garment of the block: its own, those of its cut, and those of what may be chosen.
-pub(super) const fn with(own: Group, cut: Group) -> [Group; 10] {
+pub(super) const fn with(own: Group, cut: Group) -> [Group; 11] {
     let [edges, opening, slit] = CHOICE_RULES;
-    [own, cut, edges, opening, slit, sleeve::RULES, facing::RULES, bias::RULES, pocket::RULES, tie::RULES]
+    [own, cut, DART_RULES, edges, opening, slit, sleeve::RULES, facing::RULES, bias::RULES, pocket::RULES, tie::RULES]
 }
 
 /// Drafts front and back with all that was chosen for them.
@@ -74,7 +79,7 @@ pub(super) fn draft(sheet: &mut Sheet<'_>, cut: Cut) -> Result<Drafted, Refusal>
         simple(piece).map_err(Refusal::because)?;
     }
     pieces::measure(&front, &back, sheet);
-    at_the_hip(&front, &points.levels, sheet);
+    at_the_hip(&front, sheet);
     let mut drafted = Drafted {
         checks: tried(&front, &back, &points, sheet),
         seams: seams(&back),
@@ -120,8 +125,7 @@ fn tried(front: &SewnPiece, back: &SewnPiece, points: &Points, sheet: &Sheet<'_>
         style: sheet.style(),
         front,
         back,
-        waist_y_mm: points.levels.waist.y,
-        hip_y_mm: points.levels.hip.y,
+        waist_y_mm: points.bust.back(&points.levels).waist.y,
         least: Least {
             bust_ease_mm: sheet.rule(&LEAST_BUST_EASE),
             waist_ease_mm: sheet.rule(&LEAST_WAIST_EASE),
@@ -136,20 +140,23 @@ fn tried(front: &SewnPiece, back: &SewnPiece, points: &Points, sheet: &Sheet<'_>
 /// Works out every point, from the start line down.
 fn points(sheet: &mut Sheet<'_>, cut: Cut) -> Points {
     let (neck, tip) = shoulder(sheet);
-    let levels_above_hem = girths(sheet, cut);
+    let let_out_mm = fitting::let_out(sheet);
+    let levels_above_hem = girths(sheet, cut, let_out_mm);
     let (fold_width_mm, hem) = match cut {
-        Cut::ALine => hem_at_the_fold(sheet),
+        Cut::ALine => hem_at_the_fold(sheet, let_out_mm),
         Cut::Straight => hem_below_the_hip(sheet, levels_above_hem.hip.x),
     };
     let [_, front, back] = neck::sizes(sheet);
     let front_neck_depth_mm = sheet.step("front neck depth", "set".into(), front);
     let back_neck_depth_mm = sheet.step("back neck depth", "set".into(), back);
+    let levels = Levels { hem, ..levels_above_hem };
     Points {
         neck,
         tip,
-        levels: Levels { hem, ..levels_above_hem },
+        bust: bust::bust(sheet, &levels),
+        levels,
         front_neck_depth_mm,
-        back_neck_depth_mm: fitting::round_back(sheet, back_neck_depth_mm),
+        back_neck_depth_mm: fitting::back_neck(sheet, back_neck_depth_mm),
         fold_width_mm,
         length_mm: sheet.length_mm(),
     }
@@ -181,15 +188,16 @@ fn shoulder(s: &mut Sheet<'_>) -> (Point<Frame>, Point<Frame>) {
 }
 
 /// Underarm, waist and hip; the hem is not known yet.
-fn girths(s: &mut Sheet<'_>, cut: Cut) -> Levels {
+fn girths(s: &mut Sheet<'_>, cut: Cut, let_out: f64) -> Levels {
     let [bust, waist, hip] = [Measure::Bust, Measure::Waist, Measure::Hip].map(|measure| s.body_mm(measure));
     let (parts, extra) = (s.rule(&CHEST_PARTS), s.rule(&CHEST_EXTRA));
     let chest_y =
         s.step("chest line", format!("bust {} / {parts} + {}", s.show(bust), s.show(extra)), bust / parts + extra);
     let chest_y = fitting::chest_line(s, chest_y);
     let mut quarter = |name, measure: &str, girth: f64, rule| {
-        let ease = s.rule(rule);
-        s.step(name, format!("{measure} {} / 4 + {}", s.show(girth), s.show(ease)), girth / 4.0 + ease)
+        let ease = ease(s, rule);
+        let words = format!("{measure} {} / 4 + {}{}", s.show(girth), s.show(ease), also(s, let_out));
+        s.step(name, words, girth / 4.0 + ease + let_out)
     };
     let bust_x = quarter("quarter bust", "bust", bust, &BUST_EASE);
     let waist_x = quarter("quarter waist", "waist", waist, &WAIST_EASE);
@@ -205,6 +213,24 @@ fn girths(s: &mut Sheet<'_>, cut: Cut) -> Levels {
     Levels { underarm: at(bust_x, chest_y), waist, hip: at(hip_x, hip_y), hem: at(0.0, 0.0) }
 }
 
+/// The ease in a quarter: as the order sets it, by the fit that was chosen, or by the house.
+fn ease(s: &Sheet<'_>, rule: &Rule) -> f64 {
+    let of_fit = eases(s.style().fit).and_then(|eases| eases.into_iter().find(|of| of.key == rule.key));
+    match (s.given(rule), of_fit) {
+        (None, Some(of_fit)) => of_fit.standard(),
+        _ => s.rule(rule),
+    }
+}
+
+/// What is let out or taken in beside, in words; none where the fitting found nothing.
+fn also(s: &Sheet<'_>, let_out: f64) -> String {
+    match let_out {
+        0.0 => String::new(),
+        out if out > 0.0 => format!(" + let out {}", s.show(out)),
+        taken_in => format!(" - taken in {}", s.show(-taken_in)),
+    }
+}
+
 /// The level of the fullest seat.
 fn hip_line(s: &mut Sheet<'_>, waist_y: f64) -> f64 {
     let (depth, whence) = match s.order.body.get(Measure::HipDepth) {
@@ -217,11 +243,11 @@ fn hip_line(s: &mut Sheet<'_>, waist_y: f64) -> f64 {
 }
 
 /// The fold width, and the corner of hem and side, where the hem is as wide as the cloth is folded.
-fn hem_at_the_fold(s: &mut Sheet<'_>) -> (f64, Point<Frame>) {
+fn hem_at_the_fold(s: &mut Sheet<'_>, let_out: f64) -> (f64, Point<Frame>) {
     let largest = [Measure::Bust, Measure::Waist, Measure::Hip].map(|m| s.body_mm(m)).into_iter().fold(0.0, f64::max);
     let extra = s.rule(&FOLD_EXTRA);
-    let words = format!("largest girth {} / 4 + {}", s.show(largest), s.show(extra));
-    let fold = s.step("fold width", words, largest / 4.0 + extra);
+    let words = format!("largest girth {} / 4 + {}{}", s.show(largest), s.show(extra), also(s, let_out));
+    let fold = s.step("fold width", words, largest / 4.0 + extra + let_out);
     let side = s.rule(&SIDE_ALLOWANCE);
     let half =
         s.step("hem half width", format!("fold width {} - side allowance {}", s.show(fold), s.show(side)), fold - side);
@@ -253,8 +279,8 @@ fn hem_corner(s: &mut Sheet<'_>, half: f64) -> Point<Frame> {
 }
 
 /// Writes down how wide the dress is at the hip: the side runs outside the quarter hip where the hem asks for it.
-fn at_the_hip(front: &SewnPiece, levels: &Levels, sheet: &mut Sheet<'_>) {
-    if let Some(half_mm) = front.width_mm(levels.hip.y) {
+fn at_the_hip(front: &SewnPiece, sheet: &mut Sheet<'_>) {
+    if let Some(half_mm) = front.level_mm("hip").and_then(|hip_y_mm| front.width_mm(hip_y_mm)) {
         let words = "measured at the hip line; outside the quarter hip where the skirt flares";
         sheet.step("half width at hip", words.into(), half_mm);
     }
@@ -263,9 +289,4 @@ fn at_the_hip(front: &SewnPiece, levels: &Levels, sheet: &mut Sheet<'_>) {
 /// Whether the back is cut in two, to open.
 fn opens_behind(sheet: &Sheet<'_>) -> bool {
     sheet.style().opening == Opening::Back
-}
-
-/// The side seam of the block.
-fn side(points: &Points) -> crate::geometry::Curve<Frame> {
-    side::side(&points.levels)
 }

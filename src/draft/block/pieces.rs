@@ -1,13 +1,13 @@
 //! Front and back of the block, over one another: their edges, levels and notches.
 
+use super::bust::Darted;
 use super::rules::{
     ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, HEM_ALLOWANCE, NECK_ALLOWANCE,
     OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, turning,
 };
-use super::{Levels, Points, Sheet, fitting, opens_behind, side};
+use super::{Levels, Points, Sheet, fitting, opens_behind};
 use crate::draft::armhole::{self, Ends};
-use crate::draft::side as side_lines;
-use crate::draft::{NotchPlace, SewnEdge, SewnPiece, at, neck};
+use crate::draft::{DartPlace, NotchPlace, SewnEdge, SewnPiece, at, neck, side};
 use crate::geometry::{Curve, Draft as Frame, Vector};
 use crate::order::{Neckline, Sleeve};
 
@@ -20,8 +20,15 @@ struct Half {
     /// Nicks at the middle of the armhole: one in front, two at the back, as sleeves are notched.
     nicks: u32,
     length_mm: f64,
+    levels: Levels,
+    /// Down from the underarm.
+    side: Curve<Frame>,
+    dart: Option<Darted>,
     opens: bool,
 }
+
+/// What a dart's legs and point are called.
+const DART: &str = "dart";
 
 /// Front and back.
 pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) {
@@ -33,13 +40,19 @@ pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) 
         }
         _ => 0.0,
     };
+    let (front_levels, back_levels) = (points.bust.front(&points.levels), points.bust.back(&points.levels));
+    let back_side = side::side(&back_levels);
+    let dart = points.bust.dart.as_ref().and_then(|dart| dart.let_into(&back_side));
     let front = Half {
         name: "front",
         neck: neck::front(style.neckline, points.neck, shoulder, points.front_neck_depth_mm),
         slit_mm,
         hollow_mm: sheet.rule(&ARMHOLE_HOLLOW),
         nicks: 1,
-        length_mm: points.length_mm,
+        length_mm: points.length_mm + points.bust.front_drop_mm,
+        levels: front_levels,
+        side: dart.as_ref().map_or_else(|| back_side.clone(), |dart| dart.side.clone()),
+        dart,
         opens: false,
     };
     let back = Half {
@@ -48,19 +61,21 @@ pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) 
         slit_mm: 0.0,
         hollow_mm: sheet.rule(&BACK_ARMHOLE_HOLLOW),
         nicks: 2,
-        length_mm: fitting::hem_over_seat(sheet, points.length_mm),
+        length_mm: fitting::hem_over_seat(sheet, points.length_mm - points.bust.back_lift_mm),
+        levels: back_levels,
+        side: back_side,
+        dart: None,
         opens: opens_behind(sheet),
     };
     (piece(&front, points, sheet), piece(&back, points, sheet))
 }
 
 fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
-    let Points { neck, tip, levels, .. } = points;
-    let side = side(points);
+    let (Points { neck, tip, .. }, Half { levels, side, .. }) = (points, half);
     let shoulder: Vector<Frame> = (*tip - *neck).normalize();
     let ends = Ends { tip: *tip, shoulder, underarm: levels.underarm, side: side.start_direction() };
     let armhole = armhole::armhole(&ends, half.hollow_mm);
-    let mut notches = notches(levels, &side, armhole.length_mm(), half.nicks);
+    let mut notches = notches(levels, side, armhole.length_mm(), half.nicks);
     let centre = at(0.0, half.length_mm);
     let (top, slit_end) = (half.neck.end(), at(0.0, half.neck.end().y + half.slit_mm));
     let (middle, turning_mm) = match half.opens {
@@ -70,7 +85,7 @@ fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
     let [neck_mm, armhole_mm] = turnings(sheet);
     let mut edges = vec![
         SewnEdge::new(middle, Curve::line(slit_end, centre), turning_mm),
-        SewnEdge::new("hem", side_lines::hem(centre, levels.hem, side.end_direction()), sheet.rule(&HEM_ALLOWANCE)),
+        SewnEdge::new("hem", side::hem(centre, levels.hem, side.end_direction()), sheet.rule(&HEM_ALLOWANCE)),
         SewnEdge::new("side", side.reversed(), sheet.rule(&SIDE_ALLOWANCE)),
         SewnEdge::new("armhole", armhole, armhole_mm),
         SewnEdge::new("shoulder", Curve::line(*tip, *neck), sheet.rule(&SHOULDER_ALLOWANCE)),
@@ -87,7 +102,19 @@ fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
     } else {
         SewnPiece::on_fold(half.name, edges)
     };
-    SewnPiece { levels_mm: marked_levels(levels), notches, ..piece }
+    let piece = SewnPiece { levels_mm: marked_levels(levels), notches, ..piece };
+    half.dart.as_ref().map_or(piece.clone(), |dart| darted(piece, dart))
+}
+
+/// Marks a dart on its piece: legs, a nick at either, and its point.
+fn darted(mut piece: SewnPiece, dart: &Darted) -> SewnPiece {
+    let upwards = dart.mouth_mm.map(|down_mm| dart.side.length_mm() - down_mm);
+    let nick = |along_mm| NotchPlace { edge: "side", along_mm, nicks: 1, meets: DART };
+    piece.notches.extend(upwards.map(nick));
+    piece.marks.extend(dart.legs.map(|leg| (DART, leg)));
+    let [_, point] = dart.legs[0];
+    piece.darts.push(DartPlace { edge: "side", mouth_mm: [upwards[1], upwards[0]], point });
+    piece
 }
 
 /// The turnings at neck and armhole: those of the house where they are bound, and of a seam where one is sewn.

@@ -3,7 +3,7 @@
 use crate::draft::garments::Group;
 use crate::draft::rules::Rule;
 use crate::draft::sheet::Sheet;
-use crate::order::{Edges, Neckline, Opening, Sleeve, Style};
+use crate::order::{Dart, Edges, Fit, Neckline, Opening, Sleeve, Style};
 
 pub const CHEST_PARTS: Rule = Rule::number("chest_parts", "the share of the bust in the chest line", 6.0, [3.0, 12.0]);
 pub const CHEST_EXTRA: Rule = Rule::inches("chest_extra", "what is added to it", 1.5, [-3.0, 8.0]);
@@ -86,6 +86,48 @@ pub const CHOICE_RULES: [Group; 3] = [
     Group { rules: &[&CENTRE_BACK_ALLOWANCE, &OPENING_LENGTH], applies: |style| style.opening == Opening::Back },
     SLIT_RULES,
 ];
+
+pub const DART_WIDTH: Rule = Rule::inches(
+    "dart_width",
+    "width of a bust dart, where the back's depth was not measured",
+    1.0,
+    [0.25, 4.0],
+)
+.after("Rosenfeld, The Practical Designer, 1918: 1 in for a front dart of what fits close, 1/2 in of what half fits");
+pub const DART_SHORT: Rule = Rule::inches("dart_short", "how far a dart ends short of the bust point", 1.0, [0.0, 4.0])
+    .after("Erwin, Practical Dress Design, 1954: its point may be moved by 1 to 1 1/2 in");
+pub const DART_BELOW: Rule =
+    Rule::inches("dart_below", "least distance of a dart's mouth below the underarm", 1.0, [0.25, 6.0]);
+pub const BUST_POINT_BELOW: Rule =
+    Rule::inches("bust_point_below", "bust point below the chest line, where it was not measured", 2.5, [0.0, 8.0]);
+pub const BUST_PARTS: Rule = Rule::number(
+    "bust_parts",
+    "the share of the bust from the centre to the bust point, where it was not measured",
+    10.0,
+    [6.0, 20.0],
+);
+
+/// House rules of the bust dart.
+pub const DART_RULES: Group = Group {
+    rules: &[&DART_WIDTH, &DART_SHORT, &DART_BELOW, &BUST_POINT_BELOW, &BUST_PARTS],
+    applies: |style| style.dart == Dart::Side,
+};
+
+/// Ease in a quarter of bust, waist and hip, by the fit that was chosen; none where the house rules hold.
+///
+/// Close is the wearing ease of a bodice, 1 1/2 in round the bust, 1 round the waist and 2 round the hip (Central Washington
+/// University, costume text, chapter 16: 1 1/2 to 2, 3/4 to 1, 2 to 2 3/4); easy is 2 1/2 round the bust (the least of paper
+/// patterns, in an extract from a fitting book) and 2 and 3 below; loose is a quarter of the girth and 2 in (Baldt,
+/// *Clothing for Women*, 1916, fig. 60, at the bust). What is not named is common practice, no source.
+pub fn eases(fit: Fit) -> Option<[Rule; 3]> {
+    let of = |[bust, waist, hip]: [f64; 3]| [BUST_EASE.at(bust), WAIST_EASE.at(waist), HIP_EASE.at(hip)];
+    match fit {
+        Fit::House => None,
+        Fit::Close => Some(of([0.375, 0.25, 0.5])),
+        Fit::Easy => Some(of([0.625, 0.5, 0.75])),
+        Fit::Loose => Some(of([2.0, 2.0, 2.0])),
+    }
+}
 
 /// House rules of the slit.
 pub const SLIT_RULES: Group = Group { rules: &[&SLIT_DEPTH], applies: |style| style.neckline == Neckline::Slit };

@@ -37,6 +37,12 @@ const WRIST_SHARE: Rule = Rule::number(
     [0.4, 1.2],
 );
 const SHORT_SLEEVE: Rule = Rule::inches("short_sleeve", "length of a short sleeve from the shoulder", 8.5, [2.0, 16.0]);
+const SHORT_UNDERARM: Rule = Rule::inches(
+    "short_underarm",
+    "least underarm seam of a short sleeve, where its length is not set",
+    1.5,
+    [0.25, 6.0],
+);
 const CAP_SLEEVE: Rule = Rule::inches("cap_sleeve", "underarm seam of a cap sleeve", 0.75, [0.25, 3.0]);
 const THREE_QUARTERS: Rule =
     Rule::number("three_quarter_share", "how much of the arm a three-quarter sleeve covers", 0.75, [0.5, 0.95]);
@@ -55,6 +61,7 @@ pub const RULES: Group = Group {
         &HAND_EASE,
         &WRIST_SHARE,
         &SHORT_SLEEVE,
+        &SHORT_UNDERARM,
         &CAP_SLEEVE,
         &THREE_QUARTERS,
         &SLEEVE_FLARE,
@@ -149,7 +156,10 @@ const TAPER: f64 = 0.12;
 /// From the shoulder to the sleeve's hem, below a crown of this height.
 fn length_mm(sheet: &Sheet<'_>, height_mm: f64) -> f64 {
     match sheet.style().sleeve {
-        Sleeve::Short => sheet.rule(&SHORT_SLEEVE),
+        // On a large arm the crown alone is nearly as high as a short sleeve is long.
+        Sleeve::Short => sheet
+            .given(&SHORT_SLEEVE)
+            .unwrap_or_else(|| sheet.rule(&SHORT_SLEEVE).max(height_mm + sheet.rule(&SHORT_UNDERARM))),
         Sleeve::ThreeQuarter => sheet.body_mm(Measure::ArmLength) * sheet.rule(&THREE_QUARTERS),
         Sleeve::Cap => height_mm + sheet.rule(&CAP_SLEEVE),
         _ => sheet.body_mm(Measure::ArmLength),
@@ -170,7 +180,7 @@ fn hem_mm(sheet: &Sheet<'_>, width_mm: f64, under_mm: f64) -> f64 {
 fn length(sheet: &mut Sheet<'_>, crown: &Crown) -> f64 {
     let arm_mm = sheet.body_mm(Measure::ArmLength);
     let words = match sheet.style().sleeve {
-        Sleeve::Short => "set, from the shoulder".to_owned(),
+        Sleeve::Short => "set, from the shoulder, or as far below a high crown as the house has it".to_owned(),
         Sleeve::ThreeQuarter => format!("arm length {} x {}", sheet.show(arm_mm), sheet.rule(&THREE_QUARTERS)),
         Sleeve::Cap => {
             format!("crown {} + underarm {}", sheet.show(crown.height_mm), sheet.show(sheet.rule(&CAP_SLEEVE)))
