@@ -1,11 +1,12 @@
 //! The projector's window: full screen on the chosen screen, at its native size, never scaled.
 //!
 //! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them; [`cutting`] is the show of a cutting session,
-//! with its keys; [`grid`] that of the test grid. A table belongs to one picture size. While
-//! the window has another size (before it is full screen, or when the screen came back at another
-//! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along.
+//! with its keys; [`grid`] that of the test grid. A table belongs to one screen at one size. While
+//! the window does not cover that screen (before it is full screen, when the projector is unplugged or came back at another
+//! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along: [`astray`].
 //! A frame is drawn only when something changed.
 
+mod astray;
 mod cutting;
 mod grid;
 mod screen;

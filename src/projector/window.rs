@@ -1,5 +1,6 @@
 //! One full-screen window that shows a [`Show`].
 
+use super::astray::{Placed, astray};
 use super::screen::{Screen, event_loop, no_display};
 use super::{Key, KeyName, Reaction, Show};
 use crate::geometry::{Pixel, Point, Vector};
@@ -8,7 +9,7 @@ use crate::scene::{Letters, Marks, Pose, Scene};
 use crate::table::Table;
 use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 use winit::application::ApplicationHandler;
 use winit::event::{ElementState, MouseButton, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
@@ -28,6 +29,8 @@ pub struct Venue {
 const KEPT_SCENES: usize = 16;
 /// Times that a lost driver is replaced in one show before it is given up.
 const REPLACEMENTS: u32 = 3;
+/// How often the screens are asked after when nothing happens.
+const ASKED_AGAIN: Duration = Duration::from_secs(1);
 /// Pixels that make a notch of the wheel where a device counts in pixels.
 const NOTCH_PX: f64 = 40.0;
 /// Cap height of the sentence on a window that has gone astray, as a share of the window's height.
@@ -39,23 +42,7 @@ const SENTENCE_SHARE: f64 = 0.022;
 /// When there is no such screen, no window system, or nothing to draw with.
 pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
     let event_loop = event_loop()?;
-    event_loop.set_control_flow(ControlFlow::Wait);
-    let mut stage = Stage {
-        show,
-        venue,
-        window: None,
-        home: None,
-        canvas: None,
-        loaded: Vec::new(),
-        current: None,
-        modifiers: ModifiersState::empty(),
-        wheel: Wheel::default(),
-        pointer_px: None,
-        key_at: None,
-        replaced: 0,
-        begun: false,
-        outcome: Ok(()),
-    };
+    let mut stage = Stage::new(show, venue);
     event_loop.run_app(&mut stage).map_err(|_| no_display())?;
     stage.outcome
 }
@@ -78,6 +65,8 @@ struct Stage<'s> {
     key_at: Option<Instant>,
     replaced: u32,
     begun: bool,
+    /// Why nothing but a sentence is thrown now.
+    why: Option<[String; 3]>,
     outcome: Result<(), Refusal>,
 }
 
@@ -131,9 +120,39 @@ impl ApplicationHandler for Stage<'_> {
             _ => {}
         }
     }
+
+    /// A window is not always told that its screen was unplugged or set to another size.
+    fn about_to_wait(&mut self, event_loop: &ActiveEventLoop) {
+        event_loop.set_control_flow(ControlFlow::WaitUntil(Instant::now() + ASKED_AGAIN));
+        let why = self.astray(event_loop);
+        if why != self.why {
+            self.go_home(event_loop);
+            self.redraw();
+        }
+    }
 }
 
-impl Stage<'_> {
+impl<'s> Stage<'s> {
+    fn new(show: &'s mut dyn Show, venue: Venue) -> Self {
+        Self {
+            show,
+            venue,
+            window: None,
+            home: None,
+            canvas: None,
+            loaded: Vec::new(),
+            current: None,
+            modifiers: ModifiersState::empty(),
+            wheel: Wheel::default(),
+            pointer_px: None,
+            key_at: None,
+            replaced: 0,
+            begun: false,
+            why: None,
+            outcome: Ok(()),
+        }
+    }
+
     fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
         let monitors: Vec<_> = event_loop.available_monitors().collect();
         let wanted = self.venue.screen.as_deref();
@@ -218,31 +237,33 @@ impl Stage<'_> {
         event_loop.exit();
     }
 
-    /// Why no line may be thrown here: the window has another size than the table's picture, or lies on another screen
-    /// than it was opened on (a window manager moves it there when the projector is unplugged).
-    fn astray(&self, window: &Window, canvas: &Canvas) -> Option<[String; 3]> {
-        let ([width, height], [wide, high]) = (canvas.size_px(), self.venue.table.picture_px);
-        if [width, height] != [wide, high] {
-            return Some([
-                format!("This screen shows {width} x {height} pixels;"),
-                format!("the table was measured at {wide} x {high}."),
-                "Set the screen to that size, or calibrate again.".to_owned(),
-            ]);
+    /// Why no line may be thrown here and now.
+    fn astray(&self, event_loop: &ActiveEventLoop) -> Option<[String; 3]> {
+        let (window, canvas, home) = (self.window.as_ref()?, self.canvas.as_ref()?, self.home.as_ref()?);
+        let placed = Placed {
+            size_px: canvas.size_px(),
+            at_px: window.inner_position().ok().map(|at| [at.x, at.y]),
+            on: window.current_monitor().map(|monitor| Screen::of(&monitor).name),
+        };
+        let screens: Vec<_> = event_loop.available_monitors().map(|monitor| Screen::of(&monitor)).collect();
+        astray(&home.name, self.venue.table.picture_px, &placed, &screens)
+    }
+
+    /// Asks for the whole of its own screen again, where that is there.
+    fn go_home(&self, event_loop: &ActiveEventLoop) {
+        let (Some(window), Some(home)) = (&self.window, &self.home) else { return };
+        if let Some(monitor) = event_loop.available_monitors().find(|monitor| Screen::of(monitor).name == home.name) {
+            window.set_fullscreen(Some(Fullscreen::Borderless(Some(monitor))));
         }
-        let (home, here) = (self.home.as_ref()?, Screen::of(&window.current_monitor()?));
-        (here.name != home.name).then(|| {
-            [
-                format!("This is the screen {};", here.name),
-                format!("the table belongs to {}.", home.name),
-                "Plug the projector in again and start anew.".to_owned(),
-            ]
-        })
     }
 
     fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        self.why = self.astray(event_loop);
         let (Some(window), Some(canvas)) = (self.window.clone(), &self.canvas) else { return Ok(()) };
         let before_present = || window.pre_present_notify();
-        let shown = if let Some(why) = self.astray(&window, canvas) {
+        let shown = if canvas.lost() {
+            Shown::Lost
+        } else if let Some(why) = self.why.clone() {
             let (table, scene) = sentence(canvas.size_px(), why);
             let sentence = canvas.thrower().load(&scene, Bed { table: &table, stack_mm: 0.0 })?;
             canvas.show(&sentence, &Pose { at_mm: Point::origin(), turn_rad: 0.0 }, before_present)
@@ -261,20 +282,25 @@ impl Stage<'_> {
                 }
             }
             Shown::Later => self.redraw(),
-            Shown::Lost if self.replaced < REPLACEMENTS => {
-                self.replaced += 1;
-                self.loaded.clear();
-                self.canvas = None;
-                self.canvas = Some(self.new_canvas(event_loop)?);
-                self.redraw();
-            }
-            Shown::Lost => {
-                return Err(Refusal::because(
-                    Remark::refusal("The graphics driver stopped several times while throwing")
-                        .remedy("restart the computer or update the driver; nothing on the table was changed"),
-                ));
-            }
+            Shown::Lost => self.replace_canvas(event_loop)?,
         }
+        Ok(())
+    }
+
+    /// Begins anew with the graphics driver, unless it let go too often.
+    fn replace_canvas(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        if self.replaced == REPLACEMENTS {
+            return Err(Refusal::because(
+                Remark::refusal("The graphics driver stopped several times while throwing")
+                    .remedy("restart the computer or update the driver; nothing on the table was changed"),
+            ));
+        }
+        self.replaced += 1;
+        self.loaded.clear();
+        // A window has one surface at a time.
+        self.canvas = None;
+        self.canvas = Some(self.new_canvas(event_loop)?);
+        self.redraw();
         Ok(())
     }
 }
