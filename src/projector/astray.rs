@@ -4,6 +4,12 @@
 //! a window: it keeps its own size and place while what lies under them has changed. So the screens are asked.
 
 use super::screen::Screen;
+use crate::geometry::{Point, Vector};
+use crate::scene::{Letters, Marks, Scene};
+use crate::table::Table;
+
+/// Cap height of the sentence on a window that has gone astray, as a share of the window's height.
+const SENTENCE_SHARE: f64 = 0.022;
 
 /// A window as it is now.
 #[derive(Clone, Debug)]
@@ -48,6 +54,21 @@ pub fn astray(home: &str, picture_px: [u32; 2], window: &Placed, screens: &[Scre
             format!("Move it there, or press escape and begin again with --screen {home}."),
         ]
     })
+}
+
+/// Three lines in a window's own pixels, on black: a table and a scene of their own.
+pub fn sentence(window_px: [u32; 2], lines: [String; 3]) -> (Table, Scene) {
+    let [width, height] = window_px.map(f64::from);
+    let table = Table::of_pixels(window_px);
+    let letters = lines.into_iter().zip([0.56, 0.50, 0.44]).map(|(text, up)| Letters {
+        text,
+        at: Point::new(width * 0.04, height * up),
+        along: Vector::new(1.0, 0.0),
+        cap_mm: height * SENTENCE_SHARE,
+        light: [255; 3],
+    });
+    let on_table = Marks { letters: letters.collect(), ..Marks::default() };
+    (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
 }
 
 #[cfg(test)]

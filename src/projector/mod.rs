@@ -26,7 +26,7 @@ use std::time::Duration;
 pub trait Show {
     /// The screen was found; nothing is thrown yet.
     fn found(&mut self) {}
-    /// The first picture was handed to the screen.
+    /// The first picture of the show was handed to the screen.
     fn begun(&mut self) {}
     /// The scene as it is now.
     fn scene(&mut self) -> Scene;
@@ -48,7 +48,7 @@ pub trait Show {
     fn pointed(&mut self, _at: Point<OnTable>) -> Reaction {
         Reaction::None
     }
-    /// A frame that answers a key was handed to the screen this long after the key came.
+    /// A frame that answers a key was finished and handed to the screen this long after the key came.
     fn shown(&mut self, _since_key: Duration) {}
 }
 

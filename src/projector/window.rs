@@ -1,11 +1,11 @@
 //! One full-screen window that shows a [`Show`].
 
-use super::astray::{Placed, astray};
+use super::astray::{Placed, astray, sentence};
 use super::screen::{Screen, event_loop, no_display};
 use super::{Key, KeyName, Reaction, Show};
-use crate::geometry::{Pixel, Point, Vector};
+use crate::geometry::{Pixel, Point};
 use crate::remark::{Refusal, Remark};
-use crate::scene::{Letters, Marks, Pose, Scene};
+use crate::scene::{Pose, Scene};
 use crate::table::Table;
 use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
@@ -15,6 +15,9 @@ use winit::event::{ElementState, MouseButton, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
 use winit::keyboard::{Key as Pressed, KeyLocation, ModifiersState, NamedKey};
 use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
+
+#[cfg(all(test, target_os = "linux"))]
+mod lost;
 
 /// Where a show takes place.
 #[derive(Clone, Debug)]
@@ -33,9 +36,6 @@ const REPLACEMENTS: u32 = 3;
 const ASKED_AGAIN: Duration = Duration::from_secs(1);
 /// Pixels that make a notch of the wheel where a device counts in pixels.
 const NOTCH_PX: f64 = 40.0;
-/// Cap height of the sentence on a window that has gone astray, as a share of the window's height.
-const SENTENCE_SHARE: f64 = 0.022;
-
 /// Shows until the show leaves or the window is closed.
 ///
 /// # Errors
@@ -64,9 +64,12 @@ struct Stage<'s> {
     pointer_px: Option<Point<Pixel>>,
     key_at: Option<Instant>,
     replaced: u32,
+    /// Whether the show's own picture was ever thrown.
     begun: bool,
     /// Why nothing but a sentence is thrown now.
     why: Option<[String; 3]>,
+    /// When the window was last sent to its screen.
+    sent_home: Instant,
     outcome: Result<(), Refusal>,
 }
 
@@ -126,8 +129,11 @@ impl ApplicationHandler for Stage<'_> {
         event_loop.set_control_flow(ControlFlow::WaitUntil(Instant::now() + ASKED_AGAIN));
         let why = self.astray(event_loop);
         if why != self.why {
-            self.go_home(event_loop);
             self.redraw();
+        }
+        if why.is_some() && self.sent_home.elapsed() >= ASKED_AGAIN {
+            self.sent_home = Instant::now();
+            self.go_home(event_loop);
         }
     }
 }
@@ -149,6 +155,7 @@ impl<'s> Stage<'s> {
             replaced: 0,
             begun: false,
             why: None,
+            sent_home: Instant::now(),
             outcome: Ok(()),
         }
     }
@@ -190,6 +197,10 @@ impl<'s> Stage<'s> {
     }
 
     fn key(&mut self, event_loop: &ActiveEventLoop, key: Key) {
+        // What she can't see must not change: the lines come back where they were.
+        if self.begun && self.why.is_some() && key.name != KeyName::Escape {
+            return;
+        }
         let came = Instant::now();
         let reaction = self.show.key(key);
         self.follow(event_loop, reaction, came);
@@ -198,7 +209,8 @@ impl<'s> Stage<'s> {
     /// Points at what the pointer's pixel lights.
     fn point(&mut self, event_loop: &ActiveEventLoop) {
         let came = Instant::now();
-        let Some(px) = self.pointer_px.filter(|_| self.show.asks_for_a_place()) else { return };
+        let may_point = self.why.is_none() && self.show.asks_for_a_place();
+        let Some(px) = self.pointer_px.filter(|_| may_point) else { return };
         if let Some(at) = self.venue.table.mm_from_px_at(px, self.show.stack_mm()) {
             let reaction = self.show.pointed(at);
             self.follow(event_loop, reaction, came);
@@ -249,10 +261,14 @@ impl<'s> Stage<'s> {
         astray(&home.name, self.venue.table.picture_px, &placed, &screens)
     }
 
-    /// Asks for the whole of its own screen again, where that is there.
+    /// Asks for the whole of its own screen again, once that is there at its size. A window that takes itself for full
+    /// screen is not moved, so it must leave that first.
     fn go_home(&self, event_loop: &ActiveEventLoop) {
         let (Some(window), Some(home)) = (&self.window, &self.home) else { return };
-        if let Some(monitor) = event_loop.available_monitors().find(|monitor| Screen::of(monitor).name == home.name) {
+        let size_px = self.venue.table.picture_px;
+        let is_home = |screen: Screen| screen.name == home.name && screen.size_px == size_px;
+        if let Some(monitor) = event_loop.available_monitors().find(|monitor| is_home(Screen::of(monitor))) {
+            window.set_fullscreen(None);
             window.set_fullscreen(Some(Fullscreen::Borderless(Some(monitor))));
         }
     }
@@ -274,11 +290,14 @@ impl<'s> Stage<'s> {
         };
         match shown {
             Shown::Yes => {
-                if !std::mem::replace(&mut self.begun, true) {
-                    self.show.begun();
-                }
-                if let Some(came) = self.key_at.take() {
-                    self.show.shown(came.elapsed());
+                let came = self.key_at.take();
+                if self.why.is_none() {
+                    if !std::mem::replace(&mut self.begun, true) {
+                        self.show.begun();
+                    }
+                    if let Some(came) = came {
+                        self.show.shown(came.elapsed());
+                    }
                 }
             }
             Shown::Later => self.redraw(),
@@ -327,21 +346,6 @@ fn load<'l>(
         }
     };
     Ok(&loaded[at].1)
-}
-
-/// Three lines in a window's own pixels, on black.
-fn sentence(window_px: [u32; 2], lines: [String; 3]) -> (Table, Scene) {
-    let [width, height] = window_px.map(f64::from);
-    let table = Table::of_pixels(window_px);
-    let letters = lines.into_iter().zip([0.56, 0.50, 0.44]).map(|(text, up)| Letters {
-        text,
-        at: Point::new(width * 0.04, height * up),
-        along: Vector::new(1.0, 0.0),
-        cap_mm: height * SENTENCE_SHARE,
-        light: [255; 3],
-    });
-    let on_table = Marks { letters: letters.collect(), ..Marks::default() };
-    (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
 }
 
 /// Turns of the wheel that have not yet made a whole notch; fine wheels and touchpads send parts of one.
