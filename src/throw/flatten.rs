@@ -14,9 +14,6 @@ const BOW_PX: f64 = 0.003;
 const MERGE_PX: f64 = 0.01;
 /// Longest edge in any case: one that reaches behind the projector is dropped whole, so edges must be short.
 const LONGEST_MM: f64 = 200.0;
-/// A segment between two turns that is thrown shorter than this is drawn by its ends alone: a little less than where
-/// `is_short` in shaders/shared/stroke.wgsl says so of the gentlest turns.
-const SHORT_PX: f64 = 3.4;
 /// Corners looked at in one merge; bounds the work on a long straight row of points.
 const MERGE_CORNERS: usize = 64;
 /// Samples along each side of the picture when its finest place and strongest bow are looked for.
@@ -29,8 +26,6 @@ pub struct Fineness {
     pub longest_mm: f64,
     /// How far a corner may move.
     pub merge_mm: f64,
-    /// A segment between two turns that is shorter has no body, wherever it is thrown.
-    pub short_mm: f64,
 }
 
 impl Fineness {
@@ -49,17 +44,13 @@ impl Fineness {
             }
         }
         if !mm_per_px.is_finite() {
-            return Self { longest_mm: LONGEST_MM, merge_mm: 0.0, short_mm: 0.0 };
+            return Self { longest_mm: LONGEST_MM, merge_mm: 0.0 };
         }
         if let Some(stand) = table.stand {
             mm_per_px *= (stand.height_mm - bed.stack_mm) / stand.height_mm;
         }
         let longest_px = if bow_per_px2 > 0.0 { (8.0 * BOW_PX / bow_per_px2).sqrt() } else { f64::INFINITY };
-        Self {
-            longest_mm: (longest_px * mm_per_px).min(LONGEST_MM),
-            merge_mm: MERGE_PX * mm_per_px,
-            short_mm: SHORT_PX * mm_per_px,
-        }
+        Self { longest_mm: (longest_px * mm_per_px).min(LONGEST_MM), merge_mm: MERGE_PX * mm_per_px }
     }
 }
 

@@ -83,8 +83,6 @@ pub struct Pieces {
 pub struct Pen {
     /// Full width, mm.
     pub width_mm: f64,
-    /// A segment between two turns that is shorter has no body.
-    pub short_mm: f64,
     /// The light under the stroke.
     pub ground: Light,
     /// The stroke's light.
@@ -192,17 +190,14 @@ fn segment<F>(line: &Line<F>, joints: &[Joint], i: usize, pen: Pen, out: &mut Pi
     let mitres = [line.mitre(i, i, joints[i]), line.mitre(i, j, joints[j])];
     let (ground, light) = (packed(pen.ground.map(linear)), packed(pen.light.map(linear)));
     let half_mm = (pen.width_mm / 2.0) as f32;
-    let smooth = [i, j].iter().any(|at| joints[*at].kind == Kind::Smooth);
-    if smooth || (b - a).length() >= pen.short_mm {
-        out.bodies.push(Body {
-            ends_mm: pair(a, b),
-            mitres: pair(mitres[0], mitres[1]),
-            backs: [joints[i].back as f32, joints[j].back as f32],
-            half_mm,
-            ground,
-            light,
-        });
-    }
+    out.bodies.push(Body {
+        ends_mm: pair(a, b),
+        mitres: pair(mitres[0], mitres[1]),
+        backs: [joints[i].back as f32, joints[j].back as f32],
+        half_mm,
+        ground,
+        light,
+    });
     // Seen from its end the segment runs the other way, and its left is its right.
     for (at, far, beyond, mitre) in [(i, j, line.index(i, -1), mitres[0]), (j, i, line.index(j, 1), -mitres[1])] {
         let list = match joints[at].kind {

