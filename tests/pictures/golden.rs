@@ -7,6 +7,7 @@
 //! differently from one to the next: where dark areas are taken off a lit ground triangle by triangle, each time to a
 //! whole byte, such roundings add up.
 
+use super::others::linear;
 use super::tables::Hang;
 use super::{square, thrown};
 use chalklight::geometry::{Point, Vector};
