@@ -7,7 +7,6 @@ use crate::projector::{Key, KeyName, Reaction, Show};
 use crate::scene::{Marks, Pose, Scene, Stroke};
 use crate::table::Table;
 use std::io::{BufRead, BufReader};
-use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 use winit::application::ApplicationHandler;
@@ -119,13 +118,10 @@ impl ApplicationHandler for Saboteur<'_> {
 
 /// Looks at the screen until that picture's line is on it and no other.
 fn is_on_the_screen(at: u32) -> bool {
-    let folder = tempfile::tempdir().expect("a folder");
     let begun = Instant::now();
     while begun.elapsed() < PATIENCE {
         let lit = |screen: &image::RgbaImage, at| screen.get_pixel(320, down_px(at)).0[1] > 200;
-        if screen(&folder.path().join("screen.png"))
-            .is_some_and(|screen| (0..=REPLACEMENTS).all(|n| lit(&screen, n) == (n == at)))
-        {
+        if screen().is_some_and(|screen| (0..=REPLACEMENTS).all(|n| lit(&screen, n) == (n == at))) {
             return true;
         }
         std::thread::sleep(Duration::from_millis(100));
@@ -133,7 +129,8 @@ fn is_on_the_screen(at: u32) -> bool {
     false
 }
 
-fn screen(path: &Path) -> Option<image::RgbaImage> {
-    let taken = Command::new("import").args(["-window", "root"]).arg(path).status();
-    taken.expect("import; run 'make test' once").success().then(|| image::open(path).ok())?.map(|it| it.to_rgba8())
+fn screen() -> Option<image::RgbaImage> {
+    let taken =
+        Command::new("import").args(["-window", "root", "png:-"]).output().expect("import; run 'make test' once");
+    image::load_from_memory(&taken.stdout).ok().map(|it| it.to_rgba8())
 }
