@@ -1,6 +1,7 @@
 //! The cutting session as a show: keys become events, and every event is traced and its place kept on the disc.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use super::{Key, KeyName, Reaction, Show};
 use crate::geometry::{Point, Table as OnTable};
@@ -111,6 +112,10 @@ impl Show for Cutting {
             None => event(key),
         };
         event.map_or(Reaction::None, |event| self.react(event))
+    }
+
+    fn shown(&mut self, since_key: Duration) {
+        self.session.shown(since_key);
     }
 
     fn asks_for_a_place(&self) -> bool {

@@ -1,11 +1,12 @@
 //! The projector's window: full screen on the chosen screen, at its native size, never scaled.
 //!
 //! [`screen`] lists the screens; [`window`] shows a [`Show`] on one of them; [`cutting`] is the show of a cutting session,
-//! with its keys; [`grid`] that of the test grid. A table belongs to one picture size. While
-//! the window has another size (before it is full screen, or when the screen came back at another
-//! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along.
+//! with its keys; [`grid`] that of the test grid. A table belongs to one screen at one size. While
+//! the window does not cover that screen (before it is full screen, when the projector is unplugged or came back at another
+//! resolution) it stays black but for a sentence, because a line through the wrong table would be cut along: [`astray`].
 //! A frame is drawn only when something changed.
 
+mod astray;
 mod cutting;
 mod grid;
 mod screen;
@@ -25,7 +26,7 @@ use std::time::Duration;
 pub trait Show {
     /// The screen was found; nothing is thrown yet.
     fn found(&mut self) {}
-    /// The first picture was handed to the screen.
+    /// The first picture of the show was handed to the screen.
     fn begun(&mut self) {}
     /// The scene as it is now.
     fn scene(&mut self) -> Scene;
@@ -47,7 +48,7 @@ pub trait Show {
     fn pointed(&mut self, _at: Point<OnTable>) -> Reaction {
         Reaction::None
     }
-    /// A frame that answers a key was handed to the screen this long after the key came.
+    /// A frame that answers a key was finished and handed to the screen this long after the key came.
     fn shown(&mut self, _since_key: Duration) {}
 }
 

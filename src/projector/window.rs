@@ -1,19 +1,23 @@
 //! One full-screen window that shows a [`Show`].
 
+use super::astray::{Placed, astray, sentence};
 use super::screen::{Screen, event_loop, no_display};
 use super::{Key, KeyName, Reaction, Show};
-use crate::geometry::{Pixel, Point, Vector};
+use crate::geometry::{Pixel, Point};
 use crate::remark::{Refusal, Remark};
-use crate::scene::{Letters, Marks, Pose, Scene};
+use crate::scene::{Pose, Scene};
 use crate::table::Table;
 use crate::throw::{Bed, Canvas, Projection, Shown};
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 use winit::application::ApplicationHandler;
 use winit::event::{ElementState, MouseButton, MouseScrollDelta, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
 use winit::keyboard::{Key as Pressed, KeyLocation, ModifiersState, NamedKey};
 use winit::window::{CursorIcon, Fullscreen, Window, WindowId};
+
+#[cfg(all(test, target_os = "linux"))]
+mod lost;
 
 /// Where a show takes place.
 #[derive(Clone, Debug)]
@@ -28,34 +32,17 @@ pub struct Venue {
 const KEPT_SCENES: usize = 16;
 /// Times that a lost driver is replaced in one show before it is given up.
 const REPLACEMENTS: u32 = 3;
+/// How often the screens are asked after when nothing happens.
+const ASKED_AGAIN: Duration = Duration::from_secs(1);
 /// Pixels that make a notch of the wheel where a device counts in pixels.
 const NOTCH_PX: f64 = 40.0;
-/// Cap height of the sentence on a window that has gone astray, as a share of the window's height.
-const SENTENCE_SHARE: f64 = 0.022;
-
 /// Shows until the show leaves or the window is closed.
 ///
 /// # Errors
 /// When there is no such screen, no window system, or nothing to draw with.
 pub fn run(show: &mut dyn Show, venue: Venue) -> Result<(), Refusal> {
     let event_loop = event_loop()?;
-    event_loop.set_control_flow(ControlFlow::Wait);
-    let mut stage = Stage {
-        show,
-        venue,
-        window: None,
-        home: None,
-        canvas: None,
-        loaded: Vec::new(),
-        current: None,
-        modifiers: ModifiersState::empty(),
-        wheel: Wheel::default(),
-        pointer_px: None,
-        key_at: None,
-        replaced: 0,
-        begun: false,
-        outcome: Ok(()),
-    };
+    let mut stage = Stage::new(show, venue);
     event_loop.run_app(&mut stage).map_err(|_| no_display())?;
     stage.outcome
 }
@@ -77,7 +64,12 @@ struct Stage<'s> {
     pointer_px: Option<Point<Pixel>>,
     key_at: Option<Instant>,
     replaced: u32,
+    /// Whether the show's own picture was ever thrown.
     begun: bool,
+    /// Why nothing but a sentence is thrown now.
+    why: Option<[String; 3]>,
+    /// When the window was last sent to its screen.
+    sent_home: Instant,
     outcome: Result<(), Refusal>,
 }
 
@@ -131,9 +123,43 @@ impl ApplicationHandler for Stage<'_> {
             _ => {}
         }
     }
+
+    /// A window is not always told that its screen was unplugged or set to another size.
+    fn about_to_wait(&mut self, event_loop: &ActiveEventLoop) {
+        event_loop.set_control_flow(ControlFlow::WaitUntil(Instant::now() + ASKED_AGAIN));
+        let why = self.astray(event_loop);
+        if why != self.why {
+            self.redraw();
+        }
+        if why.is_some() && self.sent_home.elapsed() >= ASKED_AGAIN {
+            self.sent_home = Instant::now();
+            self.go_home(event_loop);
+        }
+    }
 }
 
-impl Stage<'_> {
+impl<'s> Stage<'s> {
+    fn new(show: &'s mut dyn Show, venue: Venue) -> Self {
+        Self {
+            show,
+            venue,
+            window: None,
+            home: None,
+            canvas: None,
+            loaded: Vec::new(),
+            current: None,
+            modifiers: ModifiersState::empty(),
+            wheel: Wheel::default(),
+            pointer_px: None,
+            key_at: None,
+            replaced: 0,
+            begun: false,
+            why: None,
+            sent_home: Instant::now(),
+            outcome: Ok(()),
+        }
+    }
+
     fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
         let monitors: Vec<_> = event_loop.available_monitors().collect();
         let wanted = self.venue.screen.as_deref();
@@ -171,6 +197,10 @@ impl Stage<'_> {
     }
 
     fn key(&mut self, event_loop: &ActiveEventLoop, key: Key) {
+        // What she can't see must not change: the lines come back where they were.
+        if self.begun && self.why.is_some() && key.name != KeyName::Escape {
+            return;
+        }
         let came = Instant::now();
         let reaction = self.show.key(key);
         self.follow(event_loop, reaction, came);
@@ -179,7 +209,8 @@ impl Stage<'_> {
     /// Points at what the pointer's pixel lights.
     fn point(&mut self, event_loop: &ActiveEventLoop) {
         let came = Instant::now();
-        let Some(px) = self.pointer_px.filter(|_| self.show.asks_for_a_place()) else { return };
+        let may_point = self.why.is_none() && self.show.asks_for_a_place();
+        let Some(px) = self.pointer_px.filter(|_| may_point) else { return };
         if let Some(at) = self.venue.table.mm_from_px_at(px, self.show.stack_mm()) {
             let reaction = self.show.pointed(at);
             self.follow(event_loop, reaction, came);
@@ -218,31 +249,37 @@ impl Stage<'_> {
         event_loop.exit();
     }
 
-    /// Why no line may be thrown here: the window has another size than the table's picture, or lies on another screen
-    /// than it was opened on (a window manager moves it there when the projector is unplugged).
-    fn astray(&self, window: &Window, canvas: &Canvas) -> Option<[String; 3]> {
-        let ([width, height], [wide, high]) = (canvas.size_px(), self.venue.table.picture_px);
-        if [width, height] != [wide, high] {
-            return Some([
-                format!("This screen shows {width} x {height} pixels;"),
-                format!("the table was measured at {wide} x {high}."),
-                "Set the screen to that size, or calibrate again.".to_owned(),
-            ]);
+    /// Why no line may be thrown here and now.
+    fn astray(&self, event_loop: &ActiveEventLoop) -> Option<[String; 3]> {
+        let (window, canvas, home) = (self.window.as_ref()?, self.canvas.as_ref()?, self.home.as_ref()?);
+        let placed = Placed {
+            size_px: canvas.size_px(),
+            at_px: window.inner_position().ok().map(|at| [at.x, at.y]),
+            on: window.current_monitor().map(|monitor| Screen::of(&monitor).name),
+        };
+        let screens: Vec<_> = event_loop.available_monitors().map(|monitor| Screen::of(&monitor)).collect();
+        astray(&home.name, self.venue.table.picture_px, &placed, &screens)
+    }
+
+    /// Asks for the whole of its own screen again, once that is there at its size. A window that takes itself for full
+    /// screen is not moved, so it must leave that first.
+    fn go_home(&self, event_loop: &ActiveEventLoop) {
+        let (Some(window), Some(home)) = (&self.window, &self.home) else { return };
+        let size_px = self.venue.table.picture_px;
+        let is_home = |screen: Screen| screen.name == home.name && screen.size_px == size_px;
+        if let Some(monitor) = event_loop.available_monitors().find(|monitor| is_home(Screen::of(monitor))) {
+            window.set_fullscreen(None);
+            window.set_fullscreen(Some(Fullscreen::Borderless(Some(monitor))));
         }
-        let (home, here) = (self.home.as_ref()?, Screen::of(&window.current_monitor()?));
-        (here.name != home.name).then(|| {
-            [
-                format!("This is the screen {};", here.name),
-                format!("the table belongs to {}.", home.name),
-                "Plug the projector in again and start anew.".to_owned(),
-            ]
-        })
     }
 
     fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        self.why = self.astray(event_loop);
         let (Some(window), Some(canvas)) = (self.window.clone(), &self.canvas) else { return Ok(()) };
         let before_present = || window.pre_present_notify();
-        let shown = if let Some(why) = self.astray(&window, canvas) {
+        let shown = if canvas.lost() {
+            Shown::Lost
+        } else if let Some(why) = self.why.clone() {
             let (table, scene) = sentence(canvas.size_px(), why);
             let sentence = canvas.thrower().load(&scene, Bed { table: &table, stack_mm: 0.0 })?;
             canvas.show(&sentence, &Pose { at_mm: Point::origin(), turn_rad: 0.0 }, before_present)
@@ -253,28 +290,36 @@ impl Stage<'_> {
         };
         match shown {
             Shown::Yes => {
-                if !std::mem::replace(&mut self.begun, true) {
-                    self.show.begun();
-                }
-                if let Some(came) = self.key_at.take() {
-                    self.show.shown(came.elapsed());
+                let came = self.key_at.take();
+                if self.why.is_none() {
+                    if !std::mem::replace(&mut self.begun, true) {
+                        self.show.begun();
+                    }
+                    if let Some(came) = came {
+                        self.show.shown(came.elapsed());
+                    }
                 }
             }
             Shown::Later => self.redraw(),
-            Shown::Lost if self.replaced < REPLACEMENTS => {
-                self.replaced += 1;
-                self.loaded.clear();
-                self.canvas = None;
-                self.canvas = Some(self.new_canvas(event_loop)?);
-                self.redraw();
-            }
-            Shown::Lost => {
-                return Err(Refusal::because(
-                    Remark::refusal("The graphics driver stopped several times while throwing")
-                        .remedy("restart the computer or update the driver; nothing on the table was changed"),
-                ));
-            }
+            Shown::Lost => self.replace_canvas(event_loop)?,
         }
+        Ok(())
+    }
+
+    /// Begins anew with the graphics driver, unless it let go too often.
+    fn replace_canvas(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
+        if self.replaced == REPLACEMENTS {
+            return Err(Refusal::because(
+                Remark::refusal("The graphics driver stopped several times while throwing")
+                    .remedy("restart the computer or update the driver; nothing on the table was changed"),
+            ));
+        }
+        self.replaced += 1;
+        self.loaded.clear();
+        // A window has one surface at a time.
+        self.canvas = None;
+        self.canvas = Some(self.new_canvas(event_loop)?);
+        self.redraw();
         Ok(())
     }
 }
@@ -301,21 +346,6 @@ fn load<'l>(
         }
     };
     Ok(&loaded[at].1)
-}
-
-/// Three lines in a window's own pixels, on black.
-fn sentence(window_px: [u32; 2], lines: [String; 3]) -> (Table, Scene) {
-    let [width, height] = window_px.map(f64::from);
-    let table = Table::of_pixels(window_px);
-    let letters = lines.into_iter().zip([0.56, 0.50, 0.44]).map(|(text, up)| Letters {
-        text,
-        at: Point::new(width * 0.04, height * up),
-        along: Vector::new(1.0, 0.0),
-        cap_mm: height * SENTENCE_SHARE,
-        light: [255; 3],
-    });
-    let on_table = Marks { letters: letters.collect(), ..Marks::default() };
-    (table, Scene { ground: [0; 3], on_cloth: Marks::default(), on_table })
 }
 
 /// Turns of the wheel that have not yet made a whole notch; fine wheels and touchpads send parts of one.

@@ -10,6 +10,7 @@ mod align;
 mod event;
 pub mod file;
 pub mod keep;
+mod latency;
 mod measuring;
 mod meeting;
 mod place;
@@ -29,6 +30,8 @@ pub use work::{Ground, Work};
 use crate::scene::{Pose, View};
 use crate::stages::Stage;
 use crate::table::KeptTable;
+use latency::Latency;
+use std::time::Duration;
 
 /// Steps that can be taken back.
 const MOST_UNDONE: usize = 10_000;
@@ -58,6 +61,7 @@ pub struct Session {
     past: Vec<State>,
     dark: bool,
     help: bool,
+    latency: Latency,
 }
 
 impl Session {
@@ -76,7 +80,22 @@ impl Session {
             knocked: false,
         };
         let table = ground.kept().clone();
-        Self { ground, table, work, view, state, past: Vec::new(), dark: false, help: false }
+        Self {
+            ground,
+            table,
+            work,
+            view,
+            state,
+            past: Vec::new(),
+            dark: false,
+            help: false,
+            latency: Latency::default(),
+        }
+    }
+
+    /// A frame that answers a key was finished and handed to the screen this long after it.
+    pub fn shown(&mut self, since_key: Duration) {
+        self.latency.took(since_key);
     }
 
     /// Goes on from a state of the same work as if it had never ended.

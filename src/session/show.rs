@@ -42,7 +42,8 @@ impl Session {
             return Scene { ground: [0; 3], on_cloth: Marks::default(), on_table: Marks::default() };
         }
         if self.help {
-            return page(&KEYS.map(str::to_owned), &plain(view));
+            let lines: Vec<_> = KEYS.map(str::to_owned).into_iter().chain(self.latency.says()).collect();
+            return page(&lines, &plain(view));
         }
         if let (Doing::Measuring(measuring), true) = (&self.state.doing, self.trusted()) {
             return self.measuring_scene(measuring, &plain(view));

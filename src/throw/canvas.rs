@@ -56,8 +56,10 @@ impl Canvas {
         settings.desired_maximum_frame_latency = 1;
         surface.configure(&gpu.device, &settings);
         let lost = Arc::new(AtomicBool::new(false));
-        let flag = Arc::clone(&lost);
-        gpu.device.set_device_lost_callback(move |_, _| flag.store(true, Ordering::Relaxed));
+        let (on_loss, on_error) = (Arc::clone(&lost), Arc::clone(&lost));
+        gpu.device.set_device_lost_callback(move |_, _| on_loss.store(true, Ordering::Relaxed));
+        // A driver out of memory or out of order is let go too: a cutting session never ends in a panic.
+        gpu.device.on_uncaptured_error(Arc::new(move |_| on_error.store(true, Ordering::Relaxed)));
         Ok(Self { thrower: Thrower::new(gpu, format), surface, settings, lost })
     }
 
@@ -71,6 +73,11 @@ impl Canvas {
         [self.settings.width, self.settings.height]
     }
 
+    /// Whether the graphics driver let go: nothing can be loaded or shown any more.
+    pub fn lost(&self) -> bool {
+        self.lost.load(Ordering::Relaxed)
+    }
+
     /// Follows the window to another size.
     pub fn resize(&mut self, size_px: [u32; 2]) {
         if size_px != self.size_px() && size_px.iter().all(|&n| n > 0) {
@@ -79,11 +86,11 @@ impl Canvas {
         }
     }
 
-    /// Shows a projection with the cloth at `pose`. `before_present` is called when the frame is drawn and about to be
-    /// handed over (the window system wants to know).
+    /// Shows a projection with the cloth at `pose`, and waits until the frame is finished, so that its latency can be told.
+    /// `before_present` is called when the frame is about to be handed over (the window system wants to know).
     pub fn show(&self, projection: &Projection, pose: &Pose, before_present: impl FnOnce()) -> Shown {
         use wgpu::CurrentSurfaceTexture as Current;
-        if self.lost.load(Ordering::Relaxed) {
+        if self.lost() {
             return Shown::Lost;
         }
         let texture = match self.surface.get_current_texture() {
@@ -103,7 +110,9 @@ impl Canvas {
         projection.set_pose(&self.thrower, pose);
         self.thrower.draw(projection, &texture.texture.create_view(&wgpu::TextureViewDescriptor::default()));
         before_present();
-        self.thrower.gpu().queue.present(texture);
-        Shown::Yes
+        let gpu = self.thrower.gpu();
+        gpu.queue.present(texture);
+        let finished = gpu.device.poll(wgpu::PollType::wait_indefinitely());
+        if finished.is_err() || self.lost() { Shown::Lost } else { Shown::Yes }
     }
 }

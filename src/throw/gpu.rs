@@ -63,6 +63,22 @@ impl Gpu {
         Ok(Self { instance, adapter, device, queue })
     }
 
+    /// A buffer with these contents. One that a lost device can't give stays empty: whoever draws is told of the loss.
+    pub fn buffer(&self, label: &str, contents: &[u8], usage: wgpu::BufferUsages) -> wgpu::Buffer {
+        let size = (contents.len() as u64).next_multiple_of(wgpu::COPY_BUFFER_ALIGNMENT);
+        let buffer = self.device.create_buffer(&wgpu::BufferDescriptor {
+            label: Some(label),
+            size,
+            usage,
+            mapped_at_creation: true,
+        });
+        if let Ok(mut mapped) = buffer.get_mapped_range_mut(..) {
+            mapped.slice(..contents.len()).copy_from_slice(contents);
+        }
+        buffer.unmap();
+        buffer
+    }
+
     /// What is said when nothing can draw.
     pub fn missing() -> Refusal {
         Refusal::because(Remark::refusal("No graphics driver was found, so nothing can be drawn").remedy(

@@ -21,8 +21,10 @@
 //!
 //! Light is mixed in linear light on an sRGB target. Lines brighter than the ground are blended by the larger value and
 //! darker ones by the smaller, so crossings and lines drawn twice keep their width; areas add their shares.
-//! Promised: shares within 0.015 of a pixel. Not promised: areas of one colour that overlap one another add up to
-//! no more than full light, but half-bright ones get brighter where they overlap.
+//! Promised: shares of lines and of light areas within 0.015 of a pixel. Not promised: dark areas on a lit ground are taken
+//! off it triangle by triangle and rounded to a byte each time, so that a pixel of a dark letter may be off by 0.03; areas
+//! of one colour that overlap one another add up to no more than full light, but half-bright ones get brighter where they
+//! overlap.
 
 mod blend;
 mod canvas;

@@ -4,7 +4,7 @@
 //! cost several times as much: a software driver begins anew for each instance, and a card leaves most of its lanes idle
 //! where an instance has four corners.
 
-use wgpu::util::DeviceExt;
+use super::gpu::Gpu;
 
 /// How a mark is made of triangles.
 #[derive(Clone, Copy, Debug)]
@@ -71,18 +71,15 @@ impl Pair {
     }
 
     /// Copies marks into the device's memory.
-    pub fn load<T: bytemuck::Pod>(&self, device: &wgpu::Device, bright: &[T], dark: &[T]) -> Load {
+    pub fn load<T: bytemuck::Pod>(&self, gpu: &Gpu, bright: &[T], dark: &[T]) -> Load {
         let Form { corners, triangles } = self.form;
         let vertices: Vec<T> =
             bright.iter().chain(dark).flat_map(|mark| std::iter::repeat_n(*mark, corners as usize)).collect();
         let count = (bright.len() + dark.len()) as u32;
         let indices: Vec<u32> = (0..count).flat_map(|i| triangles.iter().map(move |t| i * corners + t)).collect();
-        let buffer = |contents, usage| {
-            device.create_buffer_init(&wgpu::util::BufferInitDescriptor { label: Some("marks"), contents, usage })
-        };
         let buffers = (count > 0).then(|| Buffers {
-            vertices: buffer(bytemuck::cast_slice(&vertices), wgpu::BufferUsages::VERTEX),
-            indices: buffer(bytemuck::cast_slice(&indices), wgpu::BufferUsages::INDEX),
+            vertices: gpu.buffer("marks", bytemuck::cast_slice(&vertices), wgpu::BufferUsages::VERTEX),
+            indices: gpu.buffer("marks", bytemuck::cast_slice(&indices), wgpu::BufferUsages::INDEX),
         });
         Load { buffers, bright: (bright.len() * triangles.len()) as u32, all: indices.len() as u32 }
     }

@@ -16,7 +16,6 @@ use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
 use crate::scene::light::linear;
 use crate::scene::{Light, Pose, Scene};
-use wgpu::util::DeviceExt;
 
 /// A pipeline's shader: what is common to all, and its own file.
 macro_rules! shader {
@@ -141,13 +140,10 @@ impl Thrower {
     }
 
     fn group<F>(&self, mesh: &Mesh<F>, warp: Warp) -> Group {
-        let device = &self.gpu.device;
-        let warp = device.create_buffer_init(&wgpu::util::BufferInitDescriptor {
-            label: Some("warp"),
-            contents: bytemuck::bytes_of(&warp),
-            usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
-        });
-        let bound = device.create_bind_group(&wgpu::BindGroupDescriptor {
+        let gpu = &self.gpu;
+        let usage = wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST;
+        let warp = gpu.buffer("warp", bytemuck::bytes_of(&warp), usage);
+        let bound = gpu.device.create_bind_group(&wgpu::BindGroupDescriptor {
             label: Some("warp"),
             layout: &self.uniform_layout,
             entries: &[wgpu::BindGroupEntry { binding: 0, resource: warp.as_entire_binding() }],
@@ -156,11 +152,11 @@ impl Thrower {
         Group {
             warp,
             bound,
-            fills: self.fills.load(device, &mesh.triangles.bright, &mesh.triangles.dark),
-            bodies: self.bodies.load(device, &bright.bodies, &dark.bodies),
-            caps: self.caps.load(device, &bright.caps, &dark.caps),
-            bends: self.bends.load(device, &bright.bends, &dark.bends),
-            corners: self.corners.load(device, &bright.corners, &dark.corners),
+            fills: self.fills.load(gpu, &mesh.triangles.bright, &mesh.triangles.dark),
+            bodies: self.bodies.load(gpu, &bright.bodies, &dark.bodies),
+            caps: self.caps.load(gpu, &bright.caps, &dark.caps),
+            bends: self.bends.load(gpu, &bright.bends, &dark.bends),
+            corners: self.corners.load(gpu, &bright.corners, &dark.corners),
         }
     }
 

@@ -5,6 +5,7 @@
 //! `target/tmp/newcomer`.
 
 mod rig;
+mod screens;
 
 use std::collections::BTreeMap;
 use std::process::Child;
@@ -27,7 +28,7 @@ const SLIP: (usize, f64) = (4, 100.0);
 
 #[test]
 fn a_newcomer_gets_through_the_job_and_two_power_cuts() {
-    let mut rig = Rig::start();
+    let mut rig = Rig::start("newcomer");
     let mut bench = rig.open_bench();
     types_a_client(&rig);
     cut_the_power(&mut bench);

@@ -1,5 +1,6 @@
 //! Two screens without hardware: Xorg's dummy driver, a window manager, and a hand that types.
 
+use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -25,44 +26,37 @@ pub struct Rig {
 const MOST_SHOTS: usize = 12;
 
 impl Rig {
-    /// Two screens side by side, and a window manager.
-    pub fn start() -> Self {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("newcomer");
+    /// Two screens side by side, and a window manager. `name` is that of the run's folder.
+    pub fn start(name: &str) -> Self {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
         let _ = std::fs::remove_dir_all(&folder);
         std::fs::create_dir_all(folder.join("state")).expect("a folder");
-        let free = (90..160).find(|n| !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()).expect("a free display");
-        let mut rig = Self { folder, display: format!(":{free}"), started: Vec::new(), typed_to: 0 };
         let conf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/two-screens.conf");
-        let log = rig.folder.join("xorg.log");
+        // The server finds a free display by itself: runs may begin at the same time.
         let mut xorg = Command::new("Xorg");
-        xorg.arg(&rig.display).arg("-config").arg(conf).arg("-logfile").arg(log).args(["-noreset", "-nolisten", "tcp"]);
-        rig.spawn(&mut xorg);
+        xorg.args(["-displayfd", "1"]).arg("-config").arg(conf).arg("-logfile").arg(folder.join("xorg.log"));
+        xorg.args(["-noreset", "-nolisten", "tcp"]).stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
+        let mut xorg = xorg.spawn().unwrap_or_else(|error| panic!("Xorg: {error}; run 'make test' once"));
+        let mut number = String::new();
+        BufReader::new(xorg.stdout.take().expect("a pipe")).read_line(&mut number).expect("a display");
+        let display = format!(":{}", number.trim());
+        let mut rig = Self { folder, display, started: vec![xorg], typed_to: 0 };
         rig.until("the screens", |rig| rig.run("xrandr", &[]).is_some());
         rig.run("xrandr", &["--addmode", "DUMMY0", LAPTOP]);
         rig.run("xrandr", &["--addmode", "DUMMY1", PROJECTOR]);
-        rig.run(
-            "xrandr",
-            &[
-                "--output",
-                "DUMMY0",
-                "--mode",
-                LAPTOP,
-                "--primary",
-                "--output",
-                "DUMMY1",
-                "--mode",
-                PROJECTOR,
-                "--right-of",
-                "DUMMY0",
-            ],
-        )
-        .expect("two screens");
+        rig.run("xrandr", &["--output", "DUMMY0", "--mode", LAPTOP, "--primary"]).expect("the laptop's screen");
+        rig.plug_in(PROJECTOR);
         let mut openbox = rig.command("openbox");
         rig.spawn(&mut openbox);
         rig.until("the window manager", |rig| {
             rig.run("xprop", &["-root", "_NET_SUPPORTING_WM_CHECK"]).is_some_and(|said| said.contains("window id"))
         });
         rig
+    }
+
+    /// Switches the projector's screen on, at the right of the laptop's, at this size.
+    pub fn plug_in(&self, size: &str) {
+        self.run("xrandr", &["--output", "DUMMY1", "--mode", size, "--right-of", "DUMMY0"]).expect("the second screen");
     }
 
     /// A command on these screens, with a folder of its own for what the program keeps.
@@ -94,6 +88,17 @@ impl Rig {
         self.until("the bench's window", |rig| rig.window("^Chalklight$").is_some());
         self.focus("^Chalklight$");
         bench
+    }
+
+    /// Runs a command that throws, and waits for its window.
+    pub fn open_session(&mut self, words: &[&str]) {
+        let log = std::fs::File::create(self.folder.join("session.log")).expect("a log");
+        let mut command = self.command(env!("CARGO_BIN_EXE_chalklight"));
+        let session = command.args(words).stdout(Stdio::null()).stderr(log).spawn().expect("a session");
+        self.typed_to = session.id();
+        self.started.push(session);
+        self.until("the session's window", |rig| rig.window("^Chalklight table$").is_some());
+        self.focus("^Chalklight table$");
     }
 
     /// The window of that title.

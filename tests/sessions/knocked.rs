@@ -207,6 +207,21 @@ fn sessions_of_the_first_form_are_still_read() {
     assert_eq!(file::read(&first).unwrap().state(&belongs, session.work()).unwrap(), *session.state());
 }
 
+#[test]
+fn how_soon_light_follows_a_key_is_told_with_the_keys() {
+    let mut cutting = keyed();
+    press(&mut cutting, &[(KeyName::Escape, false), (KeyName::Sign('h'), false)]);
+    assert!(said(&cutting.session).contains("escape: out of this") && !said(&cutting.session).contains("key to light"));
+    press(&mut cutting, &[(KeyName::Sign('h'), false)]);
+    let state = cutting.session.state().clone();
+    [31, 12].map(std::time::Duration::from_millis).into_iter().for_each(|took| cutting.shown(took));
+    press(&mut cutting, &[(KeyName::Sign('h'), false)]);
+    assert!(
+        said(&cutting.session).contains("From key to light: 12 ms at the last; 12 ms in the middle, 31 ms at most")
+    );
+    assert_eq!(*cutting.session.state(), state);
+}
+
 /// A session behind keys, without files.
 fn keyed() -> Cutting {
     keyed_in(System::Metric)

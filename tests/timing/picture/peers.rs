@@ -3,7 +3,7 @@
 
 use super::cost::{Cost, least};
 use super::ours::target;
-use super::outlines::{mapped_outline, page_map, svg, warp};
+use super::outlines::{mapped_outline, page_map, svg};
 use super::scenes::TABLE_MM;
 use chalklight::scene::Scene;
 use chalklight::table::Table;
@@ -132,4 +132,23 @@ pub fn raster(table: &Table, scene: &Scene) -> Cost {
         std::hint::black_box(&frame);
         vec![("warp_ms", begun.elapsed().as_secs_f64() * 1e3)]
     })
+}
+
+/// Looks every pixel up in the page (RGBA bytes), with linear filtering.
+fn warp(page: &[u8], [width, height]: [u32; 2], map: &[[f32; 2]], frame: &mut [u8]) {
+    for (to, [x, y]) in frame.chunks_exact_mut(4).zip(map) {
+        let (x0, y0) = (x.floor(), y.floor());
+        if x0 < 0.0 || y0 < 0.0 || x0 + 1.0 >= width as f32 || y0 + 1.0 >= height as f32 {
+            to.copy_from_slice(&[0, 0, 0, 255]);
+            continue;
+        }
+        let (fx, fy) = (x - x0, y - y0);
+        let at = (y0 as usize * width as usize + x0 as usize) * 4;
+        let below = at + width as usize * 4;
+        for c in 0..4 {
+            let above = f32::from(page[at + c]) * (1.0 - fx) + f32::from(page[at + 4 + c]) * fx;
+            let under = f32::from(page[below + c]) * (1.0 - fx) + f32::from(page[below + 4 + c]) * fx;
+            to[c] = (above * (1.0 - fy) + under * fy).round() as u8;
+        }
+    }
 }
