@@ -141,11 +141,24 @@ impl Lay {
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    if is_all_on_fold(pieces) && cloth.flaws.is_empty() {
-        on_their_centre(pieces, cloth, system)
+    lay_with(pieces, cloth, system, &Effort::FIRST)
+}
+
+/// The same with another effort, where it is searched for.
+///
+/// # Errors
+/// When the cloth is too narrow or too short: by how much, and what would fit.
+pub fn lay_with(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
+    if is_searched(pieces, cloth) {
+        plan(pieces, cloth, system, effort)
     } else {
-        plan(pieces, cloth, system, &Effort::FIRST)
+        on_their_centre(pieces, cloth, system)
     }
+}
+
+/// Whether a lay of these pieces is searched for, which takes a while.
+pub fn is_searched(pieces: &[Piece], cloth: &Cloth) -> bool {
+    !is_all_on_fold(pieces) || !cloth.flaws.is_empty()
 }
 
 /// The lay that spends least, searched for with that effort: any pieces on one length, or each on a length of
@@ -155,7 +168,7 @@ pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn cheapest(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
     let planned = plan(pieces, cloth, system, effort);
-    if !is_all_on_fold(pieces) || !cloth.flaws.is_empty() {
+    if is_searched(pieces, cloth) {
         return planned;
     }
     let need = Need::of(pieces);
