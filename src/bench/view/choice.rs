@@ -1,14 +1,17 @@
 //! One of several words, chosen from a list: by the pointer, or by key, where up and down take the word before and after.
 
-use egui::{ComboBox, EventFilter, Key, RichText, Ui};
+use egui::{ComboBox, EventFilter, FocusDirection, Id, IdSalt, Key, Modifiers, RichText, Ui};
 
-use super::field::{WIDTH, arrive, aside, line, say, sentence, sentence_case};
+use super::field::{WIDTH, aside, line, say, sentence, sentence_case};
 use crate::bench::model::Bench;
 use crate::bench::paper::Entry;
 use crate::order::{Kind, Style};
 
 /// Words to choose from: as the file says each, and as it is shown.
 pub type Words = Vec<(String, String)>;
+
+/// Height of an open list, in points, at most.
+const LIST: f32 = 340.0;
 
 /// The entry of what is made.
 pub const KIND: Entry = Entry::text("garment", "kind");
@@ -30,7 +33,7 @@ pub fn plainly(words: &[&str]) -> Words {
 pub fn choice(ui: &mut Ui, bench: &mut Bench, entry: &Entry, (name, how): (&str, &str), words: &Words) {
     let written = bench.paper().written(entry);
     let now = if written.is_empty() { words.first().map_or("", |(word, _)| word) } else { &written };
-    if let Some(word) = pick(ui, bench, name, now, words) {
+    if let Some(word) = pick(ui, name, now, words) {
         bench.write(entry, &word);
         bench.settle();
     }
@@ -43,12 +46,13 @@ pub fn choice(ui: &mut Ui, bench: &mut Bench, entry: &Entry, (name, how): (&str,
 }
 
 /// Shows words and says which of them was chosen instead of the one that is.
-pub fn pick(ui: &mut Ui, bench: &mut Bench, name: &str, now: &str, words: &Words) -> Option<String> {
+pub fn pick(ui: &mut Ui, name: &str, now: &str, words: &Words) -> Option<String> {
     let at = words.iter().position(|(word, _)| word == now);
     let shown = at.map_or(now, |at| &words[at].1);
     let mut chosen = None;
-    let response = line(ui, &sentence_case(name), |ui| {
-        let list = ComboBox::from_id_salt(("choice", name)).width(WIDTH).truncate();
+    line(ui, &sentence_case(name), |ui| {
+        goes_on(ui, ui.make_persistent_id(IdSalt::new(("choice", name))));
+        let list = ComboBox::from_id_salt(IdSalt::new(("choice", name))).width(WIDTH).height(LIST).truncate();
         let list = list.selected_text(RichText::new(shown)).show_ui(ui, |ui| {
             for (i, (_, words)) in words.iter().enumerate() {
                 if ui.selectable_label(at == Some(i), words).clicked() {
@@ -73,6 +77,13 @@ pub fn pick(ui: &mut Ui, bench: &mut Bench, name: &str, now: &str, words: &Words
         }
         list.response
     });
-    arrive(bench, &response);
     chosen.filter(|chosen| Some(*chosen) != at).map(|chosen| words[chosen].0.clone())
+}
+
+/// Enter goes on from a closed list as from every field; space opens it.
+fn goes_on(ui: &Ui, list: Id) {
+    let here = ui.memory(|memory| memory.has_focus(list)) && !ComboBox::is_open(ui.ctx(), list);
+    if here && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter)) {
+        ui.memory_mut(|memory| memory.move_focus(FocusDirection::Next));
+    }
 }

@@ -64,13 +64,13 @@ fn size(ui: &mut Ui, bench: &mut Bench) {
     let none = (String::new(), "None: all is measured".to_owned());
     let known = TABLES.iter().map(|table| (table.key.to_owned(), sentence_case(table.name)));
     let tables: Words = [none].into_iter().chain(known).collect();
-    let mut next = pick(ui, bench, "size table", key, &tables).map(|key| {
+    let mut next = pick(ui, "size table", key, &tables).map(|key| {
         let middle = TABLES.iter().find(|table| table.key == key).map(|table| table.sizes[table.sizes.len() / 2]);
         middle.map_or_else(String::new, |size| format!("{key} {size}"))
     });
     if let Some(table) = TABLES.iter().find(|table| table.key == key) {
         let sizes: Words = table.sizes.iter().map(|size| ((*size).to_owned(), (*size).to_owned())).collect();
-        next = next.or(pick(ui, bench, "size", size.trim(), &sizes).map(|size| format!("{key} {size}")));
+        next = next.or(pick(ui, "size", size.trim(), &sizes).map(|size| format!("{key} {size}")));
     }
     if let Some(next) = next {
         bench.write(&FROM_SIZE, &next);
