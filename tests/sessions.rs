@@ -7,4 +7,5 @@ mod machine;
 mod pieces;
 mod reaches;
 mod real;
+mod side_by_side;
 mod two_points;

@@ -12,6 +12,7 @@ pub mod age;
 pub mod desk;
 mod files;
 pub mod history;
+pub mod laying;
 pub mod look;
 pub mod model;
 pub mod motifs;

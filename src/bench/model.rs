@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::desk::{Cutting, Habits, Unsaved};
 use super::history::History;
+use super::laying::{Lying, ToLay};
 use super::motifs::{Motifs, Recipe};
 use super::notebook::{Notebook, Slot};
 use super::paper::{Entry, Paper};
@@ -64,6 +65,8 @@ pub enum Wish {
     Solve(String),
     /// The solved table in a file, to be told to [`Bench::table_saved`].
     SaveTable(PathBuf),
+    /// Pieces laid by a search, to be given to [`Bench::take_lying`]. It may take a second.
+    Lay(ToLay),
     /// A photo of the cloth, to be given to [`Bench::take_photo`].
     Photo(PathBuf),
     /// That photo made flat, by [`flatten`](super::motifs::flatten), to be given to [`Bench::take_print`].
@@ -101,9 +104,13 @@ pub struct ScreenHere {
 /// The bench.
 pub struct Bench {
     history: History<Sheet>,
-    work: Work,
+    pub(super) work: Work,
     /// The last draft that could be drawn, shown faintly while the numbers can't be.
     last_drawn: Option<Drawn>,
+    /// What was laid by a search last, and what came of it.
+    pub(super) lying: Option<(ToLay, Lying)>,
+    /// What is being laid.
+    pub(super) laying: Option<ToLay>,
     pub(super) place: Option<PathBuf>,
     saved: Sheet,
     /// Where she is.
@@ -163,6 +170,8 @@ impl Bench {
             work: Work::of(sheet.paper.text()),
             history: History::of(sheet.clone()),
             last_drawn: None,
+            lying: None,
+            laying: None,
             place: None,
             saved: sheet,
             step: Step::Client,
@@ -284,6 +293,7 @@ impl Bench {
         if before.drawn.is_some() {
             self.last_drawn = before.drawn;
         }
+        self.ask_for_lay();
     }
 
     /// Leaves a wish.

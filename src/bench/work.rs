@@ -3,13 +3,13 @@
 //! Each stage is another module's; here they only follow one another until one refuses. What was said is kept with the
 //! field it belongs to, so that it can be shown under that field.
 
+use super::laying::{Lying, ToLay};
 use crate::draft::{Draft, draft};
 use crate::finish::{Piece, finish};
-use crate::lay::{Lay, Wanted, usual};
-use crate::nest::Forms;
+use crate::lay::Lay;
 use crate::order::{self, Order};
 use crate::remark::{Remark, Told, Weight};
-use crate::stages::{Stage, stages};
+use crate::stages::Stage;
 
 /// What an order comes to, as far as it goes.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +20,8 @@ pub struct Work {
     pub drawn: Option<Drawn>,
     /// The lay and its stages, when the cloth suffices.
     pub laid: Option<Laid>,
+    /// What is to be laid by a search, which is for somebody else to do; given back by [`Work::take_lying`].
+    pub to_lay: Option<ToLay>,
     /// Everything said on the way.
     pub remarks: Vec<Remark>,
 }
@@ -57,13 +59,20 @@ impl Work {
         let draft = heard(&mut self.remarks, draft(&order))?;
         let pieces = heard(&mut self.remarks, finish(&draft))?;
         let drawn = self.drawn.insert(Drawn { draft, pieces });
-        let wanted = Wanted::of(&drawn.pieces, order.cloth.as_ref()?, order.system).asking(&order.lay);
-        let told = usual(&wanted, &mut Forms::default());
-        let least = heard(&mut self.remarks, told)?;
-        let lay = heard(&mut self.remarks, least.as_asked(&order.lay))?;
-        let stages = stages(&lay);
-        self.laid = Some(Laid { lay, stages });
+        let pieces = drawn.pieces.clone();
+        let to_lay = ToLay { pieces, cloth: order.cloth?, system: order.system, asked: order.lay };
+        if to_lay.is_searched() {
+            self.to_lay = Some(to_lay);
+        } else {
+            self.take_lying(to_lay.lying());
+        }
         Some(())
+    }
+
+    /// Takes what came of laying its pieces.
+    pub fn take_lying(&mut self, lying: Lying) {
+        self.laid = lying.laid;
+        self.remarks.extend(lying.remarks);
     }
 
     /// What was said about a field, such as `body.waist`.

@@ -166,7 +166,7 @@ pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
     let no = |refusal| Stop::No(source.refused(refusal));
     let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
     let wanted = Wanted::of(pieces, cloth, order.system).asking(&order.lay);
-    let lay = source.spoken(usual(&wanted, &mut Forms::default()).map_err(no)?);
+    let lay = source.spoken(usual(&wanted, &Effort::FIRST, &mut Forms::default()).map_err(no)?);
     let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })

@@ -5,7 +5,7 @@
 //! 27 in are cut at 108).
 
 use super::need::NOISE_MM;
-use super::{Fold, Lay, Wanted, usual};
+use super::{Effort, Fold, Lay, Wanted, usual};
 use crate::nest::Forms;
 use crate::order::Cloth;
 use crate::remark::Remark;
@@ -61,7 +61,8 @@ pub fn offers(wanted: &Wanted<'_>, forms: &mut Forms) -> Vec<Offer> {
     widths_mm.sort_by(f64::total_cmp);
     let mut offer = |width_mm: f64| {
         let cloth = Cloth { width_mm, length_mm: None, ..wanted.cloth.clone() };
-        let bought = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, forms).map(|told| Bought::of(&told.value));
+        let bought = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, &Effort::FIRST, forms)
+            .map(|told| Bought::of(&told.value));
         let bought = bought.map_err(|refusal| {
             let first = refusal.remarks.into_iter().next();
             first.unwrap_or_else(|| Remark::refusal("the pieces can't be laid on it"))

@@ -181,16 +181,16 @@ impl Lay {
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    usual(&Wanted::of(pieces, cloth, system), &mut Forms::default())
+    usual(&Wanted::of(pieces, cloth, system), &Effort::FIRST, &mut Forms::default())
 }
 
-/// The usual lay: lengths folded on their centre where every piece is cut once on the fold, none is pinned and the cloth
-/// has no flaw to be gone round, else the shortest lay that a short search finds.
+/// The usual lay: lengths folded on their centre where that is possible, else the shortest lay that is found with that
+/// effort.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn usual(wanted: &Wanted<'_>, forms: &mut Forms) -> Told<Lay> {
-    if on_lengths(wanted) { on_their_centre(wanted) } else { plan(wanted, &Effort::FIRST, forms) }
+pub fn usual(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
+    if wanted.is_searched() { plan(wanted, effort, forms) } else { on_their_centre(wanted) }
 }
 
 /// The lay that spends least, searched for with that effort: any pieces on one length, or each on a length of
@@ -199,7 +199,7 @@ pub fn usual(wanted: &Wanted<'_>, forms: &mut Forms) -> Told<Lay> {
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn cheapest(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
-    if !on_lengths(wanted) {
+    if wanted.is_searched() {
         return plan(wanted, effort, forms);
     }
     if !wanted.asked.shifts_mm.is_empty() {
@@ -218,14 +218,6 @@ pub fn cheapest(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> 
     let mut cheaper = if used_mm <= planned.value.used_mm { stacked } else { planned };
     cheaper.value.weighed = weighed;
     Ok(cheaper)
-}
-
-/// Whether the pieces can each lie on a length of its own, in step where the print must meet.
-fn on_lengths(wanted: &Wanted<'_>) -> bool {
-    let pieces: Vec<Piece> = wanted.pieces().cloned().collect();
-    let level = || wanted.ties().meetings.iter().filter(|meeting| meeting.along).all(Meeting::is_level);
-    let free = wanted.cloth.flaws.is_empty() && wanted.asked.pins_mm.is_empty();
-    is_all_on_fold(&pieces) && free && level()
 }
 
 /// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a

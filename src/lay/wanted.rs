@@ -1,6 +1,7 @@
 //! What is to be laid: the pieces of one garment or several, on which cloth, and what is asked of the lay.
 
-use super::matching::Ties;
+use super::is_all_on_fold;
+use super::matching::{Meeting, Ties};
 use crate::finish::Piece;
 use crate::order::{Asked, Cloth, Matching};
 use crate::remark::Remark;
@@ -39,6 +40,15 @@ impl<'w> Wanted<'w> {
     /// Which way the print is to meet: neither on cloth of which no repeat is known.
     pub fn matching(&self) -> Matching {
         if self.cloth.repeat_mm.is_some() { self.asked.matching } else { Matching::None }
+    }
+
+    /// Whether its lay is searched for, which takes a while. Otherwise each piece is cut once, on the fold, on a length of its
+    /// own: none is pinned, the cloth has no flaw to be gone round, and where the print must meet the lengths are in step.
+    pub fn is_searched(&self) -> bool {
+        let pieces: Vec<Piece> = self.pieces().cloned().collect();
+        let level = || self.ties().meetings.iter().filter(|meeting| meeting.along).all(Meeting::is_level);
+        let free = self.cloth.flaws.is_empty() && self.asked.pins_mm.is_empty();
+        !(is_all_on_fold(&pieces) && free && level())
     }
 
     /// What is said when the print is to meet and nothing can be done about it.

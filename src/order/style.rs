@@ -176,6 +176,29 @@ pub struct Style {
     pub waist: WaistEdge,
 }
 
+impl Style {
+    /// The style of these words, by the key of each choice; where a word is not known, its first is taken.
+    pub fn of_words(word: impl Fn(&'static str) -> String) -> Self {
+        fn of<C: Choice + Default>(word: &impl Fn(&'static str) -> String) -> C {
+            let ChoiceFacts { key, words } = C::FACTS;
+            let written = word(key);
+            words.iter().zip(C::ALL).find(|(word, _)| **word == written).map_or_else(C::default, |(_, value)| *value)
+        }
+        Self {
+            neckline: of(&word),
+            sleeve: of(&word),
+            edges: of(&word),
+            opening: of(&word),
+            pockets: of(&word),
+            tie: of(&word),
+            dart: of(&word),
+            fit: of(&word),
+            circle: of(&word),
+            waist: of(&word),
+        }
+    }
+}
+
 /// Reads the choices that a kind of garment takes; any other is left in the section, to be refused.
 pub(super) fn style(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> Style {
     Style {

@@ -2,6 +2,7 @@
 
 use super::{Alignment, Anchor, Doing, Doubt, Ground, Moved, Session, Why};
 use crate::geometry::{Cloth, Point, Table, Vector};
+use crate::lay::Fold;
 use crate::remark::{Remark, sentence_case};
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
 use crate::stages::{Line, LineKind, Stage, piece_alone};
@@ -136,7 +137,7 @@ impl Session {
 
     /// The dots at which the cutting of this reach begins and ends: dark within a lit shape, light outside.
     fn ends(&self, view: &View) -> Vec<Stroke<Cloth>> {
-        let (own, cloth) = (self.work.reach(self.state.step).own, self.work.cloth);
+        let (own, cloth) = (self.work.steps[self.state.step].own, self.work.cloth);
         let inner = |(a, b): &(Point<Cloth>, Point<Cloth>)| {
             let on = |at: f64, edges: [f64; 2]| edges.iter().any(|edge| (at - edge).abs() < NOISE_MM);
             let along = a.x == b.x && on(a.x, [cloth.low_mm.x, cloth.high_mm.x]);
@@ -163,7 +164,8 @@ impl Session {
     fn lifts(&self) -> bool {
         let step = self.work.steps[self.state.step];
         let layers = |stage: usize| self.work.stages.get(stage).map_or(0, |it| it.layers);
-        step.stage > 0 && layers(step.stage) < layers(step.stage - 1) && self.state.chalked.contains(&true)
+        let stacked = self.work.lay.fold == Fold::LengthsOnTheirCentre;
+        stacked && step.stage > 0 && layers(step.stage) < layers(step.stage - 1) && self.state.chalked.contains(&true)
     }
 
     fn crosses(&self, at: [Point<Cloth>; 2], view: &View, names: [&str; 2]) -> Marks<Cloth> {
@@ -229,8 +231,12 @@ impl Session {
 
     fn chalking(&self, to: usize) -> String {
         let adds_mm = self.work.way(self.state.step, to).map_or(0.0, |m| self.work.plan.moves[m].adds_mm);
+        let away = match self.work.lay.fold {
+            Fold::LengthsOnTheirCentre => "",
+            _ => "Take away what is cut out, and leave the rest as it lies. ",
+        };
         format!(
-            "Before the cloth is moved to reach {} of {}: chalk both crosses with a sharp edge, or push a pin straight down \
+            "{away}Before the cloth is moved to reach {} of {}: chalk both crosses with a sharp edge, or push a pin straight down \
              through all {} layers at each; then press on. The move can put lines off by {} (95 in 100).",
             self.work.steps[to].reach + 1,
             self.work.plan.reaches.len(),

@@ -5,7 +5,7 @@ use crate::lay::Lay;
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, View};
 use crate::stages::reach::{Plan, Reach, Step, Window};
-use crate::stages::{Stage, stages};
+use crate::stages::{Stage, in_reaches};
 use crate::table::{KeptTable, TrustedTable};
 
 /// The table of a session.
@@ -72,8 +72,7 @@ impl Work {
 
     fn in_light(lay: Lay, light_mm: [f64; 2]) -> Result<Self, Refusal> {
         let plan = Plan::of(&lay, light_mm)?;
-        let stages = stages(&lay);
-        let steps = plan.steps(&stages);
+        let (stages, steps) = in_reaches(&lay, &plan);
         let cloth = Window { low_mm: Point::origin(), high_mm: Point::new(lay.length_mm, lay.folded_width_mm) };
         Ok(Self { lay, light_mm, stages, plan, steps, cloth })
     }

@@ -9,12 +9,16 @@ mod lines;
 mod one_length;
 mod order_of_cutting;
 pub mod reach;
+mod side_by_side;
+mod standing;
+mod window;
 
 use crate::finish::Notch;
 use crate::geometry::{Cloth, Outline, Point};
 use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 use order_of_cutting::Step;
+use reach::Plan;
 
 /// One stage at the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,7 +84,7 @@ impl LineKind {
     }
 }
 
-/// Plans the stages of a lay.
+/// Plans the stages of a lay that is lit as a whole.
 pub fn stages(lay: &Lay) -> Vec<Stage> {
     if lay.fold != Fold::LengthsOnTheirCentre {
         return one_length::stages(lay);
@@ -89,6 +93,17 @@ pub fn stages(lay: &Lay) -> Vec<Stage> {
     stages.extend(order_of_cutting::steps(lay).iter().map(|step| cutting(lay, step)));
     stages.push(marking(lay));
     stages
+}
+
+/// The stages of a lay in its reaches, and the steps through both. Pieces that lie side by side are cut and marked reach
+/// by reach, since what is cut out is taken away before the cloth is moved.
+pub fn in_reaches(lay: &Lay, plan: &Plan) -> (Vec<Stage>, Vec<reach::Step>) {
+    if lay.fold != Fold::LengthsOnTheirCentre {
+        return one_length::in_reaches(lay, plan);
+    }
+    let stages = stages(lay);
+    let steps = plan.steps(&stages);
+    (stages, steps)
 }
 
 /// A piece by itself on the folded cloth, as it is seen while it is moved there.
@@ -219,8 +234,8 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
 }
 
 /// What is nicked, and what is chalked instead because it has no turning.
-fn nicking_sentence(lay: &Lay) -> String {
-    let notches = || lay.placed.iter().flat_map(|placed| &placed.piece.notches);
+fn nicking_sentence(pieces: &[&Placed]) -> String {
+    let notches = || pieces.iter().flat_map(|placed| &placed.piece.notches);
     let mut says = String::new();
     if notches().any(|notch| !notch.chalked) {
         says += "Nick the notches in the turnings, no deeper than shown. ";
@@ -237,7 +252,7 @@ fn nicking_sentence(lay: &Lay) -> String {
 
 /// What is marked: on the piece that still lies there, then on those that were lifted off.
 fn marking_sentence(lay: &Lay) -> String {
-    let mut says = nicking_sentence(lay);
+    let mut says = nicking_sentence(&lay.placed.iter().collect::<Vec<_>>());
     let Some((here, lifted)) = lay.placed.split_last() else { return says };
     says += &format!("Chalk the sewing lines and levels on the {}", here.piece.name);
     let lifted: Vec<&str> = lifted.iter().map(|placed| placed.piece.name).collect();

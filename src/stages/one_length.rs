@@ -1,16 +1,49 @@
 //! The stages of a lay on one length of cloth: it is folded, and piece after piece is cut out from the cut end on.
 
 use super::lines::{self, line};
-use super::{LineKind, Stage, proof, stack_mm, whole_cloth};
+use super::reach::{Plan, Step};
+use super::{LineKind, Stage, proof, side_by_side, stack_mm, whole_cloth};
 use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 
-/// Plans the stages.
+/// Plans the stages where everything is lit at once.
 pub fn stages(lay: &Lay) -> Vec<Stage> {
+    in_reaches(lay, &side_by_side::whole(lay)).0
+}
+
+/// The stages from reach to reach, and the steps through both: in each, its pieces are cut out and then marked. A piece
+/// that is cut in several reaches has one stage, to which the later ones come back.
+pub fn in_reaches(lay: &Lay, plan: &Plan) -> (Vec<Stage>, Vec<Step>) {
     let mut stages = vec![fold(lay), proof(lay)];
-    stages.extend((0..lay.placed.len()).map(|piece| cutting(lay, piece)));
-    stages.push(marking(lay));
-    stages
+    let mut steps = vec![plan.step(0, 0, false), plan.step(1, 0, false)];
+    let mut order: Vec<usize> = Vec::new();
+    for share in &plan.shares {
+        if !order.contains(&share.piece) {
+            order.push(share.piece);
+        }
+    }
+    let first_cut = stages.len();
+    let mut stage_of = vec![0; lay.placed.len()];
+    let mut cut = 0;
+    for reach in 0..plan.reaches.len() {
+        let here: Vec<_> = plan.shares.iter().filter(|share| share.reach == reach).collect();
+        for share in &here {
+            if stage_of[share.piece] < first_cut {
+                stage_of[share.piece] = stages.len();
+                stages.push(cutting(lay, &order, cut));
+                cut += 1;
+            }
+            steps.push(Step { own: share.part, ..plan.step(stage_of[share.piece], reach, false) });
+        }
+        if !here.is_empty() {
+            let pieces: Vec<usize> = here.iter().map(|share| share.piece).collect();
+            steps.push(plan.step(stages.len(), reach, false));
+            stages.push(marking(lay, &pieces));
+        } else {
+            steps.push(plan.step(stages.len(), reach, true));
+        }
+    }
+    (stages, steps)
 }
 
 /// The first stage: the cloth as it lies, with its folds.
@@ -45,15 +78,15 @@ fn fold(lay: &Lay) -> Stage {
     }
 }
 
-/// One piece is cut out; all that come later stay whole.
-fn cutting(lay: &Lay, piece: usize) -> Stage {
-    let placed = &lay.placed[piece];
+/// One piece is cut out, by its place in the order of cutting; all that come later stay whole.
+fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
+    let placed = &lay.placed[order[place]];
     let name = placed.piece.name;
-    let alike = |other: &&Placed| other.of == placed.of;
-    let all = lay.placed.iter().filter(alike).count();
-    let number = lay.placed[..piece].iter().filter(alike).count() + 1;
+    let alike = |other: &&usize| lay.placed[**other].of == placed.of;
+    let all = order.iter().filter(alike).count();
+    let number = order[..place].iter().filter(alike).count() + 1;
     let which = if all > 1 { format!("{name}, {number} of {all}") } else { name.to_owned() };
-    let later = &lay.placed[piece + 1..];
+    let later: Vec<&Placed> = order[place + 1..].iter().map(|piece| &lay.placed[*piece]).collect();
     let mut lines = lines::folds(lay);
     let own = lines::cut_lines(lay, placed).into_iter().map(|points| line(LineKind::Cut, points, None));
     lines.extend(own);
@@ -74,16 +107,17 @@ fn cutting(lay: &Lay, piece: usize) -> Stage {
         layers: placed.layers,
         stack_mm: stack_mm(lay, placed.layers),
         lines,
-        whole: later.iter().map(Placed::cut).collect(),
+        whole: later.iter().map(|other| other.cut()).collect(),
         shape: placed.cut(),
         proof: false,
     }
 }
 
-/// Notches, sewing lines and levels of all pieces, where they lie.
-fn marking(lay: &Lay) -> Stage {
+/// Notches, sewing lines and levels of these pieces, where they lie.
+fn marking(lay: &Lay, pieces: &[usize]) -> Stage {
     let mut lines = lines::folds(lay);
-    for placed in &lay.placed {
+    let pieces: Vec<&Placed> = pieces.iter().map(|piece| &lay.placed[*piece]).collect();
+    for placed in &pieces {
         lines.extend(lines::cut_lines(lay, placed).into_iter().map(|points| line(LineKind::CutLater, points, None)));
         lines.extend(lines::inside(placed));
         lines.extend(lines::notches(placed, true));
@@ -92,7 +126,10 @@ fn marking(lay: &Lay) -> Stage {
     let below = if lay.layers > 1 { " Carry every mark through to the layer below." } else { "" };
     Stage {
         title: "notches and marks".into(),
-        sentence: format!("{}Chalk the sewing lines and levels on every piece.{below}", super::nicking_sentence(lay)),
+        sentence: format!(
+            "{}Chalk the sewing lines and levels on every piece.{below}",
+            super::nicking_sentence(&pieces)
+        ),
         lines,
         ..whole_cloth(lay)
     }

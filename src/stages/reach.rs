@@ -10,13 +10,15 @@
 //! by `s sqrt(1/2 + 2 L²/D²)` square to `L`. Moves add up by their squares, because the crosses of each reach are
 //! chalked by the light of that reach. The calibration's own error comes on top and is not counted here.
 
-use super::{LineKind, Stage};
+use super::{LineKind, Stage, side_by_side};
 use crate::geometry::{Cloth, Outline, Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::remark::{Refusal, Remark};
 
+pub use super::window::Window;
+
 /// Neighbouring reaches share at least this much: two crosses, and a hand's breadth for cutting on.
-const OVERLAP_MM: f64 = 150.0;
+pub(super) const OVERLAP_MM: f64 = 150.0;
 
 /// One standard deviation of chalking a cross under its light, and of meeting it again, along each axis: a quarter of
 /// the thrown line's width, which is about what an eye halves (common practice, no source).
@@ -30,28 +32,19 @@ pub const CROSSES_DOUBTED_MM: f64 = 6.0 * MARK_SIGMA_MM;
 const SIGMAS_95: f64 = 1.96;
 
 /// Crosses stand off the edges of the overlap and of the pieces by this, so that their arms are lit and stay on cloth.
-const CROSS_ROOM_MM: f64 = 25.0;
+pub(super) const CROSS_ROOM_MM: f64 = 25.0;
 
 /// Places where a cross might stand are looked at on a grid as fine as this.
 const CROSS_GRID_MM: f64 = 25.0;
 
 /// Cutting ends this far before the edge of the light.
-const CUT_END_MM: f64 = 20.0;
+pub(super) const CUT_END_MM: f64 = 20.0;
 
 /// More reaches than the fewest are taken only when they bring the error down to this share.
-const WORTH_A_MOVE: f64 = 0.8;
+pub(super) const WORTH_A_MOVE: f64 = 0.8;
 
 /// Further plans looked at, each with one more reach along the cloth.
 const MORE_REACHES: usize = 2;
-
-/// An upright rectangle on the folded cloth.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Window {
-    /// Its corner nearest the cloth's origin.
-    pub low_mm: Point<Cloth>,
-    /// The corner opposite.
-    pub high_mm: Point<Cloth>,
-}
 
 /// A part of the cloth that is lit at once.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,74 +73,32 @@ pub struct Plan {
     pub reaches: Vec<Reach>,
     /// One fewer: the step from each reach to the next.
     pub moves: Vec<Move>,
+    /// What is cut where of pieces that lie side by side; empty where whole lengths are cut.
+    pub shares: Vec<Share>,
+}
+
+/// A piece, or a part of one, that is cut in a reach.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Share {
+    /// Which of the lay's pieces.
+    pub piece: usize,
+    /// Which reach, from 0.
+    pub reach: usize,
+    /// The part of the cloth in which it is cut there.
+    pub part: Window,
 }
 
 /// One thing after the other: a stage in a reach.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step {
     /// Which stage, from 0.
     pub stage: usize,
     /// Which reach, from 0.
     pub reach: usize,
+    /// The part of the cloth that is worked on.
+    pub own: Window,
     /// Whether nothing is done here: the cloth only passes through on its way to a reach further on.
     pub passing: bool,
-}
-
-impl Window {
-    fn of(low_mm: Point<Cloth>, high_mm: Point<Cloth>) -> Self {
-        Self { low_mm, high_mm }
-    }
-
-    /// Its middle.
-    pub fn middle(&self) -> Point<Cloth> {
-        self.low_mm.lerp(self.high_mm, 0.5)
-    }
-
-    /// Its size along and across.
-    pub fn size_mm(&self) -> Vector<Cloth> {
-        self.high_mm - self.low_mm
-    }
-
-    /// Whether a point lies in it, its edge included.
-    pub fn contains(&self, p: Point<Cloth>) -> bool {
-        p.x >= self.low_mm.x && p.x <= self.high_mm.x && p.y >= self.low_mm.y && p.y <= self.high_mm.y
-    }
-
-    /// Its corners, around it.
-    pub fn corners(&self) -> [Point<Cloth>; 4] {
-        let (low, high) = (self.low_mm, self.high_mm);
-        [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
-    }
-
-    /// What it has in common with another.
-    pub fn shared(&self, other: &Self) -> Self {
-        Self { low_mm: self.low_mm.max(other.low_mm), high_mm: self.high_mm.min(other.high_mm) }
-    }
-
-    /// Whether a straight line between two points has a part in it: what is left of the line after it is cut off at
-    /// each of the four edges in turn.
-    fn meets(&self, (a, b): (Point<Cloth>, Point<Cloth>)) -> bool {
-        let run = b - a;
-        let edges =
-            [(run.x, self.low_mm.x - a.x, self.high_mm.x - a.x), (run.y, self.low_mm.y - a.y, self.high_mm.y - a.y)];
-        let (mut from, mut to) = (0.0_f64, 1.0_f64);
-        for (run, low, high) in edges {
-            if run == 0.0 {
-                if low > 0.0 || high < 0.0 {
-                    return false;
-                }
-                continue;
-            }
-            from = from.max((low / run).min(high / run));
-            to = to.min((low / run).max(high / run));
-        }
-        from <= to
-    }
-
-    fn less(&self, by_mm: f64) -> Self {
-        let by = Vector::new(by_mm, by_mm);
-        Self { low_mm: self.low_mm + by, high_mm: self.high_mm - by }
-    }
 }
 
 /// Standard deviation, square to the line from their middle, of a place `at` laid by two crosses.
@@ -155,6 +106,29 @@ fn sigma_mm(crosses: [Point<Cloth>; 2], at: Point<Cloth>) -> f64 {
     let apart2 = (crosses[1] - crosses[0]).square_length();
     let off2 = (at - crosses[0].lerp(crosses[1], 0.5)).square_length();
     std::f64::consts::SQRT_2 * MARK_SIGMA_MM * (0.5 + 2.0 * off2 / apart2).sqrt()
+}
+
+/// What a move by these crosses adds at the worst corner of what is cut after it.
+pub(super) fn adds_mm(crosses: [Point<Cloth>; 2], own: &Window) -> f64 {
+    own.corners().iter().map(|p| sigma_mm(crosses, *p)).fold(0.0, f64::max) * SIGMAS_95
+}
+
+/// Why a lay of pieces side by side can't be cut in this light.
+fn no_place_for_crosses(lay: &Lay, light_mm: [f64; 2]) -> Refusal {
+    let show = |mm: f64| lay.system.show(mm);
+    let remark = Remark::refusal(format!(
+        "this lay is {} by {}, and only {} by {} are lit; no two places are left in its cloth where crosses would still \
+         be there after what lies before them is cut",
+        show(lay.length_mm),
+        show(lay.folded_width_mm),
+        show(light_mm[0]),
+        show(light_mm[1])
+    ));
+    Refusal::because(
+        remark.field("cloth").remedy(
+            "hang the projector higher and calibrate again; or cut this garment by the sheet, with tape and chalk",
+        ),
+    )
 }
 
 impl Plan {
@@ -173,17 +147,8 @@ impl Plan {
             ));
             return Err(Refusal::because(remark.remedy("hang the projector higher and calibrate again")));
         }
-        if (0..2).any(|i| size_mm[i] > light_mm[i]) && lay.fold != Fold::LengthsOnTheirCentre {
-            let [along, across] = size_mm.map(|mm| lay.system.show(mm));
-            let remark = Remark::refusal(format!(
-                "this lay is {along} by {across}, and only {} by {} are lit; in reaches only whole lengths folded on their \
-                 centre can be cut, because pieces that lie side by side have no place in common for the crosses",
-                lay.system.show(light_mm[0]),
-                lay.system.show(light_mm[1])
-            ));
-            return Err(Refusal::because(remark.field("cloth").remedy(
-                "hang the projector higher and calibrate again; or cut this garment by the sheet, with tape and chalk",
-            )));
+        if lay.fold != Fold::LengthsOnTheirCentre {
+            return side_by_side::plan(lay, light_mm).ok_or_else(|| no_place_for_crosses(lay, light_mm));
         }
         let fewest = [0, 1].map(|i| count(size_mm[i], light_mm[i]));
         let plan = |along: usize| Self::with(lay, light_mm, [along, fewest[1]]);
@@ -212,23 +177,24 @@ impl Plan {
             });
             if j % 2 == 0 { reaches.extend(row) } else { reaches.extend(row.rev()) }
         }
-        let mut plan = Self { moves: Vec::new(), reaches };
+        let mut plan = Self { moves: Vec::new(), reaches, shares: Vec::new() };
         for i in 1..plan.reaches.len() {
-            plan.add_move(lay, i);
+            plan.add_move(i, crosses(lay, &plan.overlap(lay, i).less(CROSS_ROOM_MM)));
         }
         plan
     }
 
+    /// What reach `i` and the one before it both see of the cloth.
+    pub(super) fn overlap(&self, lay: &Lay, i: usize) -> Window {
+        self.reaches[i - 1].lit.shared(&self.reaches[i].lit).shared(&Window::of_cloth(lay))
+    }
+
     /// Adds the move into reach `i` and what it and those before make of the error there.
-    fn add_move(&mut self, lay: &Lay, i: usize) {
-        let cloth = Window::of(Point::origin(), Point::new(lay.length_mm, lay.folded_width_mm));
-        let overlap = self.reaches[i - 1].lit.shared(&self.reaches[i].lit).shared(&cloth);
-        let crosses = crosses(lay, &overlap.less(CROSS_ROOM_MM));
-        let corners = self.reaches[i].own.corners();
-        let adds_mm = corners.iter().map(|p| sigma_mm(crosses, *p)).fold(0.0, f64::max) * SIGMAS_95;
-        self.moves.push(Move { crosses, adds_mm });
+    pub(super) fn add_move(&mut self, i: usize, crosses: [Point<Cloth>; 2]) {
+        let own = self.reaches[i].own;
+        self.moves.push(Move { crosses, adds_mm: adds_mm(crosses, &own) });
         let variance = |p: &Point<Cloth>| self.moves.iter().map(|m| sigma_mm(m.crosses, *p).powi(2)).sum::<f64>();
-        self.reaches[i].off_by_mm = corners.iter().map(variance).fold(0.0, f64::max).sqrt() * SIGMAS_95;
+        self.reaches[i].off_by_mm = own.corners().iter().map(variance).fold(0.0, f64::max).sqrt() * SIGMAS_95;
     }
 
     /// The largest error of all reaches.
@@ -243,7 +209,7 @@ impl Plan {
             let here = steps.last().map_or(0, |step| step.reach);
             let wanted: Vec<usize> = (0..self.reaches.len()).filter(|i| self.reaches[*i].works(it)).collect();
             let (Some(first), Some(last)) = (wanted.first(), wanted.last()) else {
-                steps.push(Step { stage, reach: here, passing: false });
+                steps.push(self.step(stage, here, false));
                 continue;
             };
             let (near, far) =
@@ -251,9 +217,14 @@ impl Plan {
             let way = way(here, near).into_iter().filter(|i| *i != here).chain([near]).chain(way(near, far));
             let mut way: Vec<usize> = way.collect();
             way.dedup();
-            steps.extend(way.into_iter().map(|reach| Step { stage, reach, passing: !wanted.contains(&reach) }));
+            steps.extend(way.into_iter().map(|reach| self.step(stage, reach, !wanted.contains(&reach))));
         }
         steps
+    }
+
+    /// A stage in a reach, worked on in all that is cut there.
+    pub(super) fn step(&self, stage: usize, reach: usize, passing: bool) -> Step {
+        Step { stage, reach, own: self.reaches[reach].own, passing }
     }
 }
 
@@ -310,16 +281,20 @@ fn crosses(lay: &Lay, overlap: &Window) -> [Point<Cloth>; 2] {
         lay.placed.iter().map(|placed| placed.piece.sewn.mapped(&placed.cloth_from_draft)).collect();
     let inside = |p: &Point<Cloth>| sewn.iter().all(|o| !o.passes(*p, CROSS_ROOM_MM) && o.contains(*p));
     let places: Vec<Point<Cloth>> = grid(overlap).into_iter().filter(inside).collect();
-    let apart = |pair: [Point<Cloth>; 2]| (pair[1] - pair[0]).length();
-    let farthest = |places: &[Point<Cloth>]| {
-        let pairs = places.iter().enumerate().flat_map(|(i, a)| places[i + 1..].iter().map(|b| [*a, *b]));
-        pairs.max_by(|a, b| apart(*a).total_cmp(&apart(*b)))
-    };
     let anywhere = [overlap.low_mm, overlap.high_mm];
-    farthest(&places).filter(|pair| apart(*pair) >= OVERLAP_MM / 2.0).unwrap_or(anywhere)
+    farthest(&places).unwrap_or(anywhere)
 }
 
-fn grid(window: &Window) -> Vec<Point<Cloth>> {
+/// The two of these places that lie farthest apart; none when they lie too near one another to tell a turn by.
+pub(super) fn farthest(places: &[Point<Cloth>]) -> Option<[Point<Cloth>; 2]> {
+    let apart = |pair: [Point<Cloth>; 2]| (pair[1] - pair[0]).length();
+    let pairs = places.iter().enumerate().flat_map(|(i, a)| places[i + 1..].iter().map(|b| [*a, *b]));
+    let best = pairs.max_by(|a, b| apart(*a).total_cmp(&apart(*b)));
+    best.filter(|pair| apart(*pair) >= OVERLAP_MM / 2.0)
+}
+
+/// Places on a window, along it from column to column.
+pub(super) fn grid(window: &Window) -> Vec<Point<Cloth>> {
     let size = window.size_mm();
     let [columns, rows] = [size.x, size.y].map(|mm| (mm / CROSS_GRID_MM).max(1.0) as usize);
     let at = |i: usize, j: usize| {

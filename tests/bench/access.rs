@@ -3,9 +3,12 @@
 use std::fmt::Write;
 
 use chalklight::bench::model::{ScreenHere, Step, Wish};
+use chalklight::bench::paper::Entry;
 use chalklight::bench::tables::solve;
 use chalklight::bench::{Bench, Habits};
+use chalklight::order::{Kind, Measure};
 use egui::accessibility::is_input;
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::NodeT;
 use egui_kittest::{Harness, kittest::Queryable};
@@ -190,4 +193,118 @@ fn text_grows_and_shrinks_by_key_within_reason() {
     }
     harness.state_mut().resize_text(-100);
     assert_eq!(harness.state().habits.text_percent, 70);
+}
+
+/// The demo's order for another kind of garment, without what is the dress's own.
+fn of_kind(kind: Kind) -> Bench {
+    let mut bench = with_order();
+    bench.write(&Entry::text("garment", "kind"), kind.key());
+    for key in ["bust_ease", "waist_ease", "front_neck_depth"] {
+        bench.write(&Entry::text("rules", key), "");
+    }
+    bench.write(&Entry::text("garment", "length"), "80 cm");
+    bench
+}
+
+#[test]
+fn every_page_of_every_kind_is_named_and_reached_by_tab() {
+    for kind in Kind::ALL {
+        for step in [Step::Client, Step::Garment, Step::Cloth] {
+            let mut bench = of_kind(kind);
+            bench.step = step;
+            let mut harness = bench_at(bench, [1280.0, 720.0]);
+            harness.run();
+            assert_eq!(harness.unnamed_widgets(), Vec::<String>::new(), "{kind:?} {step:?}");
+            let controls: Vec<String> = harness
+                .root()
+                .children_recursive()
+                .map(|node| node.accesskit_node())
+                .filter(|node| is_input(node.role()) && !node.is_disabled() && !node.is_hidden())
+                .filter_map(|node| node.label())
+                .collect();
+            if step == Step::Garment {
+                for choice in kind.facts().choices {
+                    let name = chalklight::remark::sentence_case(choice.key);
+                    assert!(controls.contains(&name), "{kind:?} has no field for {name}: {controls:?}");
+                }
+            }
+            let reached = tabbed(&mut harness);
+            for control in controls {
+                assert!(reached.contains(&control), "{kind:?} {step:?}: tab never comes to {control}: {reached:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_choice_is_made_by_key_alone_and_is_one_step() {
+    let mut bench = with_order();
+    bench.step = Step::Garment;
+    let before = bench.paper().text().to_owned();
+    let mut harness = bench_at(bench, [1280.0, 900.0]);
+    harness.run();
+    harness.get_by_role_and_label(Role::ComboBox, "Sleeve").focus();
+    harness.run();
+    for _ in 0..4 {
+        harness.key_press(Key::ArrowDown);
+        harness.run();
+    }
+    assert!(harness.state().paper().text().contains("sleeve = \"cap\""), "{}", harness.state().paper().text());
+    assert_eq!(focused(&harness).as_deref(), Some("Sleeve"), "the focus stays where it was");
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(focused(&harness).as_deref(), Some("Edges"), "enter goes on");
+    harness.get_by_role_and_label(Role::ComboBox, "Sleeve").focus();
+    harness.run();
+    harness.key_press(Key::Space);
+    harness.run();
+    let words = ["None", "Long", "Three quarter", "Short", "Cap", "Flared", "Flutter"];
+    assert!(words.iter().all(|word| harness.query_by_role_and_label(Role::Button, word).is_some()));
+    harness.get_by_role_and_label(Role::Button, "Flutter").click();
+    harness.run();
+    assert!(harness.state().paper().text().contains("sleeve = \"flutter\""));
+    for _ in 0..5 {
+        harness.state_mut().undo();
+    }
+    assert_eq!(harness.state().paper().text(), before);
+}
+
+#[test]
+fn what_another_kind_left_behind_is_shown_so_that_it_can_be_emptied() {
+    let mut bench = of_kind(Kind::ALineSkirt);
+    bench.write(&Entry::text("garment", "sleeve"), "long");
+    bench.write(&Entry::text("rules", "front_neck_depth"), "13 cm");
+    bench.step = Step::Garment;
+    assert!(bench.work().drawn.is_none(), "a skirt has no sleeve");
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    for left in ["Sleeve", "Front neck depth"] {
+        harness.get_by_role_and_label(Role::TextInput, left);
+    }
+    let bench = harness.state_mut();
+    bench.write(&Entry::text("garment", "sleeve"), "");
+    bench.write(&Entry::text("rules", "front_neck_depth"), "");
+    assert!(bench.work().drawn.is_some(), "{:?}", bench.work().remarks);
+}
+
+#[test]
+fn a_size_stands_in_until_she_is_measured() {
+    let mut harness = bench_at(Bench::new(Habits::default(), None), [1280.0, 1400.0]);
+    harness.run();
+    harness.get_by_role_and_label(Role::ComboBox, "Size table").focus();
+    harness.run();
+    harness.key_press(Key::ArrowDown);
+    harness.run();
+    assert!(harness.state().paper().text().contains("from_size = \"us-misses-1967 14\""));
+    harness.get_by_role_and_label(Role::ComboBox, "Size").focus();
+    harness.run();
+    harness.key_press(Key::ArrowUp);
+    harness.run();
+    assert!(harness.state().paper().text().contains("from_size = \"us-misses-1967 12\""));
+    harness.state_mut().write(&Entry::text("garment", "length"), "104 cm");
+    harness.run();
+    let order = harness.state().work().order.as_ref().expect("an order");
+    // 34 in, the US misses table of 1967.
+    assert_eq!(order.body.get(Measure::Bust), Some(34.0 * 25.4));
+    assert!(harness.query_by_label("Needed for this garment.").is_none());
 }

@@ -23,16 +23,17 @@ const TEXTS_PERCENT: [u32; 2] = [100, 150];
 /// Words may touch by so many points: the room that a letter's box has beyond its ink.
 const TOUCH: f32 = 1.5;
 
-/// A page: its name, the bench, and keys pressed on it.
+/// A page: its name, the bench, keys pressed on it, and how far down it is looked at, in points.
 struct Page {
     name: &'static str,
     bench: Bench,
     keys: Vec<(Modifiers, Key)>,
+    down: f32,
 }
 
 impl Page {
     fn of(name: &'static str, bench: Bench) -> Self {
-        Self { name, bench, keys: Vec::new() }
+        Self { name, bench, keys: Vec::new(), down: 0.0 }
     }
 }
 
@@ -71,6 +72,31 @@ fn busy() -> Bench {
     bench
 }
 
+/// The dress with sleeves and facings, laid; or with the lay before while it is laid anew.
+fn sleeves(laid: bool) -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Cloth;
+    for key in ["back", "room"] {
+        bench.write(&Entry::text("lay", key), "");
+    }
+    bench.write(&Entry::text("body", "arm_length"), "58 cm");
+    bench.write(&Entry::text("garment", "sleeve"), "long");
+    grant(&mut bench);
+    assert!(bench.laid().is_some_and(|(_, of_now)| of_now), "{:?}", bench.work().remarks);
+    if !laid {
+        bench.write(&Entry::text("garment", "edges"), "facing");
+        bench.take_wishes();
+    }
+    bench
+}
+
+fn stages_of_sleeves() -> Bench {
+    let mut bench = sleeves(true);
+    bench.step = Step::Cut;
+    bench.stage = 3;
+    bench
+}
+
 fn pages() -> Vec<Page> {
     let at = |step| {
         let mut bench = busy();
@@ -102,8 +128,16 @@ fn pages() -> Vec<Page> {
         Page::of("client", at(Step::Client)),
         Page::of("client-wrong", wrong),
         Page::of("garment", at(Step::Garment)),
+        Page { down: 700.0, ..Page::of("client-lower", at(Step::Client)) },
+        Page { down: 600.0, ..Page::of("garment-lower", at(Step::Garment)) },
+        Page { down: 9000.0, ..Page::of("garment-end", at(Step::Garment)) },
         Page::of("draft", lit),
         Page::of("cloth", at(Step::Cloth)),
+        Page { down: 700.0, ..Page::of("cloth-lower", at(Step::Cloth)) },
+        Page { down: 9000.0, ..Page::of("cloth-end", at(Step::Cloth)) },
+        Page::of("cloth-sleeves", sleeves(true)),
+        Page::of("cloth-laying", sleeves(false)),
+        Page::of("cut-sleeves", stages_of_sleeves()),
         Page::of("cloth-open", showing(Showing::Open)),
         Page::of("cloth-sewn", showing(Showing::Sewn)),
         Page::of("cloth-photo", showing(Showing::Photo)),
@@ -134,6 +168,10 @@ fn grant(bench: &mut Bench) {
     for wish in bench.take_wishes() {
         match wish {
             Wish::Solve(text) => bench.take_solved(text.clone(), solve(&text)),
+            Wish::Lay(to_lay) => {
+                let lying = to_lay.lying();
+                bench.take_lying(to_lay, lying);
+            }
             Wish::Photo(path) => bench.take_photo(path, Ok(photograph())),
             Wish::Flatten(photograph, recipe) => {
                 let print = flatten(&photograph, &recipe);
@@ -235,6 +273,19 @@ impl<'g> Glass<'g> {
             let press = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
             self.look(&mut page.bench, vec![press(true)]);
             self.look(&mut page.bench, vec![press(false)]);
+        }
+        if page.down > 0.0 {
+            let over = Event::PointerMoved(pos2(120.0, 300.0));
+            let delta = vec2(0.0, -page.down);
+            let modifiers = Modifiers::NONE;
+            let (phase, source) = (egui::TouchPhase::Move, egui::MouseWheelSource::Unknown);
+            let wheel = Event::MouseWheel { unit: egui::MouseWheelUnit::Point, delta, modifiers, phase, source };
+            self.look(&mut page.bench, vec![over.clone()]);
+            self.look(&mut page.bench, vec![over, wheel]);
+            // A wheel scrolls smoothly.
+            for _ in 0..40 {
+                self.look(&mut page.bench, Vec::new());
+            }
         }
         for _ in 0..4 {
             grant(&mut page.bench);

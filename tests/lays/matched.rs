@@ -178,8 +178,8 @@ fn lengths_on_their_centre_begin_alike() {
     let pieces = [body("front", [1080.0, 420.0, 280.0], 400.0), body("back", [1075.0, 410.0, 275.0], 400.0)];
     let cloth = printed(1120.0, [320.0, 100.0]);
     let wanted = |matching| Wanted::of(&pieces, &cloth, System::Metric).asking(&asked(matching));
-    let plain = usual(&wanted(Matching::None), &mut Forms::default()).expect("a lay").value;
-    let level = usual(&wanted(Matching::Both), &mut Forms::default()).expect("a lay").value;
+    let plain = usual(&wanted(Matching::None), &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
+    let level = usual(&wanted(Matching::Both), &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
     assert_eq!((plain.fold, level.fold), (Fold::LengthsOnTheirCentre, Fold::LengthsOnTheirCentre));
     let out = faults(&level).into_iter().find(|fault| matches!(fault, Fault::OutOfStep(..)));
     assert_eq!((level.length_mm, out), (4.0 * 320.0, None));
@@ -187,7 +187,7 @@ fn lengths_on_their_centre_begin_alike() {
     // A back that is not level at the waist is laid by the planner.
     let askew = [pieces[0].clone(), body("back", [1075.0, 410.0, 275.0], 430.0)];
     let wanted = Wanted::of(&askew, &cloth, System::Metric).asking(&asked(Matching::Along));
-    let lay = usual(&wanted, &mut Forms::default()).expect("a lay").value;
+    let lay = usual(&wanted, &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
     assert!(lay.fold != Fold::LengthsOnTheirCentre && worst_mm(&lay, &askew, Matching::Along) <= MEETS_MM);
 }
 

@@ -240,13 +240,3 @@ fn the_words_say_where_the_cut_of_a_reach_begins_and_ends() {
     assert!(lifting.find("First push a pin") < lifting.find("Lift the"), "{lifting}");
     assert!(lifting.contains("First push a pin"), "{lifting}");
 }
-
-#[test]
-fn pieces_side_by_side_are_not_cut_in_reaches() {
-    let faced = LONG.replace("[garment]\n", "[garment]\nedges = \"facing\"\n").replace("114 cm", "140 cm");
-    let lay = laid(&faced);
-    let no = Plan::of(&lay, [1200.0, 675.0]).unwrap_err().to_string();
-    assert!(no.contains("no place in common for the crosses") && no.contains("projector higher"), "{no}");
-    let whole = Plan::of(&lay, [lay.length_mm, lay.folded_width_mm]).unwrap();
-    assert!(whole.moves.is_empty() && whole.reaches.len() == 1, "what is lit whole needs no reaches");
-}

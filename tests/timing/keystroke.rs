@@ -1,10 +1,12 @@
 //! How long a keystroke in a measurement takes until draft, checks and lay are drawn anew: our own time, part by part.
+//! For a dress with sleeves, whose lay is searched for on a thread of its own, until the draft is drawn anew with the
+//! lay before; and how long the lay then takes.
 //!
 //!     cargo bench --bench keystroke [-- COUNT]
 
 use std::time::Instant;
 
-use chalklight::bench::model::Step;
+use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::paper::Entry;
 use chalklight::bench::{Bench, Habits, look, view};
 use chalklight::throw::{Choice, Gpu};
@@ -17,16 +19,22 @@ fn main() {
     let count: usize = std::env::args().filter_map(|word| word.parse().ok()).next().unwrap_or(300);
     let gpu = Gpu::headless(Choice::Any).expect("a driver");
     println!("{} at {} x {}, {count} keystrokes", gpu.name(), SIZE[0], SIZE[1]);
-    for step in [Step::Client, Step::Cloth] {
+    let plain = include_str!("../../src/command/demo/order.toml");
+    let sleeved = plain.replace("[garment]", "[garment]\nsleeve = \"long\"\nedges = \"facing\"");
+    let sleeved = sleeved.replace("[body]", "[body]\narm_length = \"58 cm\"");
+    let cases = [("plain", plain), ("with sleeves and facings", &sleeved)];
+    for ((dress, order), step) in
+        cases.into_iter().flat_map(|case| [Step::Client, Step::Cloth].map(|step| (case, step)))
+    {
         let mut parts = [const { Vec::new() }; 4];
-        let mut desk = Desk::new(&gpu, step);
+        let mut desk = Desk::new(&gpu, step, order);
         desk.keystroke("94 cm");
         for i in 0..count {
             let took = desk.keystroke(["94 c", "94 cm", "95 cm", "95.5 cm"][i % 4]);
             parts.iter_mut().zip(took).for_each(|(all, one)| all.push(one));
         }
-        println!("{step:?}");
-        let mut desk = Desk::new(&gpu, step);
+        println!("{step:?}, {dress}");
+        let mut desk = Desk::new(&gpu, step, order);
         desk.answer("94 cm").1.textures_delta.clear();
         let before = spent_ms();
         for i in 0..count {
@@ -58,10 +66,19 @@ struct Desk<'g> {
 }
 
 impl<'g> Desk<'g> {
-    fn new(gpu: &'g Gpu, step: Step) -> Self {
+    fn new(gpu: &'g Gpu, step: Step, order: &str) -> Self {
         let mut bench = Bench::new(Habits::default(), None);
-        bench.opened("order.toml".as_ref(), include_str!("../../src/command/demo/order.toml"));
+        bench.opened("order.toml".as_ref(), order);
         bench.step = step;
+        for wish in bench.take_wishes() {
+            if let Wish::Lay(to_lay) = wish {
+                let start = Instant::now();
+                let lying = to_lay.lying();
+                println!("  laid on a thread of its own in {:.0} ms", start.elapsed().as_secs_f64() * 1000.0);
+                bench.take_lying(to_lay, lying);
+            }
+        }
+        assert!(bench.work().laid.is_some(), "{:?}", bench.work().remarks);
         let context = egui::Context::default();
         look::prepare(&context);
         let format = wgpu::TextureFormat::Rgba8Unorm;

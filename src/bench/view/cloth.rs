@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui};
 
+use super::choice::{choice, plainly};
 use super::field::{Asked, aside, field, say, sentence, sentence_case};
 use super::heading;
 use crate::bench::look::Ink;
@@ -15,7 +16,7 @@ const WAYS: [(&str, &str); 2] =
     [("all-over", "Either way up"), ("one-way", "One way only: turned, it stands on its head")];
 
 /// The fields of the cloth: entry, name, meaning, hint, whether it is needed.
-const FIELDS: [(Entry, &str, &str, &str, bool); 5] = [
+const FIELDS: [(Entry, &str, &str, &str, bool); 6] = [
     (Entry::text("cloth", "width"), "width", "between the usable selvedges", "cm or in", true),
     (Entry::text("cloth", "length"), "length", "when it is bought already", "m or yd", false),
     (
@@ -39,7 +40,24 @@ const FIELDS: [(Entry, &str, &str, &str, bool); 5] = [
         "none",
         false,
     ),
+    (Entry::text("cloth", "price"), "price", "for a metre or a yard, in any money", "8.50 EUR per m", false),
 ];
+
+/// Places that no piece may cover.
+const FLAWS: Entry = Entry { section: "cloth", key: "flaws", form: Form::List };
+
+/// When the cloth is washed first.
+const WASH: Entry = Entry::text("cloth", "wash");
+const WASHED: [&str; 2] = ["before-cutting", "after-sewing"];
+
+/// The wash test: which way, and what was measured before and after.
+const SHRINKAGE: [(&str, &str); 2] = [("shrinkage_along", "along"), ("shrinkage_across", "across")];
+
+/// Whether what is said about an entry of the cloth is shown beside its field.
+pub fn shows(key: &str) -> bool {
+    let entries = FIELDS.iter().map(|(entry, ..)| entry.key).chain(SHRINKAGE.iter().map(|(key, _)| *key));
+    entries.chain([PRINT.key, FLAWS.key, WASH.key, "photo"]).any(|shown| shown == key)
+}
 
 /// Cloth, fold and lay.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -48,9 +66,38 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         field(ui, bench, &Asked { entry, name, how, hint: hint.to_owned(), needed });
     }
     print(ui, bench);
-    super::motifs::show(ui, bench);
+    super::motifs::list(ui, bench, &FLAWS, "Flaws", FLAWS_HOW);
     heading(ui, "Lay");
     lay(ui, bench);
+    heading(ui, "Washing");
+    washing(ui, bench);
+    super::motifs::show(ui, bench);
+}
+
+/// How flaws are written.
+const FLAWS_HOW: &str = "Gone round by every lay. For each in turn from the cut end, from the near selvedge, and its \
+                         size: [\"120 cm\", \"30 cm\", \"5 cm\"].";
+
+/// What washing does to the cloth, and when it is done.
+fn washing(ui: &mut Ui, bench: &mut Bench) {
+    aside(ui, "Mark two places, wash the cloth or a strip of it, and measure between them again.");
+    ui.add_space(4.0);
+    for (key, way) in SHRINKAGE {
+        for (place, when) in ["before", "after"].into_iter().enumerate() {
+            let entry = Entry { section: "cloth", key, form: Form::OfTwo(place) };
+            let name = format!("{way}, {when}");
+            let hint = ["50 cm", "48.5 cm"][place].to_owned();
+            // What is said is said of both.
+            field(ui, bench, &Asked { entry, name: &name, how: "", hint, needed: false });
+        }
+    }
+    choice(
+        ui,
+        bench,
+        &WASH,
+        ("wash", "before cutting, more is bought; after sewing, pieces are larger"),
+        &plainly(&WASHED),
+    );
 }
 
 fn print(ui: &mut Ui, bench: &mut Bench) {
@@ -74,9 +121,11 @@ fn print(ui: &mut Ui, bench: &mut Bench) {
 fn lay(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some(laid) = &bench.work().laid else {
-        let drawn = bench.work().drawn.is_some();
-        let why =
-            if drawn { "Nothing is laid: see what is said of the cloth above." } else { "The draft comes first." };
+        let why = match bench.work().drawn {
+            None => "The draft comes first.",
+            Some(_) if bench.is_laying() => super::laid::LAYING,
+            Some(_) => "Nothing is laid: see what is said of the cloth above.",
+        };
         aside(ui, why);
         return;
     };

@@ -21,7 +21,8 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 
 fn stages(ui: &mut Ui, bench: &mut Bench) {
     let Some(laid) = &bench.work().laid else {
-        aside(ui, "The stages are planned when the draft lies on the cloth.");
+        let planned = "The stages are planned when the draft lies on the cloth.";
+        aside(ui, if bench.is_laying() { super::laid::LAYING } else { planned });
         return;
     };
     let stages: Vec<(String, String)> =
@@ -76,7 +77,9 @@ fn start(ui: &mut Ui, bench: &mut Bench) {
 /// What is missing for a cut.
 fn missing(bench: &Bench) -> Vec<Remark> {
     let mut missing = Vec::new();
-    if bench.work().laid.is_none() {
+    if bench.is_laying() {
+        missing.push(Remark::note("the pieces are being laid").remedy("wait a moment"));
+    } else if bench.work().laid.is_none() {
         missing.push(Remark::doubt("nothing is laid on the cloth yet").remedy("go back to the cloth"));
     }
     if bench.table.is_none() {

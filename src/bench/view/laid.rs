@@ -3,17 +3,23 @@
 use egui::{Align2, vec2};
 
 use super::canvas::{Pen, canvas};
+use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::work::Laid;
 use crate::geometry::{Cloth, Outline};
 use crate::lay::Fold;
 
-/// Shows the lay.
+/// What is said while the pieces are being laid.
+pub const LAYING: &str = "Laying the pieces \u{2026}";
+
+/// Shows the lay; while the pieces are being laid, the one before, faintly.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
-    let Some(laid) = &bench.work().laid else {
-        canvas(ui, "The lay: nothing is laid yet", [[0.0, -600.0], [1200.0, 0.0]], |canvas| {
-            canvas.nothing("The lay is drawn here when the draft and the cloth are known.");
-        });
+    let Some((laid, of_now)) = bench.laid() else {
+        let [name, words] = match bench.is_laying() {
+            true => ["The lay: the pieces are being laid", LAYING],
+            false => ["The lay: nothing is laid yet", "The lay is drawn here when the draft and the cloth are known."],
+        };
+        canvas(ui, name, [[0.0, -600.0], [1200.0, 0.0]], |canvas| canvas.nothing(words));
         return;
     };
     let lay = &laid.lay;
@@ -26,12 +32,19 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
         show(size_mm[1]),
         lay.layers
     );
-    canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| paint(canvas, laid));
+    let name = if of_now { name } else { format!("{LAYING} Before it was: {name}") };
+    canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| {
+        if !of_now {
+            canvas.words([0.0, 0.0], Align2::LEFT_CENTER, vec2(0.0, 12.0), LAYING);
+        }
+        paint(canvas, laid, of_now);
+    });
 }
 
-fn paint(canvas: &super::canvas::Canvas, laid: &Laid) {
+fn paint(canvas: &super::canvas::Canvas, laid: &Laid, of_now: bool) {
     let lay = &laid.lay;
-    let ink = canvas.ink;
+    let now = canvas.ink;
+    let ink = if of_now { now } else { Ink { words: now.edge, edge: now.lifted, ..now } };
     let [along, across] = [lay.length_mm, lay.folded_width_mm];
     let sheet = egui::Rect::from_two_pos(canvas.at(0.0, -across), canvas.at(along, 0.0));
     canvas.painter.rect_filled(sheet, 0.0, ink.button.gamma_multiply(0.5));

@@ -3,6 +3,7 @@
 
 mod bar;
 mod canvas;
+mod choice;
 mod client;
 mod cloth;
 mod cut;
@@ -26,6 +27,8 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use super::look;
 use super::model::{Bench, Step};
 use super::motifs::Showing;
+use crate::draft::GARMENTS;
+use crate::order::KINDS;
 
 /// How much of the window's width is asked in, and the least and most of it in points.
 const ASKED_SHARE: f32 = 0.36;
@@ -105,10 +108,14 @@ fn shown_fields(field: &str) -> bool {
     let (section, key) = field.split_once('.').unwrap_or((field, ""));
     match section {
         "client" => ["name", "measured"].contains(&key),
-        "body" => crate::order::MEASURES.iter().any(|facts| facts.key == key),
-        "garment" => ["kind", "length"].contains(&key),
-        "rules" => crate::draft::GARMENTS.iter().flat_map(|garment| garment.rules()).any(|rule| rule.key == key),
-        "cloth" => ["width", "length", "layer", "repeat", "print", "photo"].contains(&key),
+        "body" => key == "from_size" || crate::order::MEASURES.iter().any(|facts| facts.key == key),
+        "garment" => {
+            let is_choice = || KINDS.iter().flat_map(|kind| kind.choices).any(|choice| choice.key == key);
+            ["kind", "length"].contains(&key) || is_choice()
+        }
+        "rules" => GARMENTS.iter().flat_map(|garment| garment.rules()).any(|rule| rule.key == key),
+        "fitting" => GARMENTS.iter().flat_map(|garment| garment.fitting).any(|rule| rule.key == key),
+        "cloth" => cloth::shows(key),
         "lay" | "photo" => !key.is_empty(),
         _ => false,
     }

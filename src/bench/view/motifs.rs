@@ -43,7 +43,7 @@ pub fn choose(ui: &mut Ui, bench: &mut Bench) {
 }
 
 /// A list of places in the photo, over the whole width, since it is long.
-fn list(ui: &mut Ui, bench: &mut Bench, entry: &Entry, name: &str, how: &str) {
+pub fn list(ui: &mut Ui, bench: &mut Bench, entry: &Entry, name: &str, how: &str) {
     let mut written = bench.paper().written(entry);
     let label = ui.add(egui::Label::new(RichText::new(name).strong()));
     let edit =
@@ -98,6 +98,8 @@ fn photo(ui: &mut Ui, bench: &mut Bench) {
     let along = "where the first corner, or the photo's lower left, lies from the cut end";
     field(ui, bench, &plain(two("at", 0), "begins along", along, "0 cm"));
     field(ui, bench, &plain(two("at", 1), "begins across", "and from the selvedge", "0 cm"));
+    let askew = "how far the cloth is turned in the photo, from along towards across";
+    field(ui, bench, &plain(Entry::text("photo", "slant"), "slant", askew, "0 deg"));
     if let Some(print) = bench.print().cloned() {
         let remarks = print.map_or_else(|refusal| refusal.remarks, |told| told.remarks);
         remarks.iter().for_each(|remark| say(ui, remark));
@@ -119,7 +121,11 @@ fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
 /// How far each piece lies along its length, and the room that is kept for the table.
 fn places(ui: &mut Ui, bench: &mut Bench) {
     let Some((drawn, _)) = bench.drawn() else { return };
-    let names: Vec<&'static str> = drawn.pieces.iter().map(|piece| piece.name).collect();
+    // Pieces side by side stay where they were laid, unless the order says otherwise.
+    let fixed = !crate::lay::is_all_on_fold(&drawn.pieces);
+    let names = drawn.pieces.iter().map(|piece| piece.name);
+    let names: Vec<&'static str> =
+        names.filter(|name| !fixed || !bench.paper().written(&Entry::text("lay", name)).is_empty()).collect();
     for piece in names {
         let name = format!("{piece} lies");
         let how = "so far on along its length, towards the hem; or drag it on the open cloth";

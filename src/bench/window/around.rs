@@ -6,6 +6,7 @@ use winit::keyboard::{Key, NamedKey};
 
 use crate::bench::model::ScreenHere;
 use crate::projector::Screen;
+use crate::remark::{Refusal, Remark};
 
 /// Whether an event is a key that leads to another field or step: one that writes no letter.
 pub fn leads_on(event: &WindowEvent, ctrl: bool) -> bool {
@@ -25,4 +26,12 @@ pub fn screens(event_loop: &ActiveEventLoop) -> Vec<ScreenHere> {
         ScreenHere { title: screen.title(), size_px: screen.size_px, scale_percent }
     };
     event_loop.available_monitors().map(here).collect()
+}
+
+/// Said when there is no window system.
+pub fn no_window() -> Refusal {
+    Refusal::because(
+        Remark::refusal("no window can be opened from here")
+            .remedy("start the program on the computer's own desktop, or see 'chalklight --help' for the commands"),
+    )
 }

@@ -20,6 +20,7 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
+use super::laying::{Layer, Lying, ToLay};
 use super::model::{Bench, Wish};
 use super::motifs::{Recipe, flatten};
 use super::tables::solve;
@@ -28,7 +29,7 @@ use crate::motif::Print;
 use crate::remark::{Refusal, Remark, Told};
 use crate::session::keep::{beside, keep_corrected};
 use crate::table::{KeptTable, file};
-use around::{leads_on, screens};
+use around::{leads_on, no_window, screens};
 use pane::Pane;
 use signs::Thrown;
 
@@ -49,6 +50,8 @@ enum Call {
     Reader(accesskit_winit::Event),
     /// Readings that were solved, and what they gave.
     Solved(String, Box<Told<KeptTable>>),
+    /// Pieces that were laid, and what came of it.
+    Laid(Box<(ToLay, Lying)>),
     /// A photo that was made flat.
     Flat(Recipe, Told<Arc<Print>>),
     /// The end of a cutting session: what it said, or why it failed.
@@ -76,6 +79,7 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
         proxy: event_loop.create_proxy(),
         pane: None,
         signs: Vec::new(),
+        layer: Layer::default(),
         ctrl: false,
         kept: None,
         keep_at: None,
@@ -86,19 +90,14 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
     host.outcome
 }
 
-fn no_window() -> Refusal {
-    Refusal::because(
-        Remark::refusal("no window can be opened from here")
-            .remedy("start the program on the computer's own desktop, or see 'chalklight --help' for the commands"),
-    )
-}
-
 struct Host<'d> {
     desk: &'d dyn Desk,
     bench: Bench,
     proxy: EventLoopProxy<Call>,
     pane: Option<Pane>,
     signs: Vec<Thrown>,
+    /// Lays the pieces.
+    layer: Layer,
     /// Whether the control key is held.
     ctrl: bool,
     /// What was kept last.
@@ -129,6 +128,13 @@ impl ApplicationHandler<Call> for Host<'_> {
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
             Call::Solved(text, told) => self.bench.take_solved(text, *told),
+            Call::Laid(found) => {
+                let (heard, next) = self.layer.ended();
+                if heard {
+                    self.bench.take_lying(found.0, found.1);
+                }
+                next.into_iter().for_each(|to_lay| self.lay(to_lay));
+            }
             Call::Flat(recipe, print) => self.bench.take_print(recipe, print),
             Call::Ended(how) => {
                 self.bench.cutting = false;
@@ -139,7 +145,9 @@ impl ApplicationHandler<Call> for Host<'_> {
                 }];
             }
         }
-        pane.window().request_redraw();
+        if let Some(pane) = &self.pane {
+            pane.window().request_redraw();
+        }
     }
 
     fn window_event(&mut self, event_loop: &ActiveEventLoop, id: WindowId, event: WindowEvent) {
@@ -332,6 +340,7 @@ impl Host<'_> {
                     drop(proxy.send_event(Call::Solved(text, told)));
                 });
             }
+            Wish::Lay(to_lay) => self.lay(to_lay),
             Wish::Photo(path) => {
                 let read = self.desk.photo(&path);
                 self.bench.take_photo(path, read);
@@ -372,6 +381,11 @@ impl Host<'_> {
             }
         }
         Ok(())
+    }
+
+    fn lay(&mut self, to_lay: ToLay) {
+        let proxy = self.proxy.clone();
+        self.layer.lay(to_lay, move |of, lying| drop(proxy.send_event(Call::Laid(Box::new((of, lying))))));
     }
 
     fn leave(&mut self, event_loop: &ActiveEventLoop, outcome: Result<(), Refusal>) {

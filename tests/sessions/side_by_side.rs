@@ -1,0 +1,179 @@
+//! Pieces side by side on cloth larger than the light: whether each that fits is cut whole in one reach, whether every
+//! edge is thrown, and whether crosses stand in cloth that is still there.
+
+use super::desk::{Chance, LONG, answer, laid, table, view};
+use chalklight::geometry::{Cloth, Outline, Point};
+use chalklight::lay::Lay;
+use chalklight::scene::Side;
+use chalklight::session::{Change, Doing, Event, Ground, Session, Work};
+use chalklight::stages::LineKind;
+use chalklight::stages::reach::{Plan, Window};
+use chalklight::table::TrustedTable;
+
+/// No cross stands nearer to a cutting line than this: a few millimetres, and the width of a blade's slip.
+const OFF_LINES_MM: f64 = 10.0;
+
+/// What two reaches have in common at least; a piece that leaves so much of the light free is always cut whole.
+const OVERLAP_MM: f64 = 150.0;
+
+/// Garments whose pieces are laid side by side, on cloth of several widths.
+fn lays() -> Vec<Lay> {
+    let with = |kind: &str, length: &str, chosen: &str, width: &str| {
+        let order = LONG.replace("a-line-dress", kind).replace("130 cm", length).replace("length = \"4 m\"\n", "");
+        let order = order.replace("head = ", "upper_arm = \"29 cm\"\narm_length = \"58 cm\"\nhead = ");
+        let order = order.replace("[rules]\n", &format!("{chosen}[rules]\n")).replace("114 cm", width);
+        let skirt = kind.ends_with("skirt");
+        laid(&if skirt { without_rules(&order) } else { order })
+    };
+    let facing = "sleeve = \"long\"\nedges = \"facing\"\n";
+    vec![
+        with("a-line-dress", "104 cm", facing, "140 cm"),
+        with("a-line-dress", "130 cm", "sleeve = \"short\"\npockets = \"in-seam\"\n", "150 cm"),
+        with("shift-top", "62 cm", "sleeve = \"flared\"\nedges = \"bias\"\n", "114 cm"),
+        with("tunic", "85 cm", "sleeve = \"three-quarter\"\npockets = \"patch\"\ntie = \"belt\"\n", "140 cm"),
+        with("a-line-skirt", "70 cm", "waist = \"band\"\n", "114 cm"),
+        with("circle-skirt", "60 cm", "circle = \"half\"\n", "150 cm"),
+        with("tiered-skirt", "80 cm", "", "140 cm"),
+    ]
+}
+
+fn without_rules(order: &str) -> String {
+    let (before, after) = order.split_once("[rules]").expect("rules");
+    format!("{before}{}", &after[after.find("[cloth]").expect("cloth")..])
+}
+
+fn lights(chance: &mut Chance) -> [f64; 2] {
+    [500.0 + 1100.0 * chance.share(), 420.0 + 480.0 * chance.share()]
+}
+
+/// Everything that is cut, in points much finer than its corners, with its stage.
+fn edges(work: &Work) -> Vec<(usize, Point<Cloth>)> {
+    let stages = work.stages.iter().enumerate();
+    let sides = stages.flat_map(|(stage, it)| {
+        let lines = it.lines.iter().filter(|line| line.kind == LineKind::Cut);
+        lines.flat_map(move |line| line.points.windows(2).map(move |side| (stage, side)))
+    });
+    sides.flat_map(|(stage, side)| (0..=4).map(move |i| (stage, side[0].lerp(side[1], f64::from(i) / 4.0)))).collect()
+}
+
+fn wider(window: Window, by_mm: f64) -> Window {
+    let by = euclid::Vector2D::new(by_mm, by_mm);
+    Window { low_mm: window.low_mm - by, high_mm: window.high_mm + by }
+}
+
+fn size_of(outline: &Outline<Cloth>) -> [f64; 2] {
+    let (low, high) = outline.bounds();
+    [high.x - low.x, high.y - low.y]
+}
+
+/// In which reaches a piece is cut.
+fn reaches_of(plan: &Plan, piece: usize) -> Vec<usize> {
+    plan.shares.iter().filter(|share| share.piece == piece).map(|share| share.reach).collect()
+}
+
+/// What must hold of every plan, but for pieces that are as large as the light; those that are cut in several reaches
+/// though they just fit are counted.
+fn assert_sound(work: &Work, light_mm: [f64; 2]) -> usize {
+    let (lay, plan) = (&work.lay, &work.plan);
+    let cuts: Vec<Outline<Cloth>> = lay.placed.iter().map(|placed| placed.cut()).collect();
+    for (stage, p) in edges(work) {
+        let thrown = work.steps.iter().any(|step| {
+            let lit = wider(plan.reaches[step.reach].lit, 1e-6);
+            step.stage == stage && !step.passing && wider(step.own, 0.02).contains(p) && lit.contains(p)
+        });
+        assert!(thrown, "{}: {p:?} is never thrown in {light_mm:?}", work.stages[stage].title);
+    }
+    let mut cut_in_two = 0;
+    for (piece, cut) in cuts.iter().enumerate() {
+        let size = size_of(cut);
+        let several = reaches_of(plan, piece).len() > 1;
+        let fits = |room_mm: f64| (0..2).all(|i| size[i] <= light_mm[i] - room_mm);
+        assert!(!several || !fits(OVERLAP_MM), "the {} fits and is cut in two", lay.placed[piece].piece.name);
+        cut_in_two += usize::from(several && fits(0.0));
+    }
+    for (i, step) in plan.moves.iter().enumerate() {
+        let (here, next) = (plan.reaches[i].lit, plan.reaches[i + 1].lit);
+        for cross in step.crosses {
+            assert!(here.contains(cross) && next.contains(cross) && work.cloth.contains(cross), "{cross:?} is dark");
+            for (piece, cut) in cuts.iter().enumerate() {
+                assert!(cut.distance_mm(cross) >= OFF_LINES_MM, "{cross:?} on a cutting line");
+                let gone = reaches_of(plan, piece).into_iter().all(|reach| reach <= i);
+                assert!(!gone || !cut.contains(cross), "{cross:?} lies in what was taken away");
+            }
+        }
+        assert!(step.adds_mm > 0.0 && plan.reaches[i + 1].off_by_mm >= step.adds_mm - 1e-9);
+    }
+    for pair in work.steps.windows(2) {
+        assert!(pair[0].reach.abs_diff(pair[1].reach) <= 1, "a move without crosses: {pair:?}");
+    }
+    cut_in_two
+}
+
+#[test]
+fn pieces_that_fit_the_light_are_cut_whole_and_crosses_outlive_the_cut() {
+    let mut chance = Chance::of(11);
+    let (mut planned, mut refused, mut moves, mut in_two) = (0, 0, 0, 0);
+    for lay in lays() {
+        for _ in 0..10 {
+            let light_mm = lights(&mut chance);
+            // The band for the sentence and the margin come off the light.
+            let view = view(light_mm.map(|mm| mm + 200.0), Side::Front);
+            let room = view.cloth_room();
+            match Work::of(&lay, &view) {
+                Ok(work) => {
+                    planned += 1;
+                    moves += work.plan.moves.len();
+                    in_two += assert_sound(&work, [room.width_mm(), room.depth_mm()]);
+                }
+                Err(no) => {
+                    assert!(no.to_string().contains("projector higher"), "{no}");
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert!(planned > 60 && refused < 4 && moves > 60 && in_two < 8, "{planned} {refused} {moves} {in_two}");
+}
+
+#[test]
+fn a_lay_within_the_light_is_cut_in_one_reach() {
+    for lay in lays() {
+        let work = Work::of(&lay, &view([lay.length_mm + 100.0, lay.folded_width_mm + 200.0], Side::Front)).unwrap();
+        assert_eq!((work.plan.reaches.len(), work.plan.moves.len()), (1, 0));
+        assert_eq!(work.steps.len(), work.stages.len());
+        assert_eq!(work.stages, chalklight::stages::stages(&lay), "as the sheet prints them");
+    }
+}
+
+#[test]
+fn every_piece_is_cut_out_by_going_on_through_the_session() {
+    let lit = [1200.0, 800.0];
+    for lay in lays() {
+        let work = Work::of(&lay, &view(lit, Side::Front)).unwrap();
+        let ground = Ground::Trusted(TrustedTable::by_her_yes(table(lit)));
+        let mut session = Session::begin(ground, work, view(lit, Side::Front));
+        let mut left: Vec<(usize, Point<Cloth>)> = edges(session.work());
+        let mut says = Vec::new();
+        for _ in 0..400 {
+            if session.state().doing == Doing::Cutting {
+                let (pose, step) = (session.pose(), session.work().steps[session.state().step]);
+                left.retain(|(stage, p)| {
+                    let at = pose.table_from_cloth().transform_point(*p);
+                    let lit = (0.0..=lit[0]).contains(&at.x) && (0.0..=lit[1]).contains(&at.y);
+                    !(lit && *stage == step.stage && wider(step.own, 0.02).contains(*p))
+                });
+            }
+            let words: Vec<String> = session.scene().on_table.letters.iter().map(|it| it.text.clone()).collect();
+            says.push(words.join(" "));
+            if session.answer(Event::Next) == Change::Nothing {
+                break;
+            }
+        }
+        assert!(left.is_empty(), "{} of {} were never lit", left[0].1.x, session.work().stages[left[0].0].title);
+        assert_eq!(session.state().step + 1, session.work().steps.len());
+        let moved = !session.work().plan.moves.is_empty();
+        assert_eq!(says.iter().any(|words| words.contains("Take away what is cut out")), moved);
+        assert!(says.iter().all(|words| !words.contains("push a pin straight down at each cross and chalk it on the")));
+        answer(&mut session, &[Event::Back]);
+    }
+}
