@@ -62,7 +62,8 @@ fn types_a_client(rig: &Rig) {
     rig.press(&["ctrl+2"]);
     rig.enter("104 cm");
     // On past six choices and six rules to the ease of bust and waist, and past five more to the depth of the front neck.
-    rig.press_times("Return", 6 + 6);
+    rig.press_times("Tab", 6);
+    rig.press_times("Return", 6);
     rig.enter("1 cm");
     rig.enter("4.5 cm");
     rig.press_times("Return", 5);

@@ -1,6 +1,6 @@
 //! One of several words, chosen from a list: by the pointer, or by key, where up and down take the word before and after.
 
-use egui::{ComboBox, EventFilter, FocusDirection, Id, IdSalt, Key, Modifiers, RichText, Ui};
+use egui::{ComboBox, EventFilter, Key, RichText, Ui};
 
 use super::field::{WIDTH, aside, line, say, sentence, sentence_case};
 use crate::bench::model::Bench;
@@ -51,8 +51,7 @@ pub fn pick(ui: &mut Ui, name: &str, now: &str, words: &Words) -> Option<String>
     let shown = at.map_or(now, |at| &words[at].1);
     let mut chosen = None;
     line(ui, &sentence_case(name), |ui| {
-        goes_on(ui, ui.make_persistent_id(IdSalt::new(("choice", name))));
-        let list = ComboBox::from_id_salt(IdSalt::new(("choice", name))).width(WIDTH).height(LIST).truncate();
+        let list = ComboBox::from_id_salt(("choice", name)).width(WIDTH).height(LIST).truncate();
         let list = list.selected_text(RichText::new(shown)).show_ui(ui, |ui| {
             for (i, (_, words)) in words.iter().enumerate() {
                 if ui.selectable_label(at == Some(i), words).clicked() {
@@ -78,12 +77,4 @@ pub fn pick(ui: &mut Ui, name: &str, now: &str, words: &Words) -> Option<String>
         list.response
     });
     chosen.filter(|chosen| Some(*chosen) != at).map(|chosen| words[chosen].0.clone())
-}
-
-/// Enter goes on from a closed list as from every field; space opens it.
-fn goes_on(ui: &Ui, list: Id) {
-    let here = ui.memory(|memory| memory.has_focus(list)) && !ComboBox::is_open(ui.ctx(), list);
-    if here && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter)) {
-        ui.memory_mut(|memory| memory.move_focus(FocusDirection::Next));
-    }
 }
