@@ -303,3 +303,17 @@ fn a_size_stands_in_until_she_is_measured() {
     assert_eq!(order.body.get(Measure::Bust), Some(34.0 * 25.4));
     assert!(harness.query_by_label("Needed for this garment.").is_none());
 }
+
+#[test]
+fn enter_goes_on_from_a_field_to_a_list_and_leaves_it_closed() {
+    let mut bench = with_order();
+    bench.step = Step::Garment;
+    let mut harness = bench_at(bench, [1280.0, 900.0]);
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, "Length").focus();
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(focused(&harness).as_deref(), Some("Neckline"));
+    assert!(harness.query_by_role_and_label(Role::Button, "Sweetheart").is_none(), "the list stays closed");
+}

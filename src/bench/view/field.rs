@@ -1,6 +1,6 @@
 //! One field: its name, where she types, how it is taken, and what is wrong with it, under it, as she types.
 
-use egui::{Id, Key, Response, RichText, TextEdit, Ui};
+use egui::{Id, Key, Modifiers, Response, RichText, TextEdit, Ui};
 
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
@@ -76,7 +76,8 @@ pub fn arrive(bench: &mut Bench, response: &Response) {
 pub fn left(ui: &Ui, bench: &mut Bench, response: &Response) {
     if response.lost_focus() {
         bench.settle();
-        if ui.input(|input| input.key_pressed(Key::Enter)) {
+        // Taken out, or a list that comes next would open by it.
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter)) {
             ui.memory_mut(|memory| memory.move_focus(egui::FocusDirection::Next));
         }
     }
