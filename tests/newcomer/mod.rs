@@ -12,14 +12,28 @@ use std::process::Child;
 
 use chalklight::bench::notebook::{Notebook, Slot};
 use chalklight::calibrate::{calibrate, readings_file};
+use chalklight::draft::Garment;
 use chalklight::geometry::{Pixel, Point};
+use chalklight::order::{Kind, MEASURES, Style};
 use chalklight::table::{KeptTable, Lens, Table, file};
 use rig::Rig;
 
 const NAME: &str = "Newcomer, first act";
 
-/// Her measurements in the order of the fields: bust, waist, hip, hip depth, shoulder, waist depth, head, upper arm.
-const MEASURED: [&str; 8] = ["94 cm", "78 cm", "102 cm", "20 cm", "39 cm", "40 cm", "56 cm", "29 cm"];
+/// Her measurements, by their keys.
+const MEASURED: [(&str, &str); 8] = [
+    ("bust", "94 cm"),
+    ("waist", "78 cm"),
+    ("hip", "102 cm"),
+    ("hip_depth", "20 cm"),
+    ("shoulder", "39 cm"),
+    ("waist_depth", "40 cm"),
+    ("head", "56 cm"),
+    ("upper_arm", "29 cm"),
+];
+
+/// Her own house rules, in the order of the fields.
+const OWN_RULES: [(&str, &str); 3] = [("bust_ease", "1 cm"), ("waist_ease", "4.5 cm"), ("front_neck_depth", "13 cm")];
 
 const PICTURE_PX: [u32; 2] = [1920, 1080];
 
@@ -58,16 +72,23 @@ fn types_a_client(rig: &Rig) {
     rig.press(&["ctrl+1"]);
     rig.enter(NAME);
     rig.enter("");
-    MEASURED.iter().for_each(|length| rig.enter(length));
+    let facts = Kind::ALineDress.facts();
+    let asked = MEASURES.iter().filter(|of| facts.needs.contains(&of.measure) || facts.wants.contains(&of.measure));
+    for of in asked {
+        rig.enter(MEASURED.iter().find(|(key, _)| *key == of.key).map_or("", |(_, length)| length));
+    }
     rig.press(&["ctrl+2"]);
     rig.enter("104 cm");
-    // On past six choices and six rules to the ease of bust and waist, and past five more to the depth of the front neck.
-    rig.press_times("Tab", 6);
-    rig.press_times("Return", 6);
-    rig.enter("1 cm");
-    rig.enter("4.5 cm");
-    rig.press_times("Return", 5);
-    rig.enter("13 cm");
+    // On past what may be chosen, and past the rules that stay the house's.
+    rig.press_times("Tab", facts.choices.len());
+    let rules = Garment::of(Kind::ALineDress).rules_for(&Style::default());
+    let place = |key: &str| rules.iter().position(|rule| rule.key == key).expect("a rule");
+    let mut at = 0;
+    for (key, value) in OWN_RULES {
+        rig.press_times("Return", place(key) - at);
+        rig.enter(value);
+        at = place(key) + 1;
+    }
     rig.until("all that she typed", |rig| rig.kept().contains("front_neck_depth = \\\"13 cm\\\""));
     for line in
         ["bust = \\\"94 cm\\\"", "upper_arm = \\\"29 cm\\\"", "bust_ease = \\\"1 cm\\\"", "waist_ease = \\\"4.5 cm\\\""]

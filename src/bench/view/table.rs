@@ -132,7 +132,7 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
             bench.measure_next = false;
             response.request_focus();
         }
-        if response.has_focus() {
+        if holds_keys(ui, &response) {
             measuring = Some(*slot);
             // Taken out of the input: the next field has the focus in this very look, and must not pass it on again.
             let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
@@ -173,6 +173,11 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
     }
 }
 
+/// Whether what is typed goes here: also while the window with the grid has the keys, which hands them on.
+fn holds_keys(ui: &Ui, response: &egui::Response) -> bool {
+    ui.memory(|memory| memory.has_focus(response.id))
+}
+
 /// The field of a slot.
 fn field_id(slot: Slot) -> Id {
     Id::unique(("reading", slot.says()))
@@ -204,7 +209,7 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
         }
     }
     if let Some(fit) = solved.and_then(|kept| kept.fit.as_ref()) {
-        of_the_fit(ui, slot, fit, response.has_focus());
+        of_the_fit(ui, slot, fit, holds_keys(ui, &response));
     }
     response
 }
