@@ -123,6 +123,13 @@ impl Rules {
                 Err(fault) => faults.push(fault.line(placed.line).field(format!("{}.{key}", section.name))),
             }
         }
+        for [one, other] in section.opposites {
+            if let (Some(_), Some(placed)) = (set.get(*one), set.get(*other)) {
+                let says = format!("{one} and {other} can't both be found on one body");
+                let fault = Remark::refusal(says).remedy("keep the one that is so, and take the other out");
+                faults.push(fault.line(placed.line).field(format!("{}.{other}", section.name)));
+            }
+        }
         if faults.is_empty() { Ok(Self { set: rules, known }) } else { Err(faults) }
     }
 
@@ -144,13 +151,18 @@ pub struct Section {
     pub name: &'static str,
     /// What one of its keys is called.
     pub what: &'static str,
+    /// Keys of which one speaks against the other.
+    pub opposites: &'static [[&'static str; 2]],
 }
 
 /// The house rules of an order.
-pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule" };
+pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule", opposites: &[] };
 
 /// What the fitting found.
-pub const FITTING: Section = Section { name: "fitting", what: "adjustment" };
+pub const FITTING: Section = Section { name: "fitting", what: "adjustment", opposites: OPPOSITES };
+
+const OPPOSITES: &[[&str; 2]] =
+    &[["full_bust", "small_bust"], ["sloping_shoulder", "square_shoulder"], ["high_hip", "low_hip"]];
 
 /// More keys than these can't be read in one sentence.
 const FEW: usize = 15;

@@ -188,6 +188,7 @@ fn a_dart_that_cannot_be_is_told() {
     for (order, says) in [
         (darted().body("back_depth", "16 in"), "nothing is left of the bust dart"),
         (darted().fitted("small_bust", "7/8 in"), "wide can't be sewn"),
+        (darted().fitted("small_bust", "1/2 in").fitted("full_bust", "1/2 in"), "can't both be found on one body"),
         (darted().body("bust_depth", "6 in"), "too near the underarm"),
         (darted().body("bust_span", "17 in"), "can't be drawn"),
         (darted().body("bust_depth", "15 3/4 in"), "reaches below the waist"),

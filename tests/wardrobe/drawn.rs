@@ -69,7 +69,8 @@ fn with_bust(order: OrderText, woman: &Woman, sequence: &mut Sequence) -> OrderT
         order = order.body("back_depth", &format!("{:.1} mm", waist_depth - 10.0 - back));
         order = order.body("bust_span", &format!("{:.1} mm", bust / 5.0 - 10.0 + depth / 2.0));
     }
-    for key in ["full_bust", "small_bust", "sway_back", "let_out"] {
+    let bust = ["full_bust", "small_bust"][sequence.below(2)];
+    for key in [bust, "sway_back", "let_out"] {
         if sequence.below(4) == 0 {
             order = order.fitted(key, &format!("{} mm", sequence.below(25)));
         }
