@@ -222,8 +222,8 @@ pub fn cheapest(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> 
 
 /// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
 /// length of its own.
-pub fn is_all_on_fold(pieces: &[Piece]) -> bool {
-    pieces.iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
+pub fn is_all_on_fold<'p>(pieces: impl IntoIterator<Item = &'p Piece>) -> bool {
+    pieces.into_iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
 }
 
 /// Lays pieces that are all cut once on the fold each on a length of its own. Where the print must meet along, every

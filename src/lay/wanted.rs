@@ -45,10 +45,9 @@ impl<'w> Wanted<'w> {
     /// Whether its lay is searched for, which takes a while. Otherwise each piece is cut once, on the fold, on a length of its
     /// own: none is pinned, the cloth has no flaw to be gone round, and where the print must meet the lengths are in step.
     pub fn is_searched(&self) -> bool {
-        let pieces: Vec<Piece> = self.pieces().cloned().collect();
         let level = || self.ties().meetings.iter().filter(|meeting| meeting.along).all(Meeting::is_level);
         let free = self.cloth.flaws.is_empty() && self.asked.pins_mm.is_empty();
-        !(is_all_on_fold(&pieces) && free && level())
+        !(is_all_on_fold(self.pieces()) && free && level())
     }
 
     /// What is said when the print is to meet and nothing can be done about it.

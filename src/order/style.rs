@@ -176,58 +176,74 @@ pub struct Style {
     pub waist: WaistEdge,
 }
 
+/// What was chosen, wherever it is written: each choice is asked for once.
+trait Chosen {
+    fn of<C: Choice + Default>(&mut self) -> C;
+}
+
 impl Style {
-    /// The style of these words, by the key of each choice; where a word is not known, its first is taken.
-    pub fn of_words(word: impl Fn(&'static str) -> String) -> Self {
-        fn of<C: Choice + Default>(word: &impl Fn(&'static str) -> String) -> C {
-            let ChoiceFacts { key, words } = C::FACTS;
-            let written = word(key);
-            words.iter().zip(C::ALL).find(|(word, _)| **word == written).map_or_else(C::default, |(_, value)| *value)
-        }
+    fn of(mut chosen: impl Chosen) -> Self {
         Self {
-            neckline: of(&word),
-            sleeve: of(&word),
-            edges: of(&word),
-            opening: of(&word),
-            pockets: of(&word),
-            tie: of(&word),
-            dart: of(&word),
-            fit: of(&word),
-            circle: of(&word),
-            waist: of(&word),
+            neckline: chosen.of(),
+            sleeve: chosen.of(),
+            edges: chosen.of(),
+            opening: chosen.of(),
+            pockets: chosen.of(),
+            tie: chosen.of(),
+            dart: chosen.of(),
+            fit: chosen.of(),
+            circle: chosen.of(),
+            waist: chosen.of(),
         }
     }
+
+    /// The style of these words, by the key of each choice; where a word is not known, its first is taken.
+    pub fn of_words(word: impl Fn(&'static str) -> String) -> Self {
+        Self::of(Words(word))
+    }
+}
+
+/// Words by the key of their choice.
+struct Words<W>(W);
+
+impl<W: Fn(&'static str) -> String> Chosen for Words<W> {
+    fn of<C: Choice + Default>(&mut self) -> C {
+        named(&self.0(C::FACTS.key)).unwrap_or_default()
+    }
+}
+
+/// The section of an order, and the choices that its kind of garment takes.
+struct Section<'s, 'e, 'f> {
+    entries: &'s mut Entries<'e, 'f>,
+    takes: &'s [&'s ChoiceFacts],
 }
 
 /// Reads the choices that a kind of garment takes; any other is left in the section, to be refused.
-pub(super) fn style(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> Style {
-    Style {
-        neckline: chosen(section, takes),
-        sleeve: chosen(section, takes),
-        edges: chosen(section, takes),
-        opening: chosen(section, takes),
-        pockets: chosen(section, takes),
-        tie: chosen(section, takes),
-        dart: chosen(section, takes),
-        fit: chosen(section, takes),
-        circle: chosen(section, takes),
-        waist: chosen(section, takes),
+pub(super) fn style(entries: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> Style {
+    Style::of(Section { entries, takes })
+}
+
+impl Chosen for Section<'_, '_, '_> {
+    fn of<C: Choice + Default>(&mut self) -> C {
+        let ChoiceFacts { key, words } = C::FACTS;
+        if !self.takes.contains(&&C::FACTS) {
+            return C::default();
+        }
+        let Some(text) = self.entries.text(key) else { return C::default() };
+        let found = named(&text.value);
+        if found.is_none() {
+            let write = match nearest(&text.value, words) {
+                Some(near) => format!("write {key} = \"{near}\""),
+                None => format!("write one of {}", words.join(", ")),
+            };
+            let says = format!("{key} = \"{}\" is not known here", shown(&text.value));
+            self.entries.fault(key, text.line, says, write);
+        }
+        found.unwrap_or_default()
     }
 }
 
-fn chosen<C: Choice + Default>(section: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> C {
-    let ChoiceFacts { key, words } = C::FACTS;
-    if !takes.contains(&&C::FACTS) {
-        return C::default();
-    }
-    let Some(text) = section.text(key) else { return C::default() };
-    let found = words.iter().zip(C::ALL).find(|(word, _)| **word == text.value);
-    if found.is_none() {
-        let write = match nearest(&text.value, words) {
-            Some(near) => format!("write {key} = \"{near}\""),
-            None => format!("write one of {}", words.join(", ")),
-        };
-        section.fault(key, text.line, format!("{key} = \"{}\" is not known here", shown(&text.value)), write);
-    }
-    found.map_or_else(C::default, |(_, value)| *value)
+/// The value of a word.
+fn named<C: Choice>(word: &str) -> Option<C> {
+    C::FACTS.words.iter().zip(C::ALL).find(|(known, _)| **known == word).map(|(_, value)| *value)
 }

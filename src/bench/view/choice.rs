@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, EventFilter, Key, RichText, Ui};
 
-use super::field::{WIDTH, aside, line, say, sentence, sentence_case};
+use super::field::{WIDTH, aside, holds_keys, line, say, sentence, sentence_case};
 use crate::bench::model::Bench;
 use crate::bench::paper::Entry;
 use crate::order::{Kind, Style};
@@ -59,7 +59,7 @@ pub fn pick(ui: &mut Ui, name: &str, now: &str, words: &Words) -> Option<String>
                 }
             }
         });
-        if list.inner.is_none() && list.response.has_focus() {
+        if list.inner.is_none() && holds_keys(ui, &list.response) {
             let filter = EventFilter { vertical_arrows: true, ..EventFilter::default() };
             ui.memory_mut(|memory| memory.set_focus_lock_filter(list.response.id, filter));
             let pressed = |key| ui.input(|input| input.key_pressed(key));

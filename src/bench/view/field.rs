@@ -65,6 +65,11 @@ pub fn line(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> Response) -> R
     .inner
 }
 
+/// Whether what is typed goes here: also while the window with the grid has the keys, which hands them on.
+pub fn holds_keys(ui: &Ui, response: &Response) -> bool {
+    ui.memory(|memory| memory.has_focus(response.id))
+}
+
 /// What is asked first takes the focus of somebody who has just come.
 pub fn arrive(bench: &mut Bench, response: &Response) {
     if std::mem::take(&mut bench.arriving) {

@@ -2,7 +2,7 @@
 
 use egui::{Id, Key, Modifiers, RichText, TextEdit, Ui};
 
-use super::field::{WIDTH, arrive, aside, left, line, say, sentence};
+use super::field::{WIDTH, arrive, aside, holds_keys, left, line, say, sentence};
 use super::heading;
 use crate::bench::age::ago;
 use crate::bench::look::Ink;
@@ -171,11 +171,6 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
     for slot in LENS {
         reading(ui, bench, slot, None);
     }
-}
-
-/// Whether what is typed goes here: also while the window with the grid has the keys, which hands them on.
-fn holds_keys(ui: &Ui, response: &egui::Response) -> bool {
-    ui.memory(|memory| memory.has_focus(response.id))
 }
 
 /// The field of a slot.
