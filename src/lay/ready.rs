@@ -156,13 +156,13 @@ impl<'w> Ready<'w> {
         };
         let tied = || asked.iter().filter(|asked| self.ties.holds(asked.piece));
         let pinned = tied().find_map(|asked| Some((asked, *self.pins.get(&asked.piece)?.first()?)));
-        let mut phases: Vec<Phase> = match pinned {
+        let phases: Vec<Phase> = match pinned {
             Some((asked, at)) => (0..asked.homes.len()).filter_map(|home| place(asked, home, at)).collect(),
             None => tied().filter_map(|asked| place(asked, 0, [0.0; 2])).collect(),
         };
         let near = |a: &Phase, b: &Phase| (a.0 - b.0).length() < IN_STEP_MM;
         let mut kept: Vec<Phase> = Vec::new();
-        for phase in phases.drain(..) {
+        for phase in phases {
             if !kept.iter().any(|known| near(known, &phase)) {
                 kept.push(phase);
             }
@@ -192,9 +192,8 @@ impl<'w> Ready<'w> {
         if asked.iter().any(|asked| self.form(asked).is_none()) {
             return Ok(None);
         }
-        let form = |asked: &Asked| self.forms[asked.piece][usize::from(asked.unfolded)].clone();
         let mut asked = pin::pinned(asked, &self.pins, |asked| self.form(asked).map(|form| form.outline.clone()))?;
-        let kind = |asked: &Asked| Some(Kind { form: form(asked)?, homes: asked.homes.clone() });
+        let kind = |asked: &Asked| Some(Kind { form: self.form(asked)?.clone(), homes: asked.homes.clone() });
         let Some(kinds) = asked.iter().map(kind).collect::<Option<Vec<_>>>() else { return Ok(None) };
         let mut task = Task {
             width_mm: fold.folded_width_mm(cloth.width_mm),
