@@ -1,12 +1,14 @@
 //! What a fit says to somebody with a tape in her hand.
 
+use super::advice::GOOD_CUTTING_MM;
 use crate::table::Fit;
 
 /// How far off a line can be.
 pub fn bound(fit: &Fit) -> String {
     let (largest_mm, mean_mm) = (fit.bound95.largest_mm, fit.bound95.mean_mm);
     format!(
-        "A line can be {largest_mm:.1} mm off at the worst place and {mean_mm:.1} mm on average (95 of 100 points)."
+        "A line can be {largest_mm:.1} mm off at the worst place and {mean_mm:.1} mm on average (95 of 100 points); up to \
+         {GOOD_CUTTING_MM} mm is good for cutting."
     )
 }
 
@@ -55,10 +57,12 @@ pub fn left_out(fit: &Fit) -> Option<String> {
     })
 }
 
-/// How the bound came down, reading by reading.
+/// How the bound came down, reading by reading, and why it rose where it did.
 pub fn so_far(bounds: &[(usize, f64)]) -> Option<String> {
     /// The last ones tell whether it is worth going on.
     const TOLD: usize = 5;
+    /// The least that is seen of a bound as it is written.
+    const TOLD_STEP_MM: f64 = 0.1;
     let (first, last) = (bounds.first()?, bounds.last()?);
     let told = &bounds[bounds.len().saturating_sub(TOLD)..];
     let mut steps: Vec<String> = Vec::new();
@@ -70,5 +74,12 @@ pub fn so_far(bounds: &[(usize, f64)]) -> Option<String> {
         format!("{mm:.1} mm after {readings}")
     };
     steps.extend(told.iter().map(after));
-    Some(format!("By how much a line could be off, as the readings came in: {}.", steps.join(", ")))
+    let rises = bounds.windows(2).any(|pair| pair[1].1 > pair[0].1 + TOLD_STEP_MM / 2.0);
+    let why = match rises {
+        true => {
+            " A new reading can raise it too, when it shows more noise, or more bend of the lens, than those before it."
+        }
+        false => "",
+    };
+    Some(format!("By how much a line could be off, as the readings came in: {}.{why}", steps.join(", ")))
 }
