@@ -138,6 +138,7 @@ fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<S
     let across = Curve::line(top, top + inward * FAR_MM);
     let down = Curve::line(at(0.0, foot.y - FAR_MM), foot);
     let free = beside(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]);
+    let free = squared_off(&free, foot.y + DEEPEST * width_mm);
     let [low, high] = ends(&free)?;
     let edges = vec![
         SewnEdge::new(middle.name, Curve::line(foot, low), middle.allowance_mm),
@@ -210,6 +211,22 @@ fn beside(edges: &[(&Curve<Frame>, f64)]) -> Vec<Point<Frame>> {
     }
     kept.push(end);
     kept
+}
+
+/// How deep a facing is at the centre at most, in its widths: beside a pointed neck the parallel would run on far below it
+/// (common practice, no source).
+const DEEPEST: f64 = 1.5;
+
+/// A line up from the centre without what lies below a level; it begins at the centre on that level then.
+fn squared_off(line: &[Point<Frame>], level_mm: f64) -> Vec<Point<Frame>> {
+    match line.windows(2).position(|side| side[0].y > level_mm && side[1].y <= level_mm) {
+        None => line.to_vec(),
+        Some(i) => {
+            let (below, above) = (line[i], line[i + 1]);
+            let met = above.lerp(below, (level_mm - above.y) / (below.y - above.y));
+            [at(0.0, level_mm), met].into_iter().chain(line[i + 1..].iter().copied()).collect()
+        }
+    }
 }
 
 /// First and last point of a line.

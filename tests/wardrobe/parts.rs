@@ -118,6 +118,8 @@ fn facings_follow_their_edge() {
                 let strip = piece(&draft, "front facing");
                 let neck = strip.edge("neck").expect("a neck").curve.corners();
                 let neck = chalklight::geometry::Outline { corners: neck };
+                let deep_mm = strip.edge("fold").expect("a fold").curve.length_mm();
+                assert!(deep_mm < 3.0 * INCH_MM + 0.01, "{neckline}: {deep_mm} deep at the centre");
                 // Not the outline's closing side: the nearest of the sides alone.
                 let near = |p| neck.corners.windows(2).map(|s| distance(p, [s[0], s[1]])).fold(f64::MAX, f64::min);
                 for corner in strip.edge("free edge").expect("an edge").curve.corners() {
