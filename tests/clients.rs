@@ -313,7 +313,11 @@ fn a_job_of_several_orders_sums_their_cloth() {
     let one_by_one = job["one_by_one_mm"].as_f64().unwrap();
     assert!((one_by_one - used(&job["orders"][0]) - used(&job["orders"][1])).abs() < 1e-9);
     match job["together"].as_object() {
-        Some(lay) => assert!(used(&job) < one_by_one && lay["placed"].as_array().is_some_and(|all| all.len() == 4)),
+        Some(lay) => {
+            assert!(used(&job) < one_by_one && lay["placed"].as_array().is_some_and(|all| all.len() == 4));
+            desk.says(0, &["batch", "choir/job.toml", "--out", "choir/lay.svg"]);
+            assert_eq!(desk.text("choir/lay.svg").matches("-cutting\"").count(), 4);
+        }
         None => assert!((used(&job) - one_by_one).abs() < 1e-9),
     }
     desk.write("choir/job.toml", &desk.text("choir/job.toml").replace("150 cm\"", "150 cm\"\nlength = \"2.5 m\""));

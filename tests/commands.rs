@@ -394,3 +394,39 @@ fn marks_on_a_bare_edge_are_chalked_and_the_last_stage_names_what_lies_there() {
     let other = last(&order.replace("[rules]", "[rules]\nback_neck_depth = \"20 cm\"\nback_armhole_hollow = \"3 cm\""));
     assert!(other.contains("levels on the back; then lay the front"), "{other}");
 }
+
+/// What is chalked on one piece alone is named in the stage in which it is chalked.
+#[test]
+fn darts_and_pockets_are_named_where_they_are_chalked() {
+    let desk = Desk::new();
+    let both = "[garment]\ndart = \"side\"\npockets = \"patch\"";
+    for width in ["114 cm", "150 cm"] {
+        let order = mended_order().replace("[garment]", both).replace("114 cm", width);
+        desk.write("order.toml", &order).write("readings.toml", demo_readings());
+        desk.run("calibrate readings.toml --out table.toml");
+        let frames = json(&desk.run("frame order.toml --table table.toml --stage all --out stage.png --json"));
+        let says = |frame: &serde_json::Value| frame["sentence"].as_str().unwrap().to_owned();
+        let said: Vec<String> = frames.as_array().unwrap().iter().map(says).collect();
+        let named = "On the front chalk the legs of the dart and the place of the pocket too.";
+        assert!(said.iter().any(|says| says.contains("Chalk the sewing lines") && says.contains(named)), "{said:?}");
+    }
+}
+
+/// A file is named as what is written into it: nothing is written under another ending.
+#[test]
+fn a_file_is_named_as_what_it_is() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order());
+    for (command, right) in [
+        ("sheet order.toml --out sheet.png", "write --out sheet.pdf"),
+        ("card --out card.svg", "write --out card.pdf"),
+        ("draft order.toml --out draft.pdf", "write --out draft.svg"),
+        ("lay order.toml --out lay.png", "write --out lay.svg"),
+        ("grid --size 1920x1080 --out grid.pdf", "write --out grid.png"),
+    ] {
+        let output = desk.run(command);
+        assert!(code(&output) == 2 && text_of(&output).contains(right), "{command}: {}", text_of(&output));
+        let out = command.rsplit(' ').next().unwrap();
+        assert!(!desk.path(out).exists(), "{out} was written");
+    }
+}

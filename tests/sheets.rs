@@ -6,6 +6,7 @@ mod svg;
 use std::path::Path;
 use std::process::Command;
 
+use chalklight::calibrate::photo::card::Format;
 use chalklight::draft::{Draft, draft};
 use chalklight::finish::{Piece, finish};
 use chalklight::lay::{Lay, lay};
@@ -44,12 +45,27 @@ impl Job {
         self.sheet_at(pictures, error_on_cloth, None)
     }
 
+    /// The cut sheet on another paper.
+    fn sheet_on(&self, paper: Format) -> Vec<u8> {
+        self.printed(&[], None, None, paper)
+    }
+
     /// The cut sheet for a table.
     fn sheet_at(
         &self,
         pictures: &[(String, RgbaImage)],
         error_on_cloth: Option<&str>,
         table: Option<&KeptTable>,
+    ) -> Vec<u8> {
+        self.printed(pictures, error_on_cloth, table, Format::A4)
+    }
+
+    fn printed(
+        &self,
+        pictures: &[(String, RgbaImage)],
+        error_on_cloth: Option<&str>,
+        table: Option<&KeptTable>,
+        paper: Format,
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
         let wanted = chalklight::lay::Wanted::of(&self.pieces, &lay.cloth, lay.system);
@@ -68,6 +84,7 @@ impl Job {
             seen_best,
             offers,
             pieces,
+            paper,
         };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }

@@ -11,6 +11,8 @@ use crate::lay::{Effort, Lay, cheapest};
 use crate::nest::Forms;
 use crate::order::{Batch, Cloth, Print, read_batch};
 use crate::remark::{Refusal, Remark};
+use crate::sheet::svg;
+use crate::table::save::save_whole;
 use crate::units::System;
 
 /// Drafts the orders of a job, and says how much cloth they need together.
@@ -18,6 +20,9 @@ use crate::units::System;
 pub struct BatchArgs {
     /// The job's file, which names the orders.
     pub job: PathBuf,
+    /// A drawing of all orders laid together on the job's cloth, as SVG at true size.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
 }
 
 /// One order of the job.
@@ -45,6 +50,7 @@ impl Whole {
 /// # Errors
 /// When the job or one of its orders can't be read.
 pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
+    args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
     let name = args.job.display().to_string();
     let batch = read_batch(&task::text_of(&args.job)?).map_err(|refusal| refusal.in_file(&name))?;
     let batch = task::spoken(batch, &name);
@@ -57,6 +63,10 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
     let together = together(&drafted, &batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
     let whole = Whole { one_by_one_mm, together };
+    if let Some(out) = &args.out {
+        let Some(lay) = &whole.together else { return task::Stop::No(apart(&name)).exit(json) };
+        save_whole(out, svg::lay(lay).as_bytes())?;
+    }
     print::answer(if json { as_json(&parts, &whole).to_string() } else { in_words(&parts, &whole) });
     let short = short(&parts, &batch, &whole);
     if let Some(remark) = &short {
@@ -64,6 +74,13 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     }
     let good = short.is_none() && parts.iter().all(|part| part.drafted.draft.wearable());
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// Nothing to draw: each order has a lay of its own.
+fn apart(job: &str) -> Refusal {
+    let says = "these orders spend no less laid together, so there is no one lay to draw";
+    let remedy = "draw each by itself: chalklight lay ORDER --out FILE.svg";
+    Refusal::because(Remark::refusal(says).file(job).field("out").remedy(remedy))
 }
 
 /// All orders on one cloth, without end; none where they can't be laid so.
@@ -152,8 +169,7 @@ fn in_words(parts: &[Part], whole: &Whole) -> String {
     let to_buy = system.show_cut_from_bolt(whole.spent_mm()[1]);
     let how = match &whole.together {
         Some(lay) => format!(
-            "laid side by side, {}: {} less than one after the other\n\
-             'chalklight lay' with all the order files shows it, on the cloth that the first of them names",
+            "laid side by side, {}: {} less than one after the other ('--out FILE.svg' draws it)",
             lay.fold.says(),
             system.show(whole.one_by_one_mm[0] - lay.used_mm)
         ),

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::print;
+use super::{print, task};
 use crate::calibrate::photo::card::Format;
 use crate::remark::Refusal;
 use crate::sheet::check_card;
@@ -20,7 +20,8 @@ pub struct CardArgs {
     pub out: PathBuf,
 }
 
-fn format(text: &str) -> Result<Format, String> {
+/// Reads the name of a paper.
+pub fn format(text: &str) -> Result<Format, String> {
     match text.to_lowercase().as_str() {
         "a4" => Ok(Format::A4),
         "letter" => Ok(Format::Letter),
@@ -33,6 +34,7 @@ fn format(text: &str) -> Result<Format, String> {
 /// # Errors
 /// When it can't be written.
 pub fn run(args: &CardArgs, json: bool) -> Result<ExitCode, Refusal> {
+    task::ends_in("pdf", &args.out)?;
     save_whole(&args.out, &check_card(args.paper)?)?;
     if json {
         print::answer(serde_json::json!({"out": args.out}));

@@ -27,6 +27,7 @@ pub struct DraftArgs {
 /// # Errors
 /// When the order can't be read.
 pub fn run(args: &DraftArgs, json: bool) -> Result<ExitCode, Refusal> {
+    args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
     let file = args.order.display().to_string();
     let drafted = match task::drafted(&task::text_of(&args.order)?, &file) {
         Ok(drafted) => drafted,

@@ -218,6 +218,7 @@ pub fn numbered(path: &Path, number: usize) -> PathBuf {
 /// # Errors
 /// When it can't be written.
 pub fn save_picture(path: &Path, picture: &RgbaImage) -> Result<(), Refusal> {
+    task::ends_in("png", path)?;
     let mut bytes = std::io::Cursor::new(Vec::new());
     picture.write_to(&mut bytes, image::ImageFormat::Png).map_err(|error| {
         Refusal::because(Remark::refusal(format!("the picture can't be packed: {error}")).remedy("try again"))

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use serde_json::json;
 
-use super::print;
+use super::{print, task};
 use crate::calibrate::advice::{self, Advice};
 use crate::calibrate::grid::USUAL_MARGIN;
 use crate::calibrate::{Grid, picture};
@@ -49,6 +49,7 @@ pub fn run(args: &GridArgs, json: bool) -> Result<ExitCode, Refusal> {
     let grid = even_grid(size_px, [args.columns, args.rows], args.margin)?;
     if let Some(out) = &args.out {
         let draw = if args.photo { picture::draw_discs } else { picture::draw };
+        task::ends_in("png", out)?;
         save_whole(out, &png(&draw(size_px, &grid))?)?;
     }
     let plan = advice::plan(size_px, &grid, USUAL_SIGMA_MM, MORE);

@@ -53,6 +53,7 @@ const MOST_STRIP_MM: f64 = 10_000.0;
 /// # Errors
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
+    args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
     let (lay, all) = match laid(args) {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
@@ -126,7 +127,8 @@ pub fn in_words(lay: &Lay) -> String {
     }
     for left in &lay.left_over {
         let times = if left.count > 1 { format!("{} x ", left.count) } else { String::new() };
-        text += &format!("Left over      {times}{} by {}\n", show(left.along_mm), show(left.across_mm));
+        let along = lay.along_in_words(left.along_mm);
+        text += &format!("Left over      {times}{along} by {}\n", show(left.across_mm));
     }
     text
 }
@@ -192,7 +194,7 @@ fn strips_in_words(lay: &Lay, strip: Option<Strip>) -> String {
     let size = format!("each {} wide and {} long", show(strip.width_mm), show(strip.length_mm));
     let mut text = String::new();
     for left in &lay.left_over {
-        let from = format!("{} by {}", show(left.along_mm), show(left.across_mm));
+        let from = format!("{} by {}", lay.along_in_words(left.along_mm), show(left.across_mm));
         text += &format!("Bias strips    {}, {size}, from {from}\n", left.strips(strip));
     }
     if text.is_empty() { "Bias strips    none: nothing worth keeping is left\n".to_owned() } else { text }

@@ -5,9 +5,11 @@ use std::process::ExitCode;
 
 use image::RgbaImage;
 
+use super::card::format;
 use super::frame::room;
 use super::sight::Sight;
 use super::{print, task};
+use crate::calibrate::photo::card::Format;
 use crate::lay::{Wanted, offers};
 use crate::nest::Forms;
 use crate::remark::Refusal;
@@ -24,6 +26,9 @@ pub struct SheetArgs {
     /// The table that will be cut on, for the error to be expected.
     #[arg(long)]
     pub table: Option<PathBuf>,
+    /// The paper: a4 or letter.
+    #[arg(long, default_value = "a4", value_parser = format)]
+    pub paper: Format,
     /// The PDF to write.
     #[arg(long)]
     pub out: PathBuf,
@@ -34,6 +39,7 @@ pub struct SheetArgs {
 /// # Errors
 /// When order or table can't be read, or the sheet can't be written.
 pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
+    task::ends_in("pdf", &args.out)?;
     let name = args.order.display().to_string();
     let text = task::text_of(&args.order)?;
     let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted)?, drafted)));
@@ -43,7 +49,7 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     };
     let kept = args.table.as_deref().map(task::table).transpose()?;
     let sight = Sight::of(&drafted.order, &args.order);
-    save_whole(&args.out, &pdf(&drafted, &laid, &[], (kept.as_ref(), sight.as_ref()))?)?;
+    save_whole(&args.out, &pdf(&drafted, &laid, &[], (kept.as_ref(), sight.as_ref(), args.paper))?)?;
     if json {
         print::answer(serde_json::json!({"out": args.out}));
     } else {
@@ -60,7 +66,7 @@ pub fn pdf(
     drafted: &task::Drafted,
     laid: &task::Laid,
     pictures: &[(String, RgbaImage)],
-    (kept, sight): (Option<&KeptTable>, Option<&Sight>),
+    (kept, sight, paper): (Option<&KeptTable>, Option<&Sight>, Format),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
     let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
@@ -77,6 +83,7 @@ pub fn pdf(
         seen_best: sight.map(Sight::says).as_deref(),
         offers: &offers,
         pieces: &drafted.pieces,
+        paper,
     })
 }
 

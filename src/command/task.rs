@@ -44,6 +44,21 @@ pub enum Stop {
     No(Refusal),
 }
 
+/// Whether a file that is to be written is named as what it will be.
+///
+/// # Errors
+/// When its name ends in something else.
+pub fn ends_in(ending: &str, out: &Path) -> Result<(), Refusal> {
+    let Some(own) = out.extension() else { return Ok(()) };
+    if own.eq_ignore_ascii_case(ending) {
+        return Ok(());
+    }
+    let says =
+        format!("what is written here is {}, not {}", ending.to_uppercase(), own.to_string_lossy().to_uppercase());
+    let remedy = format!("write --out {}", out.with_extension(ending).display());
+    Err(Refusal::because(Remark::refusal(says).field("out").remedy(remedy)))
+}
+
 /// The text of one of her files.
 ///
 /// # Errors

@@ -1,6 +1,7 @@
 //! The A-line dress: the block, wide at the hem as the cloth is folded.
 
 use super::block::{self, Cut};
+use super::fitting;
 use super::garments::{Garment, Group};
 use crate::order::Kind;
 
@@ -10,6 +11,6 @@ pub use super::block::RULES;
 pub const GARMENT: Garment = Garment {
     kind: Kind::ALineDress,
     rules: &block::with(Group::always(&[]), Group::always(&RULES)),
-    fitting: block::FITTING,
+    fitting: fitting::OF_BLOCK,
     draft: |sheet| block::draft(sheet, Cut::ALine),
 };

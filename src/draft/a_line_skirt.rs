@@ -4,15 +4,13 @@ use super::garments::{Drafted, Garment, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
+use super::skirt::{HEM_ALLOWANCE, HIP_EASE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
 use super::trial::{self, Ease};
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, pocket, side, skirt};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, fitting, pocket, side, skirt};
 use crate::geometry::{Curve, Draft as Frame, PARABOLA, Point, Vector};
 use crate::order::{Kind, Measure, WaistEdge};
 use crate::remark::Refusal;
 
-const HIP_EASE: Rule = Rule::inches("hip_ease", "ease in a quarter of the hip", 0.5, [-2.0, 8.0])
-    .after("2 to 2 3/4 in round the hip, Central Washington University, costume text, chapter 16");
 const HIP_DEPTH: Rule = Rule::inches("hip_depth", "waist to hip, where it was not measured", 8.0, [2.0, 18.0]);
 const WAIST_RAISE: Rule = Rule::inches("waist_raise", "waist raised at the side", 0.5, [0.0, 3.0]);
 const BACK_WAIST_DROP: Rule =
@@ -23,16 +21,23 @@ const LEAST_HIP_EASE: Rule = Rule::inches("least_hip_ease", "least ease round th
 const OWN: &[&Rule] = &[&HIP_EASE, &HIP_DEPTH, &WAIST_RAISE, &BACK_WAIST_DROP, &HEM_FLARE, &LEAST_HIP_EASE];
 
 /// The skirt.
-pub const GARMENT: Garment =
-    Garment { kind: Kind::ALineSkirt, rules: &[Group::always(OWN), skirt::RULES, pocket::RULES], fitting: &[], draft };
+pub const GARMENT: Garment = Garment {
+    kind: Kind::ALineSkirt,
+    rules: &[Group::always(OWN), skirt::RULES, pocket::RULES],
+    fitting: fitting::OF_SKIRT,
+    draft,
+};
 
 fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let levels = points(sheet)?;
     let side = Curve::down_through(&[levels.waist, levels.hip, levels.hem]);
-    let pieces = [("front", 0.0), ("back", sheet.rule(&BACK_WAIST_DROP))]
-        .map(|(name, drop_mm)| piece(sheet, name, &levels, &side, drop_mm));
+    let (drop_mm, length_mm) = (sheet.rule(&BACK_WAIST_DROP), sheet.length_mm());
+    let back = [fitting::back_waist(sheet, drop_mm), fitting::hem_over_seat(sheet, length_mm)];
+    let pieces = [("front", [0.0, length_mm]), ("back", back)]
+        .map(|(name, centre_mm)| piece(sheet, name, (&levels, &side), centre_mm));
     sheet.step("side seam", "measured along the curve".into(), side.length_mm());
-    sheet.step("hem sweep", "measured all round".into(), 4.0 * pieces[0].length_mm("hem"));
+    let sweep_mm = 2.0 * pieces.iter().map(|piece| piece.length_mm("hem")).sum::<f64>();
+    sheet.step("hem sweep", "measured all round".into(), sweep_mm);
     let reach_mm = levels.hem.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "hem half width + side allowance".into(), reach_mm);
     let mut drafted = Drafted::on_fold_of(fold_width_mm);
@@ -63,14 +68,16 @@ fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
     let waist_mm = skirt::waist(s);
     let hip_mm = s.body_mm(Measure::Hip);
     let waist_x = s.step("quarter waist", format!("{} / 4", s.show(waist_mm)), waist_mm / 4.0);
-    let ease_mm = s.rule(&HIP_EASE);
-    let words = format!("hip {} / 4 + {}", s.show(hip_mm), s.show(ease_mm));
-    let hip_x = s.step("quarter hip", words, hip_mm / 4.0 + ease_mm);
+    let ease_mm = s.rule_or(&HIP_EASE, skirt::fit_of(s.style().fit).map(|[_, hip]| hip));
+    let let_out_mm = fitting::let_out(s);
+    let words = format!("hip {} / 4 + {}{}", s.show(hip_mm), s.show(ease_mm), fitting::also(s, let_out_mm));
+    let hip_x = s.step("quarter hip", words, hip_mm / 4.0 + ease_mm + let_out_mm);
     let (depth_mm, whence) = match s.order.body.get(Measure::HipDepth) {
         Some(measured) => (measured, "as measured"),
         None => (s.rule(&HIP_DEPTH), "set"),
     };
     let hip_y = s.step("hip line", format!("hip depth, {whence}"), depth_mm);
+    let hip_y = fitting::hip_line(s, hip_y);
     let raise_mm = match s.style().waist {
         WaistEdge::Band => s.set("waist at the side", "raised, set", &WAIST_RAISE),
         WaistEdge::Casing => 0.0,
@@ -95,9 +102,14 @@ fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
     Ok(Levels { waist: at(waist_x, -raise_mm), hip: at(hip_x, hip_y), hem: at(hem_x, hem_y) })
 }
 
-fn piece(sheet: &Sheet<'_>, name: &'static str, levels: &Levels, side: &Curve<Frame>, drop_mm: f64) -> SewnPiece {
-    let foot = at(0.0, sheet.length_mm());
-    let head: Point<Frame> = at(0.0, drop_mm);
+/// Front or back, by where its centre begins and ends.
+fn piece(
+    sheet: &Sheet<'_>,
+    name: &'static str,
+    (levels, side): (&Levels, &Curve<Frame>),
+    [head_mm, foot_mm]: [f64; 2],
+) -> SewnPiece {
+    let (head, foot): (Point<Frame>, _) = (at(0.0, head_mm), at(0.0, foot_mm));
     let waist_end = Vector::new(-1.0, 0.0);
     let down = side.start_direction();
     let out = Vector::new(-down.y, down.x);

@@ -10,7 +10,7 @@ use super::garments::{Drafted, Garment, Group};
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
-use super::{NotchPlace, SewnEdge, SewnPiece, at, rules::Rule, skirt, trial};
+use super::{NotchPlace, SewnEdge, SewnPiece, at, fitting, rules::Rule, skirt, trial};
 use crate::geometry::{Curve, Draft as Frame, Point};
 use crate::order::{Circle, Kind};
 use crate::remark::Refusal;
@@ -21,8 +21,12 @@ const OWN_HEM: Rule = HEM_ALLOWANCE.at(0.5);
 const OWN_SIDE: Rule = SIDE_ALLOWANCE.at(0.75);
 
 /// The skirt.
-pub const GARMENT: Garment =
-    Garment { kind: Kind::CircleSkirt, rules: &[Group::always(OWN), skirt::RULES], fitting: &[], draft };
+pub const GARMENT: Garment = Garment {
+    kind: Kind::CircleSkirt,
+    rules: &[Group::always(OWN), skirt::RULES],
+    fitting: fitting::OF_FREE_SKIRT,
+    draft,
+};
 
 /// How much of a circle it is, and the share in words.
 fn share(circle: Circle) -> (f64, &'static str) {

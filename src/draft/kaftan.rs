@@ -8,7 +8,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::trial::{self, Ease};
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, bias, facing, fault, neck, tie};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, bias, facing, fault, fitting, neck, tie};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector};
 use crate::order::{Edges, Kind, Measure, Neckline};
 use crate::remark::Refusal;
@@ -63,7 +63,7 @@ const OWN: &[&Rule] = &[
 pub const GARMENT: Garment = Garment {
     kind: Kind::Kaftan,
     rules: &[Group::always(OWN), SLIT_RULES, facing::RULES, bias::RULES, tie::RULES],
-    fitting: &[],
+    fitting: fitting::OF_GOWN,
     draft,
 };
 
@@ -88,6 +88,10 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let style = sheet.style();
     let shoulder = Vector::new(1.0, 0.0);
     let [front_depth, back_depth] = points.depths_mm;
+    let neck_mm = turning(sheet, &NECK_ALLOWANCE, faced(style));
+    if let Some(no) = fitting::too_round(sheet, (points.neck, shoulder), [back_depth, neck_mm]) {
+        return Err(Refusal::because(no));
+    }
     let front_neck = neck::front(style.neckline, points.neck, shoulder, front_depth);
     let back_neck = neck::neckline(points.neck, shoulder, back_depth);
     let pieces =
@@ -119,6 +123,7 @@ fn points(s: &mut Sheet<'_>) -> Result<Points, Refusal> {
     let neck_x = s.step("neck half width", "set, along the start line".into(), half_width);
     let front = s.step("front neck depth", "set".into(), front);
     let back = s.step("back neck depth", "set".into(), back);
+    let back = fitting::back_neck(s, back);
     let slit_mm = match s.style().neckline {
         Neckline::Slit => s.set("front slit", "set, down from the neck", &SLIT_DEPTH),
         _ => 0.0,
@@ -127,8 +132,9 @@ fn points(s: &mut Sheet<'_>) -> Result<Points, Refusal> {
     // The book's gown flares below the arm; a straight side has to clear the hip as well.
     let (of, girth_mm) = if hip_mm > bust_mm { ("hip", hip_mm) } else { ("bust", bust_mm) };
     let ease_mm = s.rule(&SIDE_EASE);
-    let words = format!("{of} {} / 4 + {}", s.show(girth_mm), s.show(ease_mm));
-    let side_x = s.step("side seam", words, girth_mm / 4.0 + ease_mm);
+    let let_out_mm = fitting::let_out_where(s, "the sides are stitched so much nearer to the outer edge");
+    let words = format!("{of} {} / 4 + {}{}", s.show(girth_mm), s.show(ease_mm), fitting::also(s, let_out_mm));
+    let side_x = s.step("side seam", words, girth_mm / 4.0 + ease_mm + let_out_mm);
     let arm_y = match s.order.body.get(Measure::UpperArm) {
         Some(arm_mm) => {
             let drop_mm = s.rule(&ARM_DROP);

@@ -11,6 +11,7 @@ mod bias;
 mod block;
 mod circle_skirt;
 mod facing;
+mod fitting;
 mod garments;
 mod kaftan;
 mod neck;

@@ -87,9 +87,6 @@ pub fn sizes(sheet: &Sheet<'_>) -> [f64; 3] {
         Neckline::Scoop => Some([4.25, 6.5, 2.5]),
         Neckline::Sweetheart => Some([4.25, 6.5, 2.0]),
     };
-    let size = |i: usize| match (sheet.given(rules[i]), own) {
-        (None, Some(own)) => Rule::at(*rules[i], own[i]).standard(),
-        _ => sheet.rule(rules[i]),
-    };
+    let size = |i: usize| sheet.rule_or(rules[i], own.map(|own| Rule::at(*rules[i], own[i])));
     [size(0), size(1), size(2)]
 }

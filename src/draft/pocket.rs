@@ -114,7 +114,7 @@ fn place(sheet: &mut Sheet<'_>, ground: &mut SewnPiece, [width_mm, depth_mm]: [f
     let [near, outer] = [near_mm, far_mm].map(|x_mm| at(x_mm, head_mm));
     let down = Vector::new(0.0, CORNER_MM.min(depth_mm / 2.0));
     ground.marks.push(("pocket", [near, outer]));
-    ground.marks.extend([near, outer].map(|corner| ("pocket corner", [corner, corner + down])));
+    ground.marks.extend([near, outer].map(|corner| ("pocket", [corner, corner + down])));
     passed(
         name,
         format!(

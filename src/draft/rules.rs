@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::fitting;
 use crate::entries::{Amount, Placed, nearest, shown};
 use crate::remark::Remark;
 use crate::units::{INCH_MM, System, without_unit};
@@ -116,7 +117,7 @@ impl Rules {
         for (key, placed) in set {
             let read = match known.iter().find(|rule| rule.key == key) {
                 Some(rule) => rule.read(placed, system).map(|value| (rule.key, value)),
-                None => Err(unknown(key, &known, section.what)),
+                None => Err(unknown(key, &known, section)),
             };
             match read {
                 Ok((key, value)) => drop(rules.insert(key, value)),
@@ -153,13 +154,16 @@ pub struct Section {
     pub what: &'static str,
     /// Keys of which one speaks against the other.
     pub opposites: &'static [[&'static str; 2]],
+    /// What is known of it, of whatever garment.
+    every: &'static [&'static Rule],
 }
 
 /// The house rules of an order.
-pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule", opposites: &[] };
+pub const HOUSE_RULES: Section = Section { name: "rules", what: "house rule", opposites: &[], every: &[] };
 
 /// What the fitting found.
-pub const FITTING: Section = Section { name: "fitting", what: "adjustment", opposites: OPPOSITES };
+pub const FITTING: Section =
+    Section { name: "fitting", what: "adjustment", opposites: OPPOSITES, every: fitting::OF_BLOCK };
 
 const OPPOSITES: &[[&str; 2]] =
     &[["full_bust", "small_bust"], ["sloping_shoulder", "square_shoulder"], ["high_hip", "low_hip"]];
@@ -167,13 +171,17 @@ const OPPOSITES: &[[&str; 2]] =
 /// More keys than these can't be read in one sentence.
 const FEW: usize = 15;
 
-fn unknown(key: &str, known: &[&'static Rule], what: &str) -> Remark {
+fn unknown(key: &str, known: &[&'static Rule], section: &Section) -> Remark {
     let keys: Vec<&str> = known.iter().map(|rule| rule.key).collect();
-    let remedy = match nearest(key, &keys) {
+    let of_another = section.every.iter().any(|rule| rule.key == key);
+    let remedy = match nearest(key, &keys).filter(|_| !of_another) {
         Some(near) => format!("did you mean {near}?"),
         None if keys.is_empty() => "leave it out".to_owned(),
         None if keys.len() > FEW => "see what there is: chalklight garments".to_owned(),
+        None if of_another => {
+            format!("this garment's are {}; for anything else change its house rules or its length", keys.join(", "))
+        }
         None => format!("this garment's are {}", keys.join(", ")),
     };
-    Remark::refusal(format!("{} is no {what} of this garment", shown(key))).remedy(remedy)
+    Remark::refusal(format!("{} is no {} of this garment", shown(key), section.what)).remedy(remedy)
 }

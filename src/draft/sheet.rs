@@ -51,6 +51,14 @@ impl<'o> Sheet<'o> {
         self.rules.value(rule)
     }
 
+    /// The value of a house rule that has another default here; what the order sets goes before it.
+    pub fn rule_or(&self, rule: &Rule, other: Option<Rule>) -> f64 {
+        match (self.given(rule), other) {
+            (None, Some(other)) => other.standard(),
+            _ => self.rule(rule),
+        }
+    }
+
     /// The value that the order sets for a house rule.
     pub fn given(&self, rule: &Rule) -> Option<f64> {
         self.rules.given(rule)

@@ -4,8 +4,8 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::{Check, NotchPlace, SewnPiece, passed, tie};
-use crate::order::{Measure, WaistEdge};
+use super::{Check, NotchPlace, SewnPiece, fitting, passed, tie};
+use crate::order::{Fit, Measure, WaistEdge};
 use crate::remark::Weight;
 
 pub const WAIST_EASE: Rule = Rule::inches("waist_ease", "ease round the waist of a skirt", 1.0, [0.0, 6.0])
@@ -22,6 +22,24 @@ pub const SIDE_ALLOWANCE: Rule = Rule::inches("side_allowance", "turning at the 
     .after("Baldt, Clothing for Women, 1916: 1 1/2 in at a skirt's length seams");
 pub const HEM_ALLOWANCE: Rule = Rule::inches("hem_allowance", "turning at the hem", 1.0, [0.0, 8.0]);
 
+pub const HIP_EASE: Rule = Rule::inches("hip_ease", "ease in a quarter of the hip", 0.5, [-2.0, 8.0])
+    .after("2 to 2 3/4 in round the hip, Central Washington University, costume text, chapter 16");
+
+/// Ease round the waist, and in a quarter of the hip, by the fit that was chosen; none where the house rules hold.
+///
+/// Close is the wearing ease of a skirt, 1/2 in round the waist and 2 round the hip (Central Washington University, costume
+/// text, chapter 16: 1/2 to 3/4, 2 to 2 3/4). The waist of the others stays the house's, since a skirt hangs from it; how
+/// much they have at the hip is that of a dress of that fit.
+pub fn fit_of(fit: Fit) -> Option<[Rule; 2]> {
+    let of = |[waist, hip]: [f64; 2]| [WAIST_EASE.at(waist), HIP_EASE.at(hip)];
+    match fit {
+        Fit::House => None,
+        Fit::Close => Some(of([0.5, 0.5])),
+        Fit::Easy => Some(of([1.0, 0.75])),
+        Fit::Loose => Some(of([1.0, 2.0])),
+    }
+}
+
 /// House rules of every skirt.
 pub const RULES: Group = Group::always(&[
     &WAIST_EASE,
@@ -35,8 +53,14 @@ pub const RULES: Group = Group::always(&[
     &HEM_ALLOWANCE,
 ]);
 
-/// Girth of the finished waist: that of the body and its ease, or with a casing at least that of the hip.
+/// Girth of the finished waist: that of the body and its ease, or with a casing at least that of the hip; and what the
+/// fitting let out.
 pub fn waist(sheet: &mut Sheet<'_>) -> f64 {
+    let drafted_mm = waist_drafted(sheet);
+    fitting::waist(sheet, drafted_mm)
+}
+
+fn waist_drafted(sheet: &mut Sheet<'_>) -> f64 {
     let waist_mm = sheet.body_mm(Measure::Waist);
     let hip_mm = sheet.order.body.get(Measure::Hip);
     match (sheet.style().waist, hip_mm) {
@@ -46,7 +70,7 @@ pub fn waist(sheet: &mut Sheet<'_>) -> f64 {
             sheet.step("waist of the skirt", words, hip_mm.max(waist_mm) + ease_mm)
         }
         _ => {
-            let ease_mm = sheet.rule(&WAIST_EASE);
+            let ease_mm = sheet.rule_or(&WAIST_EASE, fit_of(sheet.style().fit).map(|[waist, _]| waist));
             let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(ease_mm));
             sheet.step("waist of the skirt", words, waist_mm + ease_mm)
         }

@@ -5,7 +5,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
-use super::{SewnEdge, SewnPiece, at, fault, skirt};
+use super::{SewnEdge, SewnPiece, at, fault, fitting, skirt};
 use crate::geometry::Curve;
 use crate::order::{Kind, Measure, WaistEdge};
 use crate::remark::Refusal;
@@ -25,8 +25,12 @@ const OWN: &[&Rule] = &[&TIERS, &GATHER, &TOP_GATHER, &TIER_ALLOWANCE, &HIP_ROOM
 const OWN_SIDE: Rule = SIDE_ALLOWANCE.at(0.5);
 
 /// The skirt.
-pub const GARMENT: Garment =
-    Garment { kind: Kind::TieredSkirt, rules: &[Group::always(OWN), skirt::RULES], fitting: &[], draft };
+pub const GARMENT: Garment = Garment {
+    kind: Kind::TieredSkirt,
+    rules: &[Group::always(OWN), skirt::RULES],
+    fitting: fitting::OF_FREE_SKIRT,
+    draft,
+};
 
 /// The tiers from the top down, by how many there are.
 const NAMES: [&[&str]; 4] = [

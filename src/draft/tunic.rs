@@ -1,6 +1,7 @@
 //! The tunic: the block without its waist, longer and a little wider at the hem.
 
 use super::block::{self, Cut};
+use super::fitting;
 use super::garments::{Garment, Group};
 use super::rules::Rule;
 use crate::order::Kind;
@@ -15,6 +16,6 @@ const HEM_RAISE: Rule = block::rules::HEM_RAISE.at(0.75);
 pub const GARMENT: Garment = Garment {
     kind: Kind::Tunic,
     rules: &block::with(Group::always(OWN), Group::always(&block::STRAIGHT_RULES)),
-    fitting: block::FITTING,
+    fitting: fitting::OF_BLOCK,
     draft: |sheet| block::draft(sheet, Cut::Straight),
 };

@@ -51,6 +51,8 @@ pub struct Piece {
     pub grain: [Point<Frame>; 2],
     /// Lines marked across the piece, from the fold to the sewn side, with their names.
     pub levels: Vec<(&'static str, [Point<Frame>; 2])>,
+    /// What else is marked on it, in straight lines with their names: the legs of a dart, the place of a pocket.
+    pub marks: Vec<(&'static str, [Point<Frame>; 2])>,
 }
 
 /// An edge of a piece.
@@ -119,7 +121,7 @@ impl Piece {
             notch.sewn_at += by;
             notch.nick = notch.nick.map(|p| p + by);
         }
-        for (_, ends) in &mut piece.levels {
+        for (_, ends) in piece.levels.iter_mut().chain(&mut piece.marks) {
             *ends = ends.map(|p| p + by);
         }
         piece.grain = piece.grain.map(|p| p + by);
@@ -173,6 +175,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         notches,
         grain: grain::arrow(sewn, &outline),
         levels: levels(sewn),
+        marks: sewn.marks.clone(),
         sewn: outline,
         cut,
     })
@@ -206,7 +209,7 @@ fn cutting_line(name: &str, lines: &[Line<'_>], sewn: &Outline<Frame>) -> Result
 fn levels(sewn: &SewnPiece) -> Vec<(&'static str, [Point<Frame>; 2])> {
     let across =
         |(name, y): &(&'static str, f64)| Some((*name, [Point::new(0.0, *y), sewn.edge("side")?.curve.at_level(*y)?]));
-    sewn.levels_mm.iter().filter_map(across).chain(sewn.marks.iter().copied()).collect()
+    sewn.levels_mm.iter().filter_map(across).collect()
 }
 
 fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notch> {

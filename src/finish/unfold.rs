@@ -24,19 +24,18 @@ impl Piece {
             ..notch.clone()
         };
         let notches: Vec<Notch> = self.notches.iter().cloned().chain(self.notches.iter().map(notch)).collect();
-        let centre_x = fold.sewn.start().x;
-        let across = |(name, [from, to]): &(&'static str, [Point<Frame>; 2])| match from.x == centre_x {
-            true => vec![(*name, [over(to), *to])],
-            false => vec![(*name, [*from, *to]), (*name, [over(from), over(to)])],
+        let across = |(name, [_, to]): &(&'static str, [Point<Frame>; 2])| (*name, [over(to), *to]);
+        let twice = |(name, ends): &(&'static str, [Point<Frame>; 2])| {
+            [(*name, *ends), (*name, [over(&ends[0]), over(&ends[1])])]
         };
-        let levels = self.levels.iter().flat_map(across).collect();
         Self {
             on_fold: false,
             sewn: Outline::joining(edges.iter().map(|edge| edge.sewn.corners())),
             cut: Outline::joining(edges.iter().map(|edge| edge.cut.clone())),
             edges,
             notches,
-            levels,
+            levels: self.levels.iter().map(across).collect(),
+            marks: self.marks.iter().flat_map(twice).collect(),
             ..self.clone()
         }
     }

@@ -6,7 +6,7 @@
 
 use std::marker::PhantomData;
 
-use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl, PathSeg};
+use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveCurvature, ParamCurveDeriv, PathEl, PathSeg};
 
 use super::{Map, Point, Vector};
 
@@ -213,6 +213,11 @@ impl<F> Curve<F> {
     /// Direction at the first point, of length 1.
     pub fn start_direction(&self) -> Vector<F> {
         direction(&self.parts[0], 0.0)
+    }
+
+    /// The radius of the circle that it begins along; endless for a straight line.
+    pub fn start_radius_mm(&self) -> f64 {
+        self.parts[0].to_cubic().curvature(0.0).abs().recip()
     }
 
     /// Direction at the last point, of length 1.

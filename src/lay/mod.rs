@@ -139,6 +139,11 @@ impl Lay {
         if self.lengths == 1 { each } else { format!("{} lengths of {each}", self.lengths) }
     }
 
+    /// A length of it in words: the whole one as it is cut from the cloth, which is no less than the pieces take.
+    pub fn along_in_words(&self, along_mm: f64) -> String {
+        if along_mm == self.length_mm { self.system.show_at_least(along_mm) } else { self.system.show(along_mm) }
+    }
+
     /// How wide it lies, and how thick: "57 cm from fold to selvedge, 4 layers"; "140 cm wide, single".
     pub fn as_it_lies(&self) -> String {
         let wide = self.system.show(self.folded_width_mm);

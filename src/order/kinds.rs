@@ -43,6 +43,8 @@ pub struct KindFacts {
     pub length_mm: [f64; 2],
     /// What may be chosen.
     pub choices: &'static [&'static ChoiceFacts],
+    /// The house rules that set its ease, in words.
+    pub eases: &'static str,
 }
 
 /// What hangs from the shoulder is measured from there; a skirt from the waist.
@@ -63,6 +65,8 @@ const BODY_CHOICES: &[&ChoiceFacts] = &[
     Fit::CHOICE,
 ];
 
+const BODY_EASES: &str = "bust_ease, waist_ease and hip_ease";
+
 /// Every kind of garment.
 pub const KINDS: [KindFacts; 7] = [
     KindFacts {
@@ -74,6 +78,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_SHOULDER,
         length_mm: [300.0, 2000.0],
         choices: BODY_CHOICES,
+        eases: BODY_EASES,
     },
     KindFacts {
         kind: Kind::ShiftTop,
@@ -84,6 +89,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_SHOULDER,
         length_mm: [300.0, 1000.0],
         choices: BODY_CHOICES,
+        eases: BODY_EASES,
     },
     KindFacts {
         kind: Kind::Tunic,
@@ -94,6 +100,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_SHOULDER,
         length_mm: [400.0, 1400.0],
         choices: BODY_CHOICES,
+        eases: BODY_EASES,
     },
     KindFacts {
         kind: Kind::Kaftan,
@@ -104,6 +111,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_SHOULDER,
         length_mm: [500.0, 2000.0],
         choices: &[Neckline::CHOICE, Edges::CHOICE, Tie::CHOICE],
+        eases: "side_ease",
     },
     KindFacts {
         kind: Kind::ALineSkirt,
@@ -113,7 +121,8 @@ pub const KINDS: [KindFacts; 7] = [
         wants: &[Measure::HipDepth],
         from: FROM_WAIST,
         length_mm: [250.0, 1400.0],
-        choices: &[WaistEdge::CHOICE, Pockets::CHOICE],
+        choices: &[WaistEdge::CHOICE, Pockets::CHOICE, Fit::CHOICE],
+        eases: "waist_ease and hip_ease",
     },
     KindFacts {
         kind: Kind::CircleSkirt,
@@ -124,6 +133,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_WAIST,
         length_mm: [200.0, 1400.0],
         choices: &[Circle::CHOICE, WaistEdge::CHOICE],
+        eases: "waist_ease",
     },
     KindFacts {
         kind: Kind::TieredSkirt,
@@ -134,6 +144,7 @@ pub const KINDS: [KindFacts; 7] = [
         from: FROM_WAIST,
         length_mm: [250.0, 1400.0],
         choices: &[WaistEdge::CHOICE],
+        eases: "waist_ease, top_gather and hip_room",
     },
 ];
 

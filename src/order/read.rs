@@ -8,7 +8,7 @@ use super::price::price;
 use super::shrinkage::shrinkage;
 use super::sizes::from_size;
 use super::style::style;
-use super::{Body, Client, Cloth, Flaw, Garment, KINDS, Kind, Order, Print, Wash, belief};
+use super::{Body, Client, Cloth, Fit, Flaw, Garment, KINDS, Kind, Order, Print, Wash, belief};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
@@ -92,6 +92,10 @@ fn garment(file: &mut Entries<'_, '_>, source: &Source<'_>) -> Option<(Garment, 
     // Of a kind that can't be read any choice may be meant.
     let every: Vec<_> = KINDS.iter().flat_map(|facts| facts.choices).copied().collect();
     let style = style(&mut section, if kind.is_some() { facts.choices } else { &every });
+    if let Some(fit) = kind.and_then(|_| section.text(Fit::CHOICE.key)) {
+        let says = format!("the fit of a {} can't be chosen", facts.name);
+        section.fault(Fit::CHOICE.key, fit.line, says, format!("set its ease under [rules] instead: {}", facts.eases));
+    }
     section.close();
     let length = length?;
     Some((Garment { kind: kind?, length_mm: length.value.mm, style }, length.value.system))

@@ -15,7 +15,7 @@ const DART: &str = "dart";
 
 /// The legs of a piece's dart, each from the seam to the point.
 fn legs<'p>(piece: &'p Piece) -> impl Iterator<Item = &'p [Point<Frame>; 2]> + use<'p> {
-    piece.levels.iter().filter(|(name, _)| *name == DART).map(|(_, ends)| ends)
+    piece.marks.iter().filter(|(name, _)| *name == DART).map(|(_, ends)| ends)
 }
 
 /// The darts of a piece; none where it has none.

@@ -88,7 +88,7 @@ pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
 
 /// A marked line that is stitched along, as far inside of the cut edge as the piece goes on beside it.
 fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
-    let (_, [from, to]) = piece.levels.iter().find(|(name, _)| *name == line)?;
+    let (_, [from, to]) = piece.marks.iter().find(|(name, _)| *name == line)?;
     Some(Run {
         piece,
         edge: line,

@@ -1,7 +1,7 @@
 //! The check card on paper, at true size.
 
 use super::leaf::{At, BODY_MM, Ink, Leaf, SMALL_MM, circle};
-use super::press::press_on;
+use super::press::press_as_they_are;
 use crate::calibrate::photo::card::{COLUMNS, Format, HOLE_MM, Paper, RADIUS_MM, ROWS, STEP_MM};
 use crate::geometry::Vector;
 use crate::remark::Refusal;
@@ -41,5 +41,5 @@ pub fn check_card(format: Format) -> Result<Vec<u8>, Refusal> {
         let at = At::new(near_left.x - RADIUS_MM, page_mm[1] - TEXT_UP_MM + i as f64 * BODY_MM * 1.3);
         leaf.words(line, at, SMALL_MM, Ink::Black);
     }
-    press_on(page_mm, "Check card", &[leaf], &[])
+    press_as_they_are(page_mm, "Check card", &[leaf])
 }

@@ -103,6 +103,67 @@ fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
     }
 }
 
+/// Left, top, right and bottom of a place on the page.
+pub type Extents = [f64; 4];
+
+/// Whether a place is free of lines and words.
+pub fn is_free(leaf: &Leaf, place: Extents) -> bool {
+    let runs_through = |side: &[At]| passes(place, [side[0], side[1]]);
+    let [left, top, right, bottom] = place;
+    leaf.marks.iter().all(|mark| match mark {
+        Mark::Stroke(stroke) => !stroke.points.windows(2).any(runs_through),
+        Mark::Words(words) => {
+            let [l, t, r, b] = words.extents_mm();
+            r < left || right < l || b < top || bottom < t
+        }
+        Mark::Area(..) | Mark::Picture(..) => true,
+    })
+}
+
+/// Whether a line passes through a place (Liang and Barsky, *ACM Transactions on Graphics* 3, 1984).
+fn passes([left, top, right, bottom]: Extents, [from, to]: [At; 2]) -> bool {
+    let run = to - from;
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    let borders = [(-run.x, from.x - left), (run.x, right - from.x), (-run.y, from.y - top), (run.y, bottom - from.y)];
+    for (towards, off) in borders {
+        if towards < 0.0 {
+            enters = enters.max(off / towards);
+        } else if towards > 0.0 {
+            leaves = leaves.min(off / towards);
+        } else if off < 0.0 {
+            return false;
+        }
+    }
+    enters <= leaves
+}
+
+/// Writes the name of a line beside it, where it runs into nothing; where there is no such place, on cleared paper.
+pub fn name_beside(leaf: &mut Leaf, text: &str, [from, to]: [At; 2]) {
+    /// How far along the line a name may stand, best first.
+    const SHARES: [f64; 7] = [0.2, 0.5, 0.35, 0.65, 0.8, 0.08, 0.92];
+    const OFF_MM: f64 = 1.2;
+    /// A line that falls by more of its run is named at its side.
+    const LEVEL: f64 = 0.3;
+    let (width, height, run) = (width_mm(text, SMALL_MM), SMALL_MM * CAPITAL, to - from);
+    let beside = |share: f64| {
+        let at = from.lerp(to, share);
+        if run.y.abs() < LEVEL * run.x.abs() {
+            let off_mm = OFF_MM + width / 2.0 * (run.y / run.x).abs();
+            [-off_mm, off_mm + height].map(|down| at + Vector::new(-width / 2.0, down))
+        } else {
+            let off_mm = OFF_MM + height / 2.0 * (run.x / run.y).abs();
+            [off_mm, -off_mm - width].map(|right| at + Vector::new(right, height / 2.0))
+        }
+    };
+    let places: Vec<At> = SHARES.into_iter().flat_map(beside).collect();
+    let words = |at: &At| Words { text: text.to_owned(), at: *at, size_mm: SMALL_MM, ink: Ink::Black };
+    let found = places.iter().find(|at| is_free(leaf, words(at).extents_mm()));
+    if found.is_none() {
+        clear(leaf, places[0], text);
+    }
+    leaf.marks.push(Mark::Words(words(found.unwrap_or(&places[0]))));
+}
+
 /// Clears the paper behind a line of small text.
 pub fn clear(leaf: &mut Leaf, at: At, text: &str) {
     let (width, over, under) = (width_mm(text, SMALL_MM), SMALL_MM * 0.78, SMALL_MM * 0.24);

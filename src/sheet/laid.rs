@@ -35,6 +35,8 @@ pub struct LaidPiece {
     pub sewn: Vec<Curve<Cloth>>,
     /// The nicks.
     pub notches: Vec<(LineKind, [Point<Cloth>; 2])>,
+    /// What is marked on it: a dart's legs, a pocket's place.
+    pub marks: Vec<[Point<Cloth>; 2]>,
     /// The grain arrow.
     pub grain: [Point<Cloth>; 2],
 }
@@ -89,6 +91,7 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
         cut,
         sewn: turned.map(|edge| edge.sewn.mapped(&placed.cloth_from_draft)).collect(),
         notches: placed.piece.notches.iter().map(|n| (LineKind::of_notch(n), n.nick.map(|p| on_cloth(&p)))).collect(),
+        marks: placed.piece.marks.iter().map(|(_, ends)| ends.map(|p| on_cloth(&p))).collect(),
         grain: placed.piece.grain.map(|p| on_cloth(&p)),
     }
 }
@@ -110,7 +113,11 @@ fn left_over(lay: &Lay, rest_mm: f64) -> Vec<LaidLeftOver> {
         LaidLeftOver {
             rest,
             outline: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
-            caption: format!("left over: {count}{} x {}{drawn}", show(left.along_mm), show(left.across_mm)),
+            caption: format!(
+                "left over: {count}{} x {}{drawn}",
+                lay.along_in_words(left.along_mm),
+                show(left.across_mm)
+            ),
         }
     };
     lay.left_over.iter().map(place).collect()

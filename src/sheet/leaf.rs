@@ -1,4 +1,4 @@
-//! A leaf of paper: marks in millimetres on an upright A4 page.
+//! A leaf of paper: marks in millimetres on an upright page as wide as A4; on another it is printed in the middle.
 //!
 //! Type is Hack, in which every sign is equally wide, so that a line's width is known from its count of signs.
 
@@ -17,7 +17,7 @@ pub const PAGE_MM: [f64; 2] = [210.0, 297.0];
 /// Left, right and upper margin: more than any printer leaves unprinted, and room for a thumb.
 pub const MARGIN_MM: f64 = 20.0;
 
-/// The lowest line of a page; the foot stands below it.
+/// The lowest line of an A4 page; the foot stands below it.
 pub const BOTTOM_MM: f64 = 274.0;
 
 /// Between left and right margin.

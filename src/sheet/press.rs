@@ -23,23 +23,33 @@ use crate::units::INCH_MM;
 /// One millimetre in points of 1/72 inch.
 const POINTS_PER_MM: f64 = 72.0 / INCH_MM;
 
-/// Prints leaves on A4; `pictures` are those that the leaves' pictures count from 0.
+/// Prints leaves in the middle of upright pages; `pictures` are those that the leaves' pictures count from 0.
 ///
 /// # Errors
 /// When the PDF can't be made; a fault of the program, told rather than panicked over.
-pub fn press(title: &str, leaves: &[Leaf], pictures: &[(String, RgbaImage)]) -> Result<Vec<u8>, Refusal> {
-    press_on(PAGE_MM, title, leaves, pictures)
-}
-
-/// Prints leaves on pages of another size.
-///
-/// # Errors
-/// As [`press`].
-pub fn press_on(
+pub fn press(
     page_mm: [f64; 2],
     title: &str,
     leaves: &[Leaf],
     pictures: &[(String, RgbaImage)],
+) -> Result<Vec<u8>, Refusal> {
+    press_from((page_mm[0] - PAGE_MM[0]) / 2.0, page_mm, title, (leaves, pictures))
+}
+
+/// Prints leaves without pictures on pages of their own size.
+///
+/// # Errors
+/// As [`press`].
+pub fn press_as_they_are(page_mm: [f64; 2], title: &str, leaves: &[Leaf]) -> Result<Vec<u8>, Refusal> {
+    press_from(0.0, page_mm, title, (leaves, &[]))
+}
+
+/// Prints leaves whose left edge lies so far from the page's.
+fn press_from(
+    left_mm: f64,
+    page_mm: [f64; 2],
+    title: &str,
+    (leaves, pictures): (&[Leaf], &[(String, RgbaImage)]),
 ) -> Result<Vec<u8>, Refusal> {
     let font =
         Font::new(epaint_default_fonts::HACK_REGULAR.into(), 0).ok_or_else(|| fault("its font can't be read"))?;
@@ -52,9 +62,11 @@ pub fn press_on(
         let mut page = document.start_page_with(settings);
         let mut surface = page.surface();
         surface.push_transform(&Transform::from_scale(POINTS_PER_MM as f32, POINTS_PER_MM as f32));
+        surface.push_transform(&Transform::from_translate(left_mm as f32, 0.0));
         for mark in &leaf.marks {
             print(&mut surface, mark, &font, &images);
         }
+        surface.pop();
         surface.pop();
         surface.finish();
         page.finish();

@@ -104,6 +104,7 @@ pub fn marking(lay: &Lay) -> Vec<Line> {
     // What is marked on one of them alone, such as a dart, is not there yet.
     for other in &mut others {
         other.piece.levels.retain(|level| !last.piece.levels.contains(level));
+        other.piece.marks.retain(|mark| !last.piece.marks.contains(mark));
         lines.extend(levels(lay, other));
     }
     lines
@@ -118,16 +119,17 @@ pub fn alone(lay: &Lay, placed: &Placed) -> Vec<Line> {
     lines
 }
 
-/// The levels of a piece with their widths.
+/// The levels of a piece with their widths, and what else is marked on it.
 pub fn levels(lay: &Lay, placed: &Placed) -> Vec<Line> {
     let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
-    let level = |(i, (name, ends)): (usize, &(&'static str, [Point<_>; 2]))| {
-        // Both legs of a dart, or both corners of a pocket, have one name.
-        let is_first = placed.piece.levels[..i].iter().all(|(before, _)| before != name);
+    let marked: Vec<_> = placed.piece.levels.iter().chain(&placed.piece.marks).collect();
+    let level = |(i, (name, ends)): (usize, &&(&'static str, [Point<_>; 2]))| {
+        // Both legs of a dart, or head and corners of a pocket, have one name.
+        let is_first = marked[..i].iter().all(|(before, _)| before != name);
         let label = is_first.then(|| format!("{name} {}", lay.system.show((ends[1] - ends[0]).length())));
         line(LineKind::Level, ends.iter().map(on_cloth).collect(), label)
     };
-    placed.piece.levels.iter().enumerate().map(level).collect()
+    marked.iter().enumerate().map(level).collect()
 }
 
 /// The nicks of a piece; those in the armhole carry its name, since front and back differ there. The name stands at the

@@ -250,16 +250,45 @@ fn nicking_sentence(pieces: &[&Placed]) -> String {
     says
 }
 
+/// What is chalked on single pieces beside sewing lines and levels: a dart's legs, a pocket's place.
+fn marked_sentence(pieces: &[&Placed]) -> String {
+    let mut marked: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
+    for Placed { piece, .. } in pieces {
+        let mut marks: Vec<String> = piece.marks.iter().map(|(mark, _)| in_words(mark)).collect();
+        marks.dedup();
+        match marked.iter_mut().find(|(others, _)| *others == marks) {
+            _ if marks.is_empty() => {}
+            Some((_, names)) if names.contains(&piece.name) => {}
+            Some((_, names)) => names.push(piece.name),
+            None => marked.push((marks, vec![piece.name])),
+        }
+    }
+    let says = |(marks, names): &(Vec<String>, Vec<&str>)| {
+        format!(" On the {} chalk {} too.", names.join(" and the "), marks.join(" and "))
+    };
+    marked.iter().map(says).collect()
+}
+
+/// A mark as it is spoken of.
+fn in_words(mark: &str) -> String {
+    match mark {
+        "dart" => "the legs of the dart".to_owned(),
+        "pocket" => "the place of the pocket".to_owned(),
+        other => format!("the {other}"),
+    }
+}
+
 /// What is marked: on the piece that still lies there, then on those that were lifted off.
 fn marking_sentence(lay: &Lay) -> String {
-    let mut says = nicking_sentence(&lay.placed.iter().collect::<Vec<_>>());
+    let pieces: Vec<&Placed> = lay.placed.iter().collect();
+    let mut says = nicking_sentence(&pieces);
     let Some((here, lifted)) = lay.placed.split_last() else { return says };
     says += &format!("Chalk the sewing lines and levels on the {}", here.piece.name);
     let lifted: Vec<&str> = lifted.iter().map(|placed| placed.piece.name).collect();
     if !lifted.is_empty() {
         says += &format!("; then lay the {} to the same fold line and mark it too", lifted.join(" and "));
     }
-    says + "."
+    says + "." + &marked_sentence(&pieces)
 }
 
 fn marking(lay: &Lay) -> Stage {

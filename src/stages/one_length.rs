@@ -127,8 +127,9 @@ fn marking(lay: &Lay, pieces: &[usize]) -> Stage {
     Stage {
         title: "notches and marks".into(),
         sentence: format!(
-            "{}Chalk the sewing lines and levels on every piece.{below}",
-            super::nicking_sentence(&pieces)
+            "{}Chalk the sewing lines and levels on every piece.{}{below}",
+            super::nicking_sentence(&pieces),
+            super::marked_sentence(&pieces)
         ),
         lines,
         ..whole_cloth(lay)

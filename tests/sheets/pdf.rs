@@ -1,7 +1,9 @@
 //! The cut sheet, read back with pypdf (tests/oracles/read_pdf.py).
 
+use chalklight::calibrate::photo::card::Format;
 use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::table::contours::contours;
+use chalklight::units::INCH_MM;
 use image::{Rgba, RgbaImage};
 use serde_json::Value;
 
@@ -302,5 +304,25 @@ fn the_check_card_is_printed_at_true_size() {
             span(0),
             span(1)
         );
+    }
+}
+
+/// On US Letter (ANSI/ASME Y14.1, size A: 8 1/2 by 11 in) everything lies in the middle and on the page, and the rule is as long.
+#[test]
+fn letter_paper_holds_every_page() {
+    let job = inches();
+    let [a4, letter] = [Format::A4, Format::Letter].map(|paper| Pages::of(&job.sheet_on(paper)));
+    let size: Vec<f64> = letter.read["pages"][0]["size"].as_array().expect("a size").iter().map(number).collect();
+    assert!((size[0] - 8.5 * INCH_MM).abs() < NEAR_MM && (size[1] - 11.0 * INCH_MM).abs() < NEAR_MM, "{size:?}");
+    let is_rule = |path: &Path| path.points.len() == 2 && (path.across_mm(0) - 100.0).abs() < NEAR_MM;
+    assert!(letter.paths(0).iter().any(is_rule) && a4.paths(0).iter().any(is_rule));
+    for page in 0..letter.texts.len() {
+        for path in letter.paths(page) {
+            for [x, y] in path.points {
+                let aside_mm = (size[0] - A4_MM[0]) / 2.0 + 10.0;
+                assert!((aside_mm..=size[0] - aside_mm).contains(&x), "page {page}: {x}");
+                assert!((10.0..=size[1] - 10.0).contains(&y), "page {page}: {y}");
+            }
+        }
     }
 }

@@ -16,12 +16,11 @@ fn piece<'d>(draft: &'d Draft, name: &str) -> &'d SewnPiece {
 fn a_patch_pocket_has_its_place_on_the_front() {
     let draft = example().choose("pockets", "patch").draft();
     let front = piece(&draft, "front");
-    let marked =
-        |name: &str| front.marks.iter().filter(|(of, _)| *of == name).map(|(_, ends)| *ends).collect::<Vec<_>>();
-    let head = marked("pocket")[0].map(|p| p / INCH_MM);
+    let marks: Vec<_> = front.marks.iter().filter(|(of, _)| *of == "pocket").map(|(_, ends)| *ends).collect();
+    let head = marks[0].map(|p| p / INCH_MM);
     assert!((head[0].x - 2.5).abs() < 1e-9 && (head[1].x - 9.25).abs() < 1e-9, "{head:?}");
     assert!(head.iter().all(|p| (p.y - 19.5).abs() < 1e-9));
-    let corners = marked("pocket corner");
+    let corners = &marks[1..];
     assert_eq!(corners.len(), 2);
     assert!(corners.iter().zip(head).all(|(corner, end)| (corner[0] / INCH_MM - end).length() < 1e-9));
     assert!(check(&draft, "pocket on the front").ok);

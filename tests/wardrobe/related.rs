@@ -109,6 +109,27 @@ fn the_hem_alone_leaves_the_bodice() {
     }
 }
 
+/// A longer skirt has the same waist and the same band, and its tiers the same widths.
+#[test]
+fn the_hem_alone_leaves_the_waist() {
+    for (facts, words) in variants().into_iter().filter(|(facts, _)| facts.from.contains("waist")) {
+        let short = order(facts, MIDDLE, &words);
+        let long = short.clone().long(length_mm(facts) + 150.0);
+        let (Some((one, _)), Some((other, _))) = (made(&short), made(&long)) else { continue };
+        for (a, b) in one.pieces.iter().zip(&other.pieces) {
+            assert_eq!((a.name, a.count), (b.name, b.count));
+            for edge in a
+                .edges
+                .iter()
+                .filter(|edge| ["waist", "head"].contains(&edge.name) || ["waistband", "casing"].contains(&a.name))
+            {
+                let off_mm = edge.curve.length_mm() - edge_mm(b, edge.name);
+                assert!(off_mm.abs() < 1e-6, "{} {words:?}: {} {} {off_mm}", facts.key, a.name, edge.name);
+            }
+        }
+    }
+}
+
 /// Left and right of a paired piece are one outline and its mirror: the same edges and lengths, the other way round, and a
 /// mirror's outline is as simple and as large.
 #[test]

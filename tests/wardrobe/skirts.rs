@@ -149,7 +149,7 @@ fn the_kaftan_is_the_published_gown() {
     for piece in order.pieces() {
         let (low, high) = piece.cut.bounds();
         assert!(((high.x - low.x) / INCH_MM - 21.0).abs() < 1e-6 && ((high.y - low.y) / INCH_MM - 41.0).abs() < 1e-6);
-        let (_, [top, foot]) = piece.levels.iter().find(|(name, _)| *name == "side seam").expect("a side seam");
+        let (_, [top, foot]) = piece.marks.iter().find(|(name, _)| *name == "side seam").expect("a side seam");
         assert!((top.x / INCH_MM - 11.5).abs() < 1e-9 && (top.y / INCH_MM - 10.0).abs() < 1e-9 && top.x == foot.x);
     }
     assert!(draft.wearable(), "{:?}", draft.checks);
@@ -159,4 +159,86 @@ fn the_kaftan_is_the_published_gown() {
     // The arm, where it was measured, moves the opening; a narrow spread is refused.
     let arm = order.clone().body("upper_arm", "14 in").draft();
     assert!((step_mm(&arm, "opening for the arm") / INCH_MM - 11.0).abs() < 1e-9);
+}
+
+/// Let out by 2 in, every quarter is 1/2 in wider from waist to hem, and the band 2 in longer; what else the fitting found moves
+/// its own line by its amount (arithmetic on the example above).
+#[test]
+fn what_the_fitting_found_acts_on_a_skirt() {
+    let order = skirt("a-line-skirt", "26 in", "28 in", "38 in");
+    let plain = order.draft();
+    for (amount, quarter) in [("2 in", 0.5), ("-1 in", -0.25)] {
+        let fitted = order.clone().fitted("let_out", amount).draft();
+        for (name, inches) in [("quarter waist", 7.25), ("quarter hip", 10.0), ("hem half width", 14.0)] {
+            assert!((step_mm(&fitted, name) / INCH_MM - inches - quarter).abs() < 1e-9, "{amount}: {name}");
+        }
+        let sewn = step_mm(&fitted, "sewn waist") - step_mm(&plain, "sewn waist");
+        assert!((sewn / INCH_MM - 4.0 * quarter).abs() < 0.05, "{amount}: the waist is {sewn} mm longer");
+        assert!(fitted.wearable() && check(&fitted, "waist walks").ok && check(&fitted, "side seams walk").ok);
+    }
+    for (key, inches) in [("high_hip", 7.5), ("low_hip", 8.5)] {
+        let fitted = order.clone().fitted(key, "1/2 in").draft();
+        assert!((step_mm(&fitted, "hip line fitted") / INCH_MM - inches).abs() < 1e-9, "{key}");
+        assert!((fitted.piece("front").expect("one").level_mm("hip").expect("one") / INCH_MM - inches).abs() < 1e-9);
+    }
+    let behind = order.fitted("sway_back", "1/2 in").fitted("hem_over_seat", "1 in").draft();
+    for (name, [head, foot]) in [("front", [0.0, 26.0]), ("back", [0.875, 27.0])] {
+        let fold = &behind.piece(name).expect("a piece").edge("fold").expect("a fold").curve;
+        assert!(
+            (fold.start().y / INCH_MM - head).abs() < 1e-9 && (fold.end().y / INCH_MM - foot).abs() < 1e-9,
+            "{name}"
+        );
+    }
+    assert!(check(&behind, "waist walks").ok && check(&behind, "side seams walk").ok);
+}
+
+/// Skirts that hang free are let out at the waist alone: a ring for a waist of 29 + 2 in, tiers gathered to one.
+#[test]
+fn free_skirts_are_let_out_at_the_waist() {
+    let ring = skirt("circle-skirt", "26 in", "28 in", "38 in").fitted("let_out", "2 in").draft();
+    assert!((step_mm(&ring, "waist radius") / INCH_MM - 31.0 / (2.0 * PI)).abs() < 1e-9);
+    let tiers = skirt("tiered-skirt", "30 in", "28 in", "38 in").fitted("let_out", "2 in").draft();
+    assert!((step_mm(&tiers, "band's length") / INCH_MM - 32.0).abs() < 1e-9);
+    assert!((step_mm(&tiers, "first tier") / INCH_MM - 1.5 * 31.0).abs() < 1e-9);
+    for draft in [ring, tiers] {
+        assert!(draft.wearable() && check(&draft, "waist walks").ok, "{:?}", draft.checks);
+    }
+}
+
+/// Close is 1/2 in round the waist and 2 round the hip (Central Washington University, costume text, chapter 16: 1/2 to 3/4,
+/// 2 to 2 3/4); the waist of the others is the house's, and none is narrower than the one before.
+#[test]
+fn a_skirt_has_the_ease_of_its_fit() {
+    for (fit, [waist, hip]) in
+        [("close", [28.5, 10.0]), ("house", [29.0, 10.0]), ("easy", [29.0, 10.25]), ("loose", [29.0, 11.5])]
+    {
+        let draft = skirt("a-line-skirt", "26 in", "28 in", "38 in").choose("fit", fit).draft();
+        assert!((step_mm(&draft, "waist of the skirt") / INCH_MM - waist).abs() < 1e-9, "{fit}");
+        assert!((step_mm(&draft, "quarter hip") / INCH_MM - hip).abs() < 1e-9, "{fit}");
+    }
+}
+
+/// What is left open is said in the units of the order.
+#[test]
+fn the_opening_is_told_in_her_own_units() {
+    for (order, says) in [
+        (skirt("a-line-skirt", "26 in", "28 in", "38 in"), "7 in of the seam"),
+        (skirt("a-line-skirt", "66 cm", "71 cm", "97 cm"), "17.8 cm of the seam"),
+    ] {
+        let draft = order.draft();
+        assert!(check(&draft, "waist over the hip").says.contains(says), "{:?}", draft.checks);
+    }
+}
+
+/// A gown is let out at its sides, and a round or hollow back changes its back neck (3 1/2 in) by its amount.
+#[test]
+fn what_the_fitting_found_acts_on_a_gown() {
+    let order = OrderText::of("50 in", &[("bust", "38 in"), ("hip", "38 in"), ("head", "22 in")]).kind("kaftan");
+    let wide = order.clone().fitted("let_out", "2 in").draft();
+    assert!((step_mm(&wide, "side seam") / INCH_MM - 12.0).abs() < 1e-9 && check(&wide, "side seams walk").ok);
+    for (key, inches) in [("round_back", 3.0), ("sway_back", 4.0)] {
+        let draft = order.clone().fitted(key, "1/2 in").draft();
+        let neck = &draft.piece("back").expect("a back").edge("neck").expect("a neck").curve;
+        assert!((neck.end().y / INCH_MM - inches).abs() < 1e-9, "{key}");
+    }
 }

@@ -6,6 +6,7 @@ use chalklight::remark::Weight;
 
 use super::{example, sleeved};
 use crate::check::OrderText;
+use chalklight::units::INCH_MM;
 
 fn refused(order: &OrderText) -> Vec<String> {
     let refusal = read(&order.text()).and_then(|order| draft(&order.value)).expect_err("a refusal");
@@ -32,6 +33,21 @@ fn a_misspelt_choice_is_told_the_nearest() {
             "did you mean sloping_shoulder?",
         ),
         (example().fitted("round_back", "90 cm"), "round_back = 90 cm is outside", "write a value from"),
+        (
+            example().kind("kaftan").choose("fit", "close"),
+            "the fit of a kaftan can't be chosen",
+            "set its ease under [rules] instead: side_ease",
+        ),
+        (
+            example().kind("kaftan").fitted("full_bust", "1 in"),
+            "full_bust is no adjustment of this garment",
+            "this garment's are round_back, sway_back, let_out; for anything else change its house rules",
+        ),
+        (
+            example().kind("circle-skirt").long(600.0).fitted("round_back", "1 in"),
+            "round_back is no adjustment of this garment",
+            "this garment's are let_out;",
+        ),
         (sleeved("short").choose("edges", "all-in-one"), "a sleeve is set into the armhole", "edges = \"facing\""),
         (sleeved("short").rule("short_sleeve", "\"2 in\""), "ends within its crown", "sleeve = \"cap\""),
         (sleeved("long").body("upper_arm", "24 in"), "can't be set into an armhole", "chest_extra"),
@@ -52,6 +68,10 @@ fn every_kind_is_drafted_by_its_own_file() {
         for rule in of_kind[0].rules() {
             assert!(!rule.words.is_empty() && !rule.source.is_empty(), "{}", rule.key);
         }
+        let eases = facts.eases.split([',', ' ']).filter(|word| word.contains('_'));
+        for key in eases {
+            assert!(of_kind[0].rules().iter().any(|rule| rule.key == key), "{}: no rule {key}", facts.key);
+        }
     }
     assert_eq!(Kind::ALL.len(), GARMENTS.len());
 }
@@ -71,5 +91,31 @@ fn every_kind_and_choice_is_in_the_readme() {
     }
     for adjustment in GARMENTS.iter().flat_map(|garment| garment.fitting) {
         assert!(readme.contains(&format!("`{}`", adjustment.key)), "README lacks {}", adjustment.key);
+    }
+}
+
+/// A round back that the back neck has no room for is named with how much there is room for; so much is drawn, and all of it
+/// where the neck is made as much deeper as is told.
+#[test]
+fn a_round_back_is_taken_as_far_as_is_told() {
+    let inches = |text: &str, before: &str, after: &str| {
+        let begins = text.find(before).unwrap_or_else(|| panic!("{text}")) + before.len();
+        let ends = text[begins..].find(after).unwrap_or_else(|| panic!("{text}")) + begins;
+        text[begins..ends].to_owned()
+    };
+    for [deep, wide] in [[2.0, 4.0], [1.5, 4.0], [2.0, 5.0]] {
+        for edges in ["facing", "all-in-one"] {
+            let order = |deep: f64| {
+                let order = example().choose("edges", edges).rule("neck_half_width", &format!("\"{wide} in\""));
+                order.rule("back_neck_depth", &format!("\"{deep} in\""))
+            };
+            let said = refused(&order(deep).fitted("round_back", "1 1/4 in")).join("\n");
+            assert!(said.contains("round back of 1 1/4 in") && !said.contains("front_neck_depth"), "{said}");
+            let room = inches(&said, "there is room for ", " (round_back)");
+            assert!(!order(deep).fitted("round_back", &room).pieces().is_empty(), "{said}");
+            let more = inches(&said, "make back_neck_depth ", " larger");
+            let more = chalklight::units::read_length(&more).expect("a length").mm / INCH_MM;
+            assert!(!order(deep + more).fitted("round_back", "1 1/4 in").pieces().is_empty(), "{said}");
+        }
     }
 }

@@ -96,8 +96,10 @@ fn paint(canvas: &Canvas, drawn: &Drawn, of_now: bool, lit: Option<Made>) {
         draw_piece(canvas, piece, i == 0, [words, faint]);
     }
     if let Some(front) = drawn.pieces.first() {
-        for (level, [from, to]) in &front.levels {
+        for (_, [from, to]) in front.levels.iter().chain(&front.marks) {
             canvas.line([pair(*from), pair(*to)], Pen::dashed(faint, 0.8, [2.0, 4.0]));
+        }
+        for (level, [from, _]) in &front.levels {
             canvas.words([from.x, from.y], Align2::RIGHT_CENTER, vec2(-10.0, 0.0), level);
         }
     }

@@ -13,6 +13,7 @@ use super::frame::{Stand, room, save_picture, stack_mm};
 use super::task::{self, Drafted, Laid};
 use super::{draft, lay, print, sheet};
 use crate::above::{self, Spread};
+use crate::calibrate::photo::card::Format;
 use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Refusal, Remark};
 use crate::scene::Way;
@@ -82,7 +83,7 @@ fn paper(
 ) -> Result<(), Refusal> {
     save_whole(&folder.join("draft.svg"), svg::draft(&drafted.draft, &drafted.pieces).as_bytes())?;
     save_whole(&folder.join("lay.svg"), svg::lay(&laid.lay).as_bytes())?;
-    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, (Some(kept), None))?)
+    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, (Some(kept), None, Format::A4))?)
 }
 
 /// Every stage as thrown, and as seen from above; the latter are handed on with their captions.

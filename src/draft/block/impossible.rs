@@ -1,7 +1,7 @@
 //! What can't be drawn: numbers that leave no shoulder, no armhole, no waist or no hem.
 
-use super::rules::{ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, NECK_REFERENCE};
-use super::{Points, Sheet};
+use super::rules::{ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, NECK_ALLOWANCE, NECK_REFERENCE, faced, turning};
+use super::{Points, Sheet, fitting};
 use crate::draft::fault;
 use crate::order::Kind;
 use crate::remark::Remark;
@@ -43,16 +43,25 @@ pub fn faults(points: &Points, sheet: &Sheet<'_>) -> Vec<Remark> {
             )
         }),
     ];
-    let faults: Vec<Remark> = faults.into_iter().chain(of_the_levels(points, sheet)).flatten().collect();
+    let too_round = too_round(points, sheet);
+    let of_the_levels = of_the_levels(points, sheet, too_round.is_some());
+    let faults: Vec<Remark> = faults.into_iter().chain(of_the_levels).chain([too_round]).flatten().collect();
     if faults.is_empty() { points.bust.fault(&points.bust.back(levels), sheet).into_iter().collect() } else { faults }
 }
 
-/// Levels that are not below one another.
-fn of_the_levels(points: &Points, sheet: &Sheet<'_>) -> [Option<Remark>; 3] {
+/// A round back that the back neck has no room for.
+fn too_round(points: &Points, sheet: &Sheet<'_>) -> Option<Remark> {
+    let Points { neck, tip, back_neck_depth_mm, .. } = points;
+    let turning_mm = turning(sheet, &NECK_ALLOWANCE, faced(sheet.style()));
+    fitting::too_round(sheet, (*neck, (*tip - *neck).normalize()), [*back_neck_depth_mm, turning_mm])
+}
+
+/// Levels that are not below one another; of a back neck that is told already nothing more is said.
+fn of_the_levels(points: &Points, sheet: &Sheet<'_>, back_told: bool) -> [Option<Remark>; 3] {
     let show = |mm: f64| sheet.show(mm);
     let Points { neck, levels, .. } = points;
     let deepest = points.front_neck_depth_mm.max(points.back_neck_depth_mm);
-    let shallowest = points.front_neck_depth_mm.min(points.back_neck_depth_mm);
+    let shallowest = points.front_neck_depth_mm.min(if back_told { f64::INFINITY } else { points.back_neck_depth_mm });
     let lowest = levels.waist.y.max(levels.underarm.y);
     [
         (levels.waist.y <= levels.underarm.y).then(|| {

@@ -16,7 +16,6 @@
 //! ```
 
 mod bust;
-mod fitting;
 mod impossible;
 mod pieces;
 pub(super) mod rules;
@@ -27,12 +26,11 @@ use super::seam::Seam;
 use super::sheet::Sheet;
 use super::side::Levels;
 use super::trial::{Least, Trial};
-use super::{SewnPiece, at, bias, facing, neck, pocket, simple, sleeve, tie};
+use super::{SewnPiece, at, bias, facing, fitting, neck, pocket, simple, sleeve, tie};
 use crate::geometry::{Draft as Frame, Point};
 use crate::order::{Edges, Measure, Opening, Sleeve};
 use crate::remark::Refusal;
 use bust::Bust;
-pub(super) use fitting::FITTING;
 pub use rules::RULES;
 use rules::*;
 pub(super) use rules::{CHOICE_RULES, STRAIGHT_RULES};
@@ -196,7 +194,7 @@ fn girths(s: &mut Sheet<'_>, cut: Cut, let_out: f64) -> Levels {
     let chest_y = fitting::chest_line(s, chest_y);
     let mut quarter = |name, measure: &str, girth: f64, rule| {
         let ease = ease(s, rule);
-        let words = format!("{measure} {} / 4 + {}{}", s.show(girth), s.show(ease), also(s, let_out));
+        let words = format!("{measure} {} / 4 + {}{}", s.show(girth), s.show(ease), fitting::also(s, let_out));
         s.step(name, words, girth / 4.0 + ease + let_out)
     };
     let bust_x = quarter("quarter bust", "bust", bust, &BUST_EASE);
@@ -215,20 +213,7 @@ fn girths(s: &mut Sheet<'_>, cut: Cut, let_out: f64) -> Levels {
 
 /// The ease in a quarter: as the order sets it, by the fit that was chosen, or by the house.
 fn ease(s: &Sheet<'_>, rule: &Rule) -> f64 {
-    let of_fit = eases(s.style().fit).and_then(|eases| eases.into_iter().find(|of| of.key == rule.key));
-    match (s.given(rule), of_fit) {
-        (None, Some(of_fit)) => of_fit.standard(),
-        _ => s.rule(rule),
-    }
-}
-
-/// What is let out or taken in beside, in words; none where the fitting found nothing.
-fn also(s: &Sheet<'_>, let_out: f64) -> String {
-    match let_out {
-        0.0 => String::new(),
-        out if out > 0.0 => format!(" + let out {}", s.show(out)),
-        taken_in => format!(" - taken in {}", s.show(-taken_in)),
-    }
+    s.rule_or(rule, eases(s.style().fit).and_then(|eases| eases.into_iter().find(|of| of.key == rule.key)))
 }
 
 /// The level of the fullest seat.
@@ -246,7 +231,7 @@ fn hip_line(s: &mut Sheet<'_>, waist_y: f64) -> f64 {
 fn hem_at_the_fold(s: &mut Sheet<'_>, let_out: f64) -> (f64, Point<Frame>) {
     let largest = [Measure::Bust, Measure::Waist, Measure::Hip].map(|m| s.body_mm(m)).into_iter().fold(0.0, f64::max);
     let extra = s.rule(&FOLD_EXTRA);
-    let words = format!("largest girth {} / 4 + {}{}", s.show(largest), s.show(extra), also(s, let_out));
+    let words = format!("largest girth {} / 4 + {}{}", s.show(largest), s.show(extra), fitting::also(s, let_out));
     let fold = s.step("fold width", words, largest / 4.0 + extra + let_out);
     let side = s.rule(&SIDE_ALLOWANCE);
     let half =

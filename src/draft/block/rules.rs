@@ -115,15 +115,16 @@ pub const DART_RULES: Group = Group {
 
 /// Ease in a quarter of bust, waist and hip, by the fit that was chosen; none where the house rules hold.
 ///
-/// Close is the wearing ease of a bodice, 1 1/2 in round the bust, 1 round the waist and 2 round the hip (Central Washington
-/// University, costume text, chapter 16: 1 1/2 to 2, 3/4 to 1, 2 to 2 3/4); easy is 2 1/2 round the bust (the least of paper
-/// patterns, in an extract from a fitting book) and 2 and 3 below; loose is a quarter of the girth and 2 in (Baldt,
-/// *Clothing for Women*, 1916, fig. 60, at the bust). What is not named is common practice, no source.
+/// Each is at least as wide as the one before, everywhere: close, house, easy, loose. Close is the least that the checks
+/// take, 1 in round the bust, 1 round the waist and 2 round the hip (common practice, no source; Central Washington
+/// University, costume text, chapter 16, has 1 1/2 to 2, 3/4 to 1 and 2 to 2 3/4). Easy is 2 1/2 round the bust (the least
+/// of paper patterns, in an extract from a fitting book) and 2 and 3 below; loose is a quarter of the girth and 2 in
+/// (Baldt, *Clothing for Women*, 1916, fig. 60, at the bust). What is not named is common practice, no source.
 pub fn eases(fit: Fit) -> Option<[Rule; 3]> {
     let of = |[bust, waist, hip]: [f64; 3]| [BUST_EASE.at(bust), WAIST_EASE.at(waist), HIP_EASE.at(hip)];
     match fit {
         Fit::House => None,
-        Fit::Close => Some(of([0.375, 0.25, 0.5])),
+        Fit::Close => Some(of([0.25, 0.25, 0.5])),
         Fit::Easy => Some(of([0.625, 0.5, 0.75])),
         Fit::Loose => Some(of([2.0, 2.0, 2.0])),
     }

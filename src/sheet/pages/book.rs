@@ -5,13 +5,14 @@ use crate::sheet::leaf::{
     At, BODY_MM, BOTTOM_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, MEASURE_MM, Mark, PAGE_MM, SMALL_MM, Side, wrapped,
 };
 
-/// The baseline of the foot.
+/// The baseline of the foot of an A4 page.
 const FOOT_MM: f64 = 284.0;
 
 /// Leaves, and how far the last is written.
-#[derive(Default)]
 pub struct Book {
     leaves: Vec<Leaf>,
+    /// By how much its pages are shorter than A4.
+    pub shorter_mm: f64,
     /// The next free line's upper edge on the last leaf.
     pub y_mm: f64,
     /// How far down the last leaf may be written.
@@ -19,11 +20,16 @@ pub struct Book {
 }
 
 impl Book {
+    /// An empty book whose pages are so high.
+    pub fn on(page_mm: [f64; 2]) -> Self {
+        Self { leaves: Vec::new(), shorter_mm: PAGE_MM[1] - page_mm[1], y_mm: 0.0, bottom_mm: 0.0 }
+    }
+
     /// Begins a page, with its heading.
     pub fn page(&mut self, heading: &str) {
         self.leaves.push(Leaf::default());
         self.y_mm = MARGIN_MM;
-        self.bottom_mm = BOTTOM_MM;
+        self.bottom_mm = BOTTOM_MM - self.shorter_mm;
         if !heading.is_empty() {
             self.heading(heading);
         }
@@ -76,13 +82,13 @@ impl Book {
 
     /// The leaves with their feet: what it is on the left, the page of all pages on the right.
     pub fn bound(mut self, title: &str) -> Vec<Leaf> {
-        let pages = self.leaves.len();
+        let (pages, foot_mm) = (self.leaves.len(), FOOT_MM - self.shorter_mm);
         for (i, leaf) in self.leaves.iter_mut().enumerate() {
-            let right = At::new(PAGE_MM[0] - MARGIN_MM, FOOT_MM);
+            let right = At::new(PAGE_MM[0] - MARGIN_MM, foot_mm);
             let number = format!("page {} of {pages}", i + 1);
             let room_mm = MEASURE_MM - 40.0;
             let title = wrapped(title, SMALL_MM, room_mm).swap_remove(0);
-            leaf.words(title, At::new(MARGIN_MM, FOOT_MM), SMALL_MM, Ink::Grey);
+            leaf.words(title, At::new(MARGIN_MM, foot_mm), SMALL_MM, Ink::Grey);
             leaf.words_to(&number, (right, Side::Right), SMALL_MM, Ink::Grey);
         }
         self.leaves

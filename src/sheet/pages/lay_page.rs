@@ -8,7 +8,7 @@ use crate::sheet::laid::Laid;
 use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, width_mm};
 use crate::stages::LineKind;
 
-/// Greatest height of the drawing.
+/// Greatest height of the drawing on A4.
 const ROOM_MM: f64 = 110.0;
 
 /// Length of a sample of a line.
@@ -25,13 +25,13 @@ const KINDS: [(LineKind, &str); 10] = [
     (LineKind::Grain, "grain, along the selvedge"),
     (LineKind::Notch, "notch: a nick, no deeper than drawn"),
     (LineKind::Chalk, "where there is no turning: chalked, never cut"),
-    (LineKind::Level, "level: chest, waist, hip"),
+    (LineKind::Level, "level: chest, waist, hip; legs of a dart, place of a pocket"),
 ];
 
 /// Writes the page.
 pub fn lay_page(book: &mut Book, lay: &Lay) {
     let laid = Laid::of(lay);
-    let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM]);
+    let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM - book.shorter_mm]);
     book.page("The lay");
     book.paragraph(&format!(
         "{} Drawn 1 : {n}, as it lies before you with the {} at your side: {}.",
@@ -91,6 +91,9 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         }
         for (kind, nick) in &piece.notches {
             line(leaf, *kind, &nick.map(|p| on_paper(&p)));
+        }
+        for mark in &piece.marks {
+            line(leaf, LineKind::Level, &mark.map(|p| on_paper(&p)));
         }
         line(leaf, LineKind::Grain, &piece.grain.map(|p| on_paper(&p)));
     }

@@ -15,6 +15,7 @@ use image::RgbaImage;
 
 use super::leaf::Leaf;
 use super::press::press;
+use crate::calibrate::photo::card::Format;
 use crate::draft::Draft;
 use crate::finish::Piece;
 use crate::lay::{Lay, Offer};
@@ -49,6 +50,8 @@ pub struct CutSheet<'a> {
     pub offers: &'a [Offer],
     /// The pieces as they were finished, in their order.
     pub pieces: &'a [Piece],
+    /// The paper that it is printed on.
+    pub paper: Format,
 }
 
 impl<'a> CutSheet<'a> {
@@ -59,18 +62,18 @@ impl<'a> CutSheet<'a> {
     }
 }
 
-/// Lays out and prints the cut sheet: a PDF of A4 pages.
+/// Lays out and prints the cut sheet: a PDF of upright pages.
 ///
 /// # Errors
 /// When the PDF can't be made, which no order should be able to cause.
 pub fn cut_sheet(sheet: &CutSheet<'_>) -> Result<Vec<u8>, Refusal> {
     let title = title(sheet.order);
-    press(&title, &leaves(sheet, &title), sheet.pictures)
+    press(upright_mm(sheet.paper), &title, &leaves(sheet, &title), sheet.pictures)
 }
 
 /// Lays out every page.
 fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
-    let mut book = Book::default();
+    let mut book = Book::on(upright_mm(sheet.paper));
     order_page::order_page(&mut book, sheet);
     working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
     for piece in sheet.pieces() {
@@ -81,6 +84,12 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     sewing_page::sewing_page(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet);
     book.bound(title)
+}
+
+/// Width and height of a page that stands upright.
+fn upright_mm(paper: Format) -> [f64; 2] {
+    let [long, short] = paper.page_mm();
+    [short, long]
 }
 
 /// What stands at the foot of every page and in the file's title.
@@ -133,7 +142,7 @@ mod tests {
     ];
 
     /// Every page of every order, with and without pictures.
-    fn pages() -> Vec<Leaf> {
+    fn pages(paper: Format) -> Vec<Leaf> {
         let picture = |i: usize| (format!("stage {i} as it is thrown"), RgbaImage::new(192, 108));
         let pictures: Vec<_> = (1..=8).map(picture).collect();
         let mut pages = Vec::new();
@@ -166,6 +175,7 @@ mod tests {
                     seen_best,
                     offers,
                     pieces: &pieces,
+                    paper,
                 };
                 pages.extend(leaves(&sheet, &title(order)));
             }
@@ -175,9 +185,11 @@ mod tests {
 
     #[test]
     fn no_words_leave_the_page_or_touch_one_another() {
-        let pages = pages();
-        assert!(pages.len() > 60, "{} pages", pages.len());
-        for (number, page) in pages.iter().enumerate() {
+        let papers = [Format::A4, Format::Letter].into_iter();
+        let pages: Vec<_> = papers.flat_map(|paper| pages(paper).into_iter().map(move |page| (paper, page))).collect();
+        assert!(pages.len() > 120, "{} pages", pages.len());
+        for (number, (paper, page)) in pages.iter().enumerate() {
+            let lowest_mm = upright_mm(*paper)[1] - 12.0;
             let words: Vec<&Words> = page
                 .marks
                 .iter()
@@ -186,7 +198,7 @@ mod tests {
             for (i, one) in words.iter().enumerate() {
                 let [left, top, right, bottom] = one.extents_mm();
                 let within = left >= MARGIN_MM - 0.1 && right <= PAGE_MM[0] - MARGIN_MM + 0.1;
-                assert!(within && top >= MARGIN_MM && bottom < 285.0, "leaf {number}: {one:?} leaves the page");
+                assert!(within && top >= MARGIN_MM && bottom < lowest_mm, "leaf {number}: {one:?} leaves the page");
                 for other in &words[i + 1..] {
                     assert!(!one.touches(other), "leaf {number}: {:?} touches {:?}", one.text, other.text);
                 }

@@ -40,7 +40,7 @@ pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
     let right = cloth(book, sheet, top);
     book.y_mm = left.max(right) + 6.0;
     rule(book);
-    book.bottom_mm = RULE_Y_MM;
+    book.bottom_mm = RULE_Y_MM - book.shorter_mm;
     book.heading(&verdicts(&sheet.draft.checks));
     for check in &sheet.draft.checks {
         check_row(book, check);
@@ -127,7 +127,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
     let left: Vec<String> = lay
         .left_over
         .iter()
-        .map(|left| format!("{} of {} x {}", left.count, show(left.along_mm), show(left.across_mm)))
+        .map(|left| format!("{} of {} x {}", left.count, lay.along_in_words(left.along_mm), show(left.across_mm)))
         .collect();
     let washed = if lay.cloth.is_washed_first() { " when washed" } else { "" };
     let bought = Bought::of(lay);
@@ -208,7 +208,7 @@ fn verdict_shape(leaf: &mut Leaf, at: At, check: &Check) {
 
 /// The rule that shows whether the printer kept the size.
 fn rule(book: &mut Book) {
-    let y = RULE_Y_MM + 7.0;
+    let y = RULE_Y_MM - book.shorter_mm + 7.0;
     let leaf = book.leaf();
     let at = |mm: f64, up: f64| At::new(MARGIN_MM + mm, y - up);
     leaf.line(vec![at(0.0, 0.0), at(RULE_MM, 0.0)], 0.3, Ink::Black);

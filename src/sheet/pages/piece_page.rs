@@ -6,9 +6,9 @@ use super::book::Book;
 use super::sentence;
 use crate::finish::{Edge, Piece};
 use crate::geometry::{Draft, Map, Point, Vector};
-use crate::sheet::drawing::{clear, line, scale};
+use crate::sheet::drawing::{is_free, line, name_beside, scale};
 use crate::sheet::leaf::{
-    At, BODY_MM, BOTTOM_MM, CAPITAL, HEAD_MM, Ink, MARGIN_MM, PAGE_MM, Paper, SMALL_MM, Side, circle,
+    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, Paper, SMALL_MM, Side, circle, width_mm,
 };
 use crate::stages::LineKind;
 use crate::units::System;
@@ -29,7 +29,7 @@ pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
     book.page(&sentence(&piece.caption()).replace('.', ""));
     let (low, high) = piece.cut.bounds();
     let size = high - low;
-    let n = scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(BOTTOM_MM - book.y_mm - 16.0)]);
+    let n = scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)]);
     let share = 1.0 / f64::from(n);
     book.paragraph(&format!("Drawn 1 : {n}. Full line: cut. Short dashes: sew. Long and short: levels."));
     let corner = At::new(MARGIN_MM + FOLD_ROOM_MM, book.y_mm + 6.0);
@@ -41,10 +41,12 @@ pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
     for (i, edge) in piece.edges.iter().enumerate() {
         y = edge_row(book, (i + 1, edge), piece, system, y);
     }
-    let leaf = book.leaf();
-    leaf.words("Notches", At::new(TABLE_MM, y + 3.0 + HEAD_MM), HEAD_MM, Ink::Black);
-    y += 3.0 + HEAD_MM + 4.0;
-    for text in notches(piece, system) {
+    let notches = notches(piece, system);
+    if !notches.is_empty() {
+        book.leaf().words("Notches", At::new(TABLE_MM, y + 3.0 + HEAD_MM), HEAD_MM, Ink::Black);
+        y += 3.0 + HEAD_MM + 4.0;
+    }
+    for text in notches {
         let room_mm = PAGE_MM[0] - MARGIN_MM - TABLE_MM;
         y = book.column(&text, (At::new(TABLE_MM, y), room_mm), SMALL_MM, Ink::Black) + 1.5;
     }
@@ -64,19 +66,23 @@ fn drawing(book: &mut Book, piece: &Piece, paper_from_draft: &Map<Draft, Paper>)
         }
         line(leaf, LineKind::Cut, &on_paper(&edge.cut));
     }
-    for (name, ends) in &piece.levels {
-        let ends = on_paper(ends);
-        line(leaf, LineKind::Level, &ends);
-        let at = ends[0] + Vector::new(3.0, -1.2);
-        clear(leaf, at, name);
-        leaf.words(*name, at, SMALL_MM, Ink::Black);
+    let marked: Vec<_> = piece.levels.iter().chain(&piece.marks).collect();
+    for (_, ends) in &marked {
+        line(leaf, LineKind::Level, &on_paper(ends));
     }
     for notch in &piece.notches {
         line(leaf, LineKind::of_notch(notch), &on_paper(&notch.nick));
     }
     let grain = on_paper(&piece.grain);
     line(leaf, LineKind::Grain, &grain);
-    leaf.words("grain", grain[0].lerp(grain[1], 0.2) + Vector::new(2.0, 0.0), SMALL_MM, Ink::Black);
+    name_beside(leaf, "grain", [grain[0], grain[1]]);
+    for (i, (name, ends)) in marked.iter().enumerate() {
+        // Both legs of a dart, or head and corners of a pocket, have one name.
+        if marked[..i].iter().all(|(before, _)| before != name) {
+            let ends = on_paper(ends);
+            name_beside(leaf, name, [ends[0], ends[1]]);
+        }
+    }
     for (i, edge) in piece.edges.iter().enumerate() {
         number(book, i + 1, edge, paper_from_draft);
     }
@@ -84,10 +90,17 @@ fn drawing(book: &mut Book, piece: &Piece, paper_from_draft: &Map<Draft, Paper>)
 
 /// The edge's number in a ring beside its middle.
 fn number(book: &mut Book, number: usize, edge: &Edge, paper_from_draft: &Map<Draft, Paper>) {
-    let (middle, along) = edge.sewn.at_length(edge.length_mm / 2.0);
-    let outward = Vector::new(-along.y, along.x);
-    let on_line = paper_from_draft.transform_point(middle + outward * edge.allowance_mm);
-    ring(book, number, on_line + outward.cast_unit() * RING_OFF_MM);
+    /// How far along the edge it may stand, best first.
+    const SHARES: [f64; 5] = [0.5, 0.4, 0.6, 0.25, 0.75];
+    let place = |share: f64| {
+        let (middle, along) = edge.sewn.at_length(edge.sewn.length_mm() * share);
+        let outward = Vector::new(-along.y, along.x);
+        let on_line = paper_from_draft.transform_point(middle + outward * edge.allowance_mm);
+        on_line + outward.cast_unit() * RING_OFF_MM
+    };
+    let around = |at: At| [at.x - RING_MM, at.y - RING_MM, at.x + RING_MM, at.y + RING_MM];
+    let free = SHARES.into_iter().map(place).find(|at| is_free(book.leaf(), around(*at)));
+    ring(book, number, free.unwrap_or_else(|| place(SHARES[0])));
 }
 
 fn ring(book: &mut Book, number: usize, at: At) {
@@ -102,8 +115,11 @@ fn edge_row(book: &mut Book, (i, edge): (usize, &Edge), piece: &Piece, system: S
     ring(book, i, At::new(TABLE_MM + RING_MM, y + BODY_MM * (1.0 - CAPITAL / 2.0)));
     let text = At::new(TABLE_MM + 2.0 * RING_MM + 3.0, y);
     book.leaf().words(edge.name, text + Vector::new(0.0, BODY_MM), BODY_MM, Ink::Black);
-    let right = At::new(PAGE_MM[0] - MARGIN_MM, y + BODY_MM);
-    book.leaf().words_to(&system.show(edge.length_mm), (right, Side::Right), BODY_MM, Ink::Black);
+    let (length, right) = (system.show(edge.length_mm), PAGE_MM[0] - MARGIN_MM);
+    let meets = text.x + width_mm(edge.name, BODY_MM) + width_mm(&length, BODY_MM) > right - 2.0;
+    // Behind a long name there is no room for a long figure: it stands below.
+    let base = y + BODY_MM * if meets { 1.0 + LEADING } else { 1.0 };
+    book.leaf().words_to(&length, (At::new(right, base), Side::Right), BODY_MM, Ink::Black);
     let turning = match (edge.name, edge.allowance_mm) {
         ("fold", _) if piece.on_fold => "lies on the fold".to_owned(),
         (_, 0.0) => "no turning".to_owned(),
@@ -113,30 +129,39 @@ fn edge_row(book: &mut Book, (i, edge): (usize, &Edge), piece: &Piece, system: S
     book.column(&turning, (below, PAGE_MM[0] - MARGIN_MM - below.x), SMALL_MM, Ink::Black) + 2.6
 }
 
+/// Nicks side by side lie no farther apart than this.
+const SIDE_BY_SIDE_MM: f64 = 10.0;
+
 /// The notches in words: those that meet the same thing on one edge together.
 fn notches(piece: &Piece, system: System) -> Vec<String> {
-    let mut groups: Vec<(&str, &str, Vec<f64>)> = Vec::new();
+    let mut groups: Vec<(&Edge, &str, Vec<Point<Draft>>)> = Vec::new();
     for notch in &piece.notches {
-        let Some(along_mm) = piece.edge(notch.edge).map(|edge| edge.length_mm - along_mm(edge, notch.sewn_at)) else {
-            continue;
-        };
-        match groups.iter_mut().find(|(edge, meets, _)| (*edge, *meets) == (notch.edge, notch.meets)) {
-            Some((_, _, places)) => places.push(along_mm),
-            None => groups.push((notch.edge, notch.meets, vec![along_mm])),
+        let Some(edge) = piece.edge(notch.edge) else { continue };
+        match groups.iter_mut().find(|(of, meets, _)| (of.name, *meets) == (edge.name, notch.meets)) {
+            Some((_, _, places)) => places.push(notch.sewn_at),
+            None => groups.push((edge, notch.meets, vec![notch.sewn_at])),
         }
     }
-    let words = |(edge, meets, places): &(&str, &str, Vec<f64>)| {
-        let middle_mm = places.iter().sum::<f64>() / places.len() as f64;
-        let bare = piece.edge(edge).is_some_and(|edge| edge.allowance_mm <= 0.0);
-        let nicks = match (places.len(), bare) {
-            (1, false) => "1 nick".to_owned(),
-            (1, true) => "1 mark, chalked and not cut".to_owned(),
-            (more, false) => format!("{more} nicks side by side"),
-            (more, true) => format!("{more} marks side by side, chalked and not cut"),
+    let words = |(edge, meets, places): &(&Edge, &str, Vec<Point<Draft>>)| {
+        let along: Vec<f64> = places.iter().map(|at| along_mm(edge, *at)).collect();
+        let apart_mm = (places[places.len() - 1] - places[0]).length();
+        let bare = edge.allowance_mm <= 0.0;
+        let (nicks, at_mm) = match (places.len(), bare) {
+            // The legs of a dart: between them lies what is no part of the edge's length.
+            (more, _) if apart_mm > SIDE_BY_SIDE_MM => {
+                let nearest_mm = edge.sewn.length_mm() - along.iter().copied().fold(0.0, f64::max);
+                (format!("{more} nicks, {} apart, the nearer", system.show(apart_mm)), nearest_mm)
+            }
+            (1, false) => ("1 nick,".to_owned(), edge.length_mm - along[0]),
+            (1, true) => ("1 mark, chalked and not cut,".to_owned(), edge.length_mm - along[0]),
+            (more, _) => {
+                let what = if bare { "marks side by side, chalked and not cut" } else { "nicks side by side" };
+                (format!("{more} {what},"), edge.length_mm - along.iter().sum::<f64>() / more as f64)
+            }
         };
-        let next = piece.edges.iter().position(|e| e.name == *edge).map(|i| (i + 1) % piece.edges.len());
+        let next = piece.edges.iter().position(|e| e.name == edge.name).map(|i| (i + 1) % piece.edges.len());
         let from = next.map_or("its end", |i| piece.edges[i].name);
-        sentence(&format!("{edge}, {meets}: {nicks}, {} from the {from}", system.show(middle_mm)))
+        sentence(&format!("{}, {meets}: {nicks} {} from the {from}", edge.name, system.show(at_mm)))
     };
     groups.iter().map(words).collect()
 }

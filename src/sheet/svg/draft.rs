@@ -22,7 +22,7 @@ const SAME_MM: f64 = 0.01;
 /// The draft at true size, in its own frame: x out from the centre, y down.
 ///
 /// Each piece is a group named as it is, with the paths `NAME-sewing`, `NAME-cutting`, `NAME-fold`, `NAME-grain`,
-/// `NAME-notch-1` ... and `NAME-level-waist` ...
+/// `NAME-notch-1` ..., `NAME-level-waist` ... and `NAME-mark-1-dart` ...
 pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
     let mut svg = Svg::new(TYPE_MM);
     let pieces = &spread(pieces);
@@ -90,6 +90,9 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
     }
     for (level, ends) in &piece.levels {
         svg.line(&format!("{id}-level-{}", level.replace(' ', "-")), LineKind::Level, ends);
+    }
+    for (n, (mark, ends)) in piece.marks.iter().enumerate() {
+        svg.line(&format!("{id}-mark-{}-{}", n + 1, mark.replace(' ', "-")), LineKind::Level, ends);
     }
     svg.line(&format!("{id}-grain"), LineKind::Grain, &piece.grain);
     let depth = if is_over(name) { i } else { 0 };

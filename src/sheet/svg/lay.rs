@@ -95,6 +95,9 @@ fn piece(svg: &mut Svg, piece: &LaidPiece, number: usize, sheet_from_cloth: &Map
     for (i, (kind, nick)) in piece.notches.iter().enumerate() {
         svg.line(&format!("{name}-notch-{}", i + 1), *kind, &nick.map(|p| on_sheet(&p)));
     }
+    for (i, mark) in piece.marks.iter().enumerate() {
+        svg.line(&format!("{name}-mark-{}", i + 1), LineKind::Level, &mark.map(|p| on_sheet(&p)));
+    }
     let grain = piece.grain.map(|p| on_sheet(&p));
     svg.line(&format!("{name}-grain"), LineKind::Grain, &grain);
     let place = match piece.depth {

@@ -2,9 +2,12 @@
 //!
 //! How each acts is common practice (no source).
 
-use super::Sheet;
-use super::rules::SIDE_ALLOWANCE;
-use crate::draft::rules::Rule;
+use super::block::rules::SIDE_ALLOWANCE;
+use super::rules::Rule;
+use super::sheet::Sheet;
+use super::{fault, neck};
+use crate::geometry::{Draft as Frame, Point, Vector};
+use crate::remark::Remark;
 
 const SLOPING_SHOULDER: Rule =
     Rule::inches("sloping_shoulder", "how far the shoulder tip lies lower than drafted", 0.0, [0.0, 3.0]);
@@ -25,8 +28,8 @@ const LOW_HIP: Rule = Rule::inches("low_hip", "how far the hip lies lower than d
 const HEM_OVER_SEAT: Rule =
     Rule::inches("hem_over_seat", "how far the hem rises behind, over a full seat", 0.0, [0.0, 4.0]);
 
-/// What the fitting may adjust.
-pub const FITTING: &[&Rule] = &[
+/// What the fitting may adjust of a garment of the block.
+pub const OF_BLOCK: &[&Rule] = &[
     &SLOPING_SHOULDER,
     &SQUARE_SHOULDER,
     &FULL_BUST,
@@ -38,6 +41,15 @@ pub const FITTING: &[&Rule] = &[
     &LOW_HIP,
     &HEM_OVER_SEAT,
 ];
+
+/// Of a gown, which hangs free below its neck.
+pub const OF_GOWN: &[&Rule] = &[&ROUND_BACK, &SWAY_BACK, &LET_OUT];
+
+/// Of a skirt that follows the hip.
+pub const OF_SKIRT: &[&Rule] = &[&SWAY_BACK, &LET_OUT, &HIGH_HIP, &LOW_HIP, &HEM_OVER_SEAT];
+
+/// Of a skirt that hangs free below its waist.
+pub const OF_FREE_SKIRT: &[&Rule] = &[&LET_OUT];
 
 /// What changes the front's length over the bust.
 const BUST: &[(&Rule, f64)] = &[(&FULL_BUST, 1.0), (&SMALL_BUST, -1.0)];
@@ -85,15 +97,82 @@ pub fn front_length(s: &mut Sheet<'_>) -> f64 {
         - length
 }
 
-/// What each quarter is let out by at its side seam, from underarm to hem.
+/// The back waist's depth below the front's: the fold over a hollow back is taken up into the waist.
+pub fn back_waist(s: &mut Sheet<'_>, depth: f64) -> f64 {
+    adjusted(s, "back waist fitted", "back waist drop", depth, &[(&SWAY_BACK, 1.0)])
+}
+
+/// A back neck may not end nearer below its shoulder.
+const LEAST_NECK_MM: f64 = 5.0;
+
+/// A round back that leaves too little of the back neck: it would bend more sharply at the shoulder than its turning is wide.
+/// How much of it there is room for is told.
+pub fn too_round(
+    s: &Sheet<'_>,
+    (neck, shoulder): (Point<Frame>, Vector<Frame>),
+    [depth_mm, turning_mm]: [f64; 2],
+) -> Option<Remark> {
+    /// Halvings of a few inches, to less than a thousandth of a millimetre.
+    const HALVINGS: u32 = 20;
+    let round_mm = s.fitted(&ROUND_BACK)?;
+    let takes = |round_back_mm: f64| {
+        let depth_mm = depth_mm + round_mm - round_back_mm;
+        depth_mm > neck.y + LEAST_NECK_MM && neck::neckline(neck, shoulder, depth_mm).start_radius_mm() > turning_mm
+    };
+    if takes(round_mm) {
+        return None;
+    }
+    let (mut room_mm, mut most_mm) = (0.0, round_mm);
+    for _ in 0..HALVINGS {
+        let middle_mm = f64::midpoint(room_mm, most_mm);
+        *(if takes(middle_mm) { &mut room_mm } else { &mut most_mm }) = middle_mm;
+    }
+    let system = s.order.system;
+    let for_what =
+        if turning_mm > 0.0 { format!("its turning of {}", s.show(turning_mm)) } else { "a curve".to_owned() };
+    let says = format!(
+        "a round back of {} leaves a back neck {} deep, which is too shallow for {for_what}",
+        s.show(round_mm),
+        s.show(depth_mm)
+    );
+    let remedy = format!(
+        "there is room for {} (round_back); for all of it make back_neck_depth {} larger",
+        system.show(-system.at_least_mm(-room_mm)),
+        system.show_at_least(round_mm - room_mm)
+    );
+    Some(fault("fitting.round_back", says, &remedy))
+}
+
+/// A skirt's waist, let out at its side seams.
+pub fn waist(s: &mut Sheet<'_>, waist: f64) -> f64 {
+    let Some(all) = s.fitted(&LET_OUT) else { return waist };
+    let words = format!("waist of the skirt {}{}", s.show(waist), also(s, all));
+    s.step("waist fitted", words, waist + all)
+}
+
+/// What each quarter is let out by at its side seam, from top to hem.
 pub fn let_out(s: &mut Sheet<'_>) -> f64 {
-    let Some(all) = s.fitted(&LET_OUT) else { return 0.0 };
     let turning = s.show(s.rule(&SIDE_ALLOWANCE));
+    let_out_where(s, &format!("a side cut with a turning of {turning} holds no more than that"))
+}
+
+/// The same where another sentence says what there is to let out.
+pub fn let_out_where(s: &mut Sheet<'_>, holds: &str) -> f64 {
+    let Some(all) = s.fitted(&LET_OUT) else { return 0.0 };
     let words = match all >= 0.0 {
-        true => format!("{} in all / 4; a side cut with a turning of {turning} holds no more than that", s.show(all)),
+        true => format!("{} in all / 4; {holds}", s.show(all)),
         false => format!("taken in by {} in all / 4", s.show(-all)),
     };
     s.step("let out", words, all / 4.0)
+}
+
+/// What is let out or taken in beside, in words; none where the fitting found nothing.
+pub fn also(s: &Sheet<'_>, let_out: f64) -> String {
+    match let_out {
+        0.0 => String::new(),
+        out if out > 0.0 => format!(" + let out {}", s.show(out)),
+        taken_in => format!(" - taken in {}", s.show(-taken_in)),
+    }
 }
 
 /// The hip line.
