@@ -78,6 +78,10 @@ fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
     };
     let hip_y = s.step("hip line", format!("hip depth, {whence}"), depth_mm);
     let hip_y = fitting::hip_line(s, hip_y);
+    if hip_y <= 0.0 {
+        let says = format!("the hip line, {} above the waist, can't be drawn", s.show(-hip_y));
+        return Err(Refusal::because(fault("fitting.high_hip", says, "measure hip_depth and high_hip again")));
+    }
     let raise_mm = match s.style().waist {
         WaistEdge::Band => s.set("waist at the side", "raised, set", &WAIST_RAISE),
         WaistEdge::Casing => 0.0,

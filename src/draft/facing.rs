@@ -35,9 +35,9 @@ const FAR_MM: f64 = 1000.0;
 /// # Errors
 /// When a facing is wider than the shoulder seam is long.
 pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Result<(), Refusal> {
-    let width_mm = sheet.set("facing width", "set", &FACING_WIDTH);
     let [front, back] = halves(drafted);
     let shoulder_mm = front.length_mm("shoulder");
+    let width_mm = width(sheet, shoulder_mm);
     if width_mm >= shoulder_mm {
         let (width, shoulder) = (sheet.show(width_mm), sheet.show(shoulder_mm));
         let says = format!("a facing {width} wide does not go on a shoulder seam of {shoulder}");
@@ -67,6 +67,21 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Re
         drafted.add(pieces, seams, sheet);
     }
     Ok(())
+}
+
+/// How much of the shoulder seam a facing takes at most, where its width is not set.
+const MOST_OF_SHOULDER: f64 = 0.75;
+
+/// The width of a facing: the house's, or less beside a wide neck, whose shoulder is short.
+fn width(sheet: &mut Sheet<'_>, shoulder_mm: f64) -> f64 {
+    let most_mm = MOST_OF_SHOULDER * shoulder_mm;
+    match sheet.given(&FACING_WIDTH) {
+        None if sheet.rule(&FACING_WIDTH) > most_mm => {
+            let words = format!("{MOST_OF_SHOULDER} of the shoulder seam {}, which is short", sheet.show(shoulder_mm));
+            sheet.step("facing width", words, most_mm)
+        }
+        _ => sheet.set("facing width", "set", &FACING_WIDTH),
+    }
 }
 
 /// Faces neck and armholes in one.

@@ -51,7 +51,13 @@ fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) -> (
     };
     let order = words.iter().fold(order.kind(facts.key), |order, (key, word)| order.choose(key, word));
     let has_bust = facts.choices.iter().any(|choice| choice.key == "dart");
-    (if has_bust { with_bust(order, woman, sequence) } else { order }, words)
+    (if has_bust { with_bust(order, woman, sequence) } else { let_out(order, sequence) }, words)
+}
+
+/// One in four is let out or taken in.
+fn let_out(order: OrderText, sequence: &mut Sequence) -> OrderText {
+    let (every, mm) = (sequence.below(4), sequence.below(60) as f64 - 20.0);
+    if every == 0 { order.fitted("let_out", &format!("{mm} mm")) } else { order }
 }
 
 /// A top as far below the seat as a pocket reaches.

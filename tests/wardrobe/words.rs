@@ -44,6 +44,11 @@ fn a_misspelt_choice_is_told_the_nearest() {
             "this garment's are round_back, sway_back, let_out; for anything else change its house rules",
         ),
         (
+            example().kind("a-line-skirt").long(600.0).body("hip_depth", "4 in").fitted("high_hip", "5 in"),
+            "the hip line, 1 in above the waist, can't be drawn",
+            "measure hip_depth and high_hip again",
+        ),
+        (
             example().kind("circle-skirt").long(600.0).fitted("round_back", "1 in"),
             "round_back is no adjustment of this garment",
             "this garment's are let_out;",

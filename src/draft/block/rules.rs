@@ -115,8 +115,8 @@ pub const DART_RULES: Group = Group {
 
 /// Ease in a quarter of bust, waist and hip, by the fit that was chosen; none where the house rules hold.
 ///
-/// Each is at least as wide as the one before, everywhere: close, house, easy, loose. Close is the least that the checks
-/// take, 1 in round the bust, 1 round the waist and 2 round the hip (common practice, no source; Central Washington
+/// Close, easy and loose are each at least as wide as the one before, everywhere, and the house's own lies between close and
+/// loose. Close is the least that the checks take, 1 in round the bust, 1 round the waist and 2 round the hip (common practice, no source; Central Washington
 /// University, costume text, chapter 16, has 1 1/2 to 2, 3/4 to 1 and 2 to 2 3/4). Easy is 2 1/2 round the bust (the least
 /// of paper patterns, in an extract from a fitting book) and 2 and 3 below; loose is a quarter of the girth and 2 in
 /// (Baldt, *Clothing for Women*, 1916, fig. 60, at the bust). What is not named is common practice, no source.
