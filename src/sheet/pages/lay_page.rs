@@ -36,13 +36,17 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
     book.paragraph(&format!(
         "{} Drawn 1 : {n}, as it lies before you with the {} at your side: {}.",
         super::sentence(lay.fold.says()),
-        if lay.fold == Fold::Open { "selvedge" } else { "fold" },
+        if matches!(lay.fold, Fold::Open | Fold::Across) { "selvedge" } else { "fold" },
         stacked(&laid)
     ));
     drawing(book, &laid, n);
-    for rest in laid.left_over.iter().filter(|left| left.rest) {
-        let says = rest.caption.replace(", drawn folded", ", across the whole width");
-        book.paragraph(&super::sentence(&says));
+    let numbered = laid.left_over.iter().filter(|left| !left.rest).enumerate();
+    let numbered = numbered.map(|(i, left)| format!("{}: {}", i + 1, left.caption));
+    let rest = laid.left_over.iter().filter(|left| left.rest);
+    let rest = rest.map(|left| format!("{} across the whole width", left.caption.replace(", drawn folded", "")));
+    let left_over: Vec<String> = numbered.chain(rest).collect();
+    if !left_over.is_empty() {
+        book.paragraph(&super::sentence(&format!("left over: {}", left_over.join("; "))));
     }
     book.y_mm += 4.0;
     book.heading("How to read the lines");
@@ -106,11 +110,12 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         leaf.words(text, at, SMALL_MM, Ink::Black);
     }
     book.y_mm = corner.y + 8.0;
-    for left in strips {
+    for (i, left) in strips.enumerate() {
         let (low, high) = left.outline.bounds();
-        let half_mm = width_mm(&left.caption, SMALL_MM) / 2.0;
+        let number = (i + 1).to_string();
+        let half_mm = width_mm(&number, SMALL_MM) / 2.0;
         let at = on_paper(&low.lerp(high, 0.5)) + Vector::new(-half_mm, SMALL_MM * 0.3);
-        clear(book.leaf(), at, &left.caption);
-        book.leaf().words(left.caption.as_str(), at, SMALL_MM, Ink::Black);
+        clear(book.leaf(), at, &number);
+        book.leaf().words(number, at, SMALL_MM, Ink::Black);
     }
 }
