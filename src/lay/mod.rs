@@ -241,6 +241,7 @@ fn cheaper(wanted: &Wanted<'_>, planned: Told<Lay>) -> Told<Lay> {
     };
     let cut_mm = |lay: &Lay| lay.system.cut_from_bolt_mm(lay.to_buy_mm());
     let used_mm = lengths.value.used_mm;
+    // A hem that gives up a part of its turning is the last resort.
     let is_whole = used_mm >= Need::of(wanted.pieces()).total_mm() - NOISE_MM;
     let lengths_win = is_whole && cut_mm(&lengths.value) <= cut_mm(&planned.value);
     planned.value.weighed.push(Weighed { fold: lengths.value.fold, bound_mm: used_mm, used_mm: Some(used_mm) });

@@ -1,15 +1,18 @@
 //! The lay on paper, and how to read the lines of every drawing.
 
 use super::book::Book;
-use crate::geometry::Vector;
+use crate::geometry::{Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
-use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, width_mm};
+use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, Words, width_mm};
 use crate::stages::LineKind;
 
 /// Greatest height of the drawing.
 const ROOM_MM: f64 = 110.0;
+
+/// Where along a rectangle that is left its number stands: the first place that is free.
+const NUMBERED: [f64; 5] = [0.5, 0.7, 0.3, 0.85, 0.15];
 
 /// Length of a sample of a line.
 const SAMPLE_MM: f64 = 32.0;
@@ -112,10 +115,15 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
     book.y_mm = corner.y + 8.0;
     for (i, left) in strips.enumerate() {
         let (low, high) = left.outline.bounds();
-        let number = (i + 1).to_string();
-        let half_mm = width_mm(&number, SMALL_MM) / 2.0;
-        let at = on_paper(&low.lerp(high, 0.5)) + Vector::new(-half_mm, SMALL_MM * 0.3);
-        clear(book.leaf(), at, &number);
-        book.leaf().words(number, at, SMALL_MM, Ink::Black);
+        let text = (i + 1).to_string();
+        let off = Vector::new(-width_mm(&text, SMALL_MM) / 2.0, SMALL_MM * 0.3);
+        let number = |share: f64| {
+            let at = on_paper(&Point::new(low.x + share * (high.x - low.x), (low.y + high.y) / 2.0)) + off;
+            Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black }
+        };
+        // Beside what is written there already; what has no room for its number is found by its size.
+        let Some(words) = NUMBERED.map(number).into_iter().find(|words| book.leaf().has_room(words)) else { continue };
+        clear(book.leaf(), words.at, &words.text);
+        book.leaf().words(words.text, words.at, SMALL_MM, Ink::Black);
     }
 }
