@@ -4,7 +4,6 @@ use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Cloth, Outline, Point};
 use chalklight::lay::{LeftOver, Strip, Wanted, in_rectangle, laid_in_rectangle, lay, offers, whole_repeats_mm};
-use chalklight::nest::Forms;
 use chalklight::order::read;
 use chalklight::units::INCH_MM;
 
@@ -27,8 +26,9 @@ fn every_usual_width_is_offered_beside_her_own() {
     let offered = |order: &chalklight::order::Order| {
         let pieces = finish(&draft(order).unwrap().value).unwrap().value;
         let cloth = order.cloth.clone().expect("a cloth");
-        let least = lay(&pieces, &cloth, order.system).unwrap().value;
-        (offers(&Wanted::of(&pieces, &cloth, order.system), &mut Forms::default()), least)
+        let wanted = Wanted::of(&pieces, &cloth, order.system).asking(&order.lay);
+        let least = lay(&wanted).unwrap().value;
+        (offers(&wanted, &least), least)
     };
     let (plain, least) = offered(&order("price = \"14,50 EUR per m\""));
     let widths_mm: Vec<f64> = plain.iter().map(|offer| offer.width_mm).collect();
@@ -120,6 +120,6 @@ fn bias_strips_are_counted_exactly() {
     }
     // What is counted is also found, by a search that may miss the narrowest fits.
     assert!(short <= 7, "{short} of 150 were counted and not found");
-    let left = LeftOver { along_mm: 900.0, across_mm: 300.0, count: 4 };
+    let left = LeftOver { along_mm: 900.0, across_mm: 300.0, count: 4, at: None };
     assert_eq!(left.strips(strip(1.25, 12.0)), 4 * in_rectangle([900.0, 300.0], strip(1.25, 12.0)));
 }

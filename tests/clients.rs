@@ -302,8 +302,9 @@ fn a_job_of_several_orders_sums_their_cloth() {
     let desk = Desk::new();
     std::fs::create_dir(desk.path("choir")).unwrap();
     let cloth = "[cloth]\nwidth = \"150 cm\"\n";
-    desk.write("choir/ann.toml", &(order("Ann", "2026-11-02", "94 cm") + cloth));
-    desk.write("choir/bea.toml", &order("Bea", "2026-11-02", "97 cm").replace("104 cm", "120 cm"));
+    let lengths = "[lay]\nfold = \"lengths\"\n";
+    desk.write("choir/ann.toml", &(order("Ann", "2026-11-02", "94 cm") + cloth + lengths));
+    desk.write("choir/bea.toml", &(order("Bea", "2026-11-02", "97 cm").replace("104 cm", "120 cm") + lengths));
     desk.write("choir/job.toml", &format!("{cloth}[[order]]\nfile = \"ann.toml\"\n[[order]]\nfile = \"bea.toml\"\n"));
     let job = desk.json(&["batch", "choir/job.toml"]);
     let used = |value: &Value| value["cloth_used_mm"].as_f64().unwrap();
@@ -322,6 +323,14 @@ fn a_job_of_several_orders_sums_their_cloth() {
     }
     desk.write("choir/job.toml", &desk.text("choir/job.toml").replace("150 cm\"", "150 cm\"\nlength = \"2.5 m\""));
     assert!(desk.says(1, &["batch", "choir/job.toml"]).contains("too short for all"));
+    // A dress that is too long by itself is named, and summed up all the same; one that can't be laid is left out.
+    let longer = desk.text("choir/job.toml").replace("2.5 m", "2.2 m");
+    desk.write("choir/job.toml", &longer);
+    let says = desk.says(1, &["batch", "choir/job.toml"]);
+    assert!(says.contains("too short for Bea alone") && !says.contains("Ann alone"), "{says}");
+    desk.write("choir/bea.toml", &desk.text("choir/bea.toml").replace("[rules]", "[rules]\nfold_extra = \"24 in\""));
+    let says = desk.says(1, &["batch", "choir/job.toml"]);
+    assert!(says.contains("bea.toml") && says.contains("left out") && says.contains("Ann"), "{says}");
     for (text, says) in [
         ("[[order]]\nfile = \"ann.toml\"\n", "cloth is missing"),
         ("[cloth]\nwidth = \"150 cm\"\n", "order is missing"),

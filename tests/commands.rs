@@ -76,9 +76,13 @@ fn demo_readings() -> String {
     std::fs::read_to_string(path).unwrap()
 }
 
+/// What the walk asks for at last.
+const ON_LENGTHS: &str = "[lay]\nfold = \"lengths\"\n";
+
 /// The README's first order, mended as its walk says.
 fn mended_order() -> String {
-    blocks("toml")[0].replace("[rules]", "[rules]\nfront_neck_depth = \"13 cm\"")
+    let neck = blocks("toml")[0].replace("[rules]", "[rules]\nfront_neck_depth = \"13 cm\"");
+    format!("{neck}\n{ON_LENGTHS}")
 }
 
 #[test]
@@ -86,9 +90,11 @@ fn the_walk_of_the_readme_is_what_happens() {
     let desk = Desk::new();
     let first = desk.write("order.toml", &blocks("toml")[0]).run("draft order.toml");
     let second = desk.write("order.toml", mended_order()).run("draft order.toml");
-    let lay = desk.run("lay order.toml");
-    assert_eq!([code(&first), code(&second), code(&lay)], [1, 0, 0], "{}", text(&second.stderr));
-    let said = [&first, &second, &lay].map(|output| text(&output.stdout)).join("\n");
+    let lengths = desk.run("lay order.toml");
+    let weighed = desk.write("order.toml", mended_order().replace(ON_LENGTHS, "")).run("lay order.toml");
+    let codes = [code(&first), code(&second), code(&weighed), code(&lengths)];
+    assert_eq!(codes, [1, 0, 0, 0], "{}", text(&second.stderr));
+    let said = [&first, &second, &weighed, &lengths].map(|output| text(&output.stdout)).join("\n");
     let quoted = blocks("text");
     assert!(quoted.len() >= 3, "the README quotes {} answers", quoted.len());
     for line in quoted.iter().flat_map(|block| block.lines()).filter(|line| line.trim() != "...") {
@@ -103,6 +109,7 @@ fn the_walk_ends_with_the_order_of_the_demo() {
     let demo = include_str!("../src/command/demo/order.toml");
     let (walk, demo) = (read(&mended_order()), read(demo));
     assert_eq!((walk.body, walk.garment, walk.cloth), (demo.body, demo.garment, demo.cloth));
+    assert_eq!(walk.lay.fold.map(|asked| asked.value), demo.lay.fold.map(|asked| asked.value));
     let rules = |rules: &std::collections::BTreeMap<_, chalklight::entries::Placed<_>>| -> Vec<_> {
         rules.iter().map(|(key, amount): (&String, _)| (key.clone(), amount.value)).collect()
     };
@@ -273,7 +280,7 @@ fn two_lengths_of_a_53_inch_dress_are_3_yards() {
     let desk = Desk::new();
     let order = "[body]\nbust = \"40 in\"\nwaist = \"36 in\"\nhip = \"42 in\"\nshoulder = \"16 in\"\nwaist_depth = \"16 in\"\n\
                  head = \"22 in\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"53 in\"\n[rules]\nshoulder_allowance = \"0 in\"\n\
-                 [cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\n";
+                 [lay]\nfold = \"lengths\"\n[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\n";
     desk.write("order.toml", order);
     let lay = json(&desk.run("lay order.toml --json"));
     let used_in = lay["cloth_used_mm"].as_f64().unwrap() / INCH_MM;

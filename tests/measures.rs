@@ -3,7 +3,7 @@
 
 use chalklight::draft::{Draft, draft};
 use chalklight::finish::finish;
-use chalklight::lay::lay;
+use chalklight::lay::{Wanted, lay};
 use chalklight::order::{Kind, MEASURES, Measure, Order, TABLES, read};
 use chalklight::remark::{Remark, Weight};
 
@@ -248,7 +248,7 @@ fn cloth_washed_first_is_bought_longer() {
     assert!((cloth.width_mm - 1470.0).abs() < 1e-9 && (cloth.length_mm.expect("a length") - 2910.0).abs() < 1e-9);
     assert!((cloth.to_buy_mm(51.0 * INCH) / INCH - 52.58).abs() < 0.005);
     let pieces = finish(&shrunk_draft).unwrap().value;
-    let laid = lay(&pieces, cloth, shrunk.system).unwrap_or_else(|no| panic!("{no}")).value;
+    let laid = lay(&Wanted::of(&pieces, cloth, shrunk.system)).unwrap_or_else(|no| panic!("{no}")).value;
     assert!((laid.cloth.to_buy_mm(laid.used_mm) * 0.97 - laid.used_mm).abs() < 1e-9);
     assert!(
         said(&washed(shrinks))

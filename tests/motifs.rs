@@ -3,7 +3,7 @@
 use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Cloth, Point, Vector, outline::distance_to_side_mm};
-use chalklight::lay::{Lay, cloth_of, lay};
+use chalklight::lay::{Lay, Wanted, cloth_of, lay};
 use chalklight::motif::falls::{met, out_of_step_mm};
 use chalklight::motif::open::{spread, strips};
 use chalklight::motif::{Open, Photograph, Print, straighten};
@@ -15,15 +15,21 @@ use serde_json::Value;
 
 const ORDER: &str = include_str!("../src/command/demo/order.toml");
 
+/// The demo's order, on lengths folded on their centre, with more lines under [lay].
+fn with(lay: &str) -> String {
+    ORDER.replace("[lay]\n", &format!("[lay]\n{lay}\n"))
+}
+
 fn order(lay: &str) -> Order {
-    read(&format!("{ORDER}\n[lay]\n{lay}\n")).unwrap_or_else(|no| panic!("{no}")).value
+    read(&with(lay)).unwrap_or_else(|no| panic!("{no}")).value
 }
 
 /// The demo's dress laid as an order asks for it.
 fn asked(text: &str) -> Told<Lay> {
     let order = order(text);
     let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
-    let least = lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value;
+    let cloth = cloth_of(order.cloth.as_ref()).unwrap();
+    let least = lay(&Wanted::of(&pieces, cloth, order.system).asking(&order.lay)).unwrap().value;
     least.as_asked(&order.lay)
 }
 
@@ -202,7 +208,7 @@ fn a_piece_goes_as_far_as_the_cloth_and_says_what_more_would_need() {
     let no = asked("frnt = \"1 cm\"").unwrap_err().to_string();
     assert!(no.contains("frnt is no piece") && no.contains("did you mean front"), "{no}");
     for (lay, says) in [("front = 3", "has no unit"), ("room = \"-1 cm\"", "no place on a cloth")] {
-        let no = read(&format!("{ORDER}\n[lay]\n{lay}\n")).unwrap_err().to_string();
+        let no = read(&with(lay)).unwrap_err().to_string();
         assert!(no.contains(says), "{no}");
     }
 }

@@ -9,7 +9,7 @@ use std::process::Command;
 use chalklight::calibrate::photo::card::Format;
 use chalklight::draft::{Draft, draft};
 use chalklight::finish::{Piece, finish};
-use chalklight::lay::{Lay, lay};
+use chalklight::lay::{Lay, Wanted, lay};
 use chalklight::order::{Order, read};
 use chalklight::sheet::{CutSheet, cut_sheet};
 use chalklight::stages::{Stage, stages};
@@ -35,7 +35,8 @@ impl Job {
         let draft = draft(&order).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
         let pieces = finish(&draft).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
         let cloth = order.cloth.as_ref().expect("a cloth");
-        let lay = lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+        let wanted = Wanted::of(&pieces, cloth, order.system).asking(&order.lay);
+        let lay = lay(&wanted).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
         let stages = stages(&lay);
         Self { order, draft, pieces, lay, stages }
     }
@@ -68,8 +69,8 @@ impl Job {
         paper: Format,
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
-        let wanted = chalklight::lay::Wanted::of(&self.pieces, &lay.cloth, lay.system);
-        let offers = &chalklight::lay::offers(&wanted, &mut chalklight::nest::Forms::default())[..];
+        let wanted = Wanted::of(&self.pieces, &lay.cloth, lay.system).asking(&order.lay);
+        let offers = &chalklight::lay::offers(&wanted, lay)[..];
         let (proof_mm, seen_best) = (None, None);
         let pieces = &self.pieces[..];
         let sheet = CutSheet {
@@ -96,18 +97,21 @@ impl Job {
 
 /// A dress of everyday measurements in centimetres.
 fn metric() -> Job {
-    metric_with("", "114 cm")
+    metric_with("", "114 cm", ON_LENGTHS)
 }
 
-fn metric_with(chosen: &str, width: &str) -> Job {
+/// On lengths folded on their centre.
+const ON_LENGTHS: &str = "[lay]\nfold = \"lengths\"\n";
+
+fn metric_with(chosen: &str, width: &str, lay: &str) -> Job {
     let who = "[client]\nname = \"Second alto <& co>\"\nmeasured = 2026-11-02\n";
     let order = OrderText::everyday().text().replace("[garment]\n", &format!("[garment]\n{chosen}"));
-    Job::of(&format!("{order}{who}[cloth]\nwidth = \"{width}\"\nlength = \"3 m\"\n"))
+    Job::of(&format!("{order}{who}{lay}[cloth]\nwidth = \"{width}\"\nlength = \"3 m\"\n"))
 }
 
 /// The metric dress with facings on wide cloth: its halves are cut open, and still read as she drafts them.
 fn opened() -> Job {
-    let job = metric_with("edges = \"facing\"\n", "140 cm");
+    let job = metric_with("edges = \"facing\"\n", "140 cm", "");
     assert!(job.lay.placed.iter().any(|placed| !placed.piece.on_fold && placed.piece.name == "front"));
     job
 }
@@ -123,7 +127,8 @@ fn inches() -> Job {
         ("head", "23 1/2 in"),
     ];
     let order = OrderText::of("51 in", &body).rule("bust_ease", "\"1/8 in\"").rule("neck_allowance", "\"3/8 in\"");
-    Job::of(&format!("{}[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\n", order.text()))
+    let cloth = "[cloth]\nwidth = \"45 in\"\nlength = \"4 yd\"\nprint = \"one-way\"\n";
+    Job::of(&format!("{}{ON_LENGTHS}{cloth}", order.text()))
 }
 
 /// A dress with long sleeves that opens behind: pieces without a fold.

@@ -170,6 +170,7 @@ mod tests {
 
     fn with_sleeves(bust: &str) -> ToLay {
         let text = include_str!("../command/demo/order.toml").replace("[garment]", "[garment]\nsleeve = \"short\"");
+        let text = text.replace("fold = \"lengths\"", "");
         let work = Work::of(&text.replace("94 cm", bust));
         work.to_lay.unwrap_or_else(|| panic!("{:?}", work.remarks))
     }

@@ -7,8 +7,7 @@ use std::process::ExitCode;
 use serde_json::{Value, json};
 
 use super::{print, task};
-use crate::lay::{Effort, Lay, cheapest};
-use crate::nest::Forms;
+use crate::lay::{Lay, lay};
 use crate::order::{Batch, Cloth, Print, read_batch};
 use crate::remark::{Refusal, Remark};
 use crate::sheet::svg;
@@ -20,7 +19,7 @@ use crate::units::System;
 pub struct BatchArgs {
     /// The job's file, which names the orders.
     pub job: PathBuf,
-    /// A drawing of all orders laid together on the job's cloth, as SVG at true size.
+    /// A drawing of the lay of all together to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
 }
@@ -32,20 +31,41 @@ struct Part {
     lay: Lay,
 }
 
-/// All orders: what they need one after the other, and laid together where that is less.
+/// An order that can't be drafted or laid, and why.
+struct LeftOut {
+    file: PathBuf,
+    refusal: Refusal,
+}
+
+/// All orders that can be laid: what they need one after the other, and laid together where that is less.
 struct Whole {
     one_by_one_mm: [f64; 2],
     together: Option<Lay>,
 }
 
+impl Part {
+    /// Whose it is.
+    fn name(&self) -> String {
+        self.drafted.order.client.name.clone().unwrap_or_else(|| self.file.display().to_string())
+    }
+}
+
 impl Whole {
+    fn of(parts: &[Part], batch: &Batch) -> Self {
+        let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
+        let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
+        let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
+        let together = together(&drafted, batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
+        Self { one_by_one_mm, together }
+    }
+
     /// What is spent, and what is bought for it.
     fn spent_mm(&self) -> [f64; 2] {
         self.together.as_ref().map_or(self.one_by_one_mm, |lay| [lay.used_mm, lay.to_buy_mm()])
     }
 }
 
-/// Drafts and sums up. Exits 1 when a dress can't be worn or laid, or the cloth does not suffice for all.
+/// Drafts and sums up. Exits 1 when a dress can't be worn or laid, or the cloth does not suffice for one or for all.
 ///
 /// # Errors
 /// When the job or one of its orders can't be read.
@@ -54,33 +74,35 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.job.display().to_string();
     let batch = read_batch(&task::text_of(&args.job)?).map_err(|refusal| refusal.in_file(&name))?;
     let batch = task::spoken(batch, &name);
-    let parts = match parts(&batch, &args.job) {
-        Ok(parts) => parts,
-        Err(stop) => return stop.exit(json),
-    };
-    let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
-    let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
-    let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
-    let together = together(&drafted, &batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
-    let whole = Whole { one_by_one_mm, together };
-    if let Some(out) = &args.out {
-        let Some(lay) = &whole.together else { return task::Stop::No(apart(&name)).exit(json) };
-        save_whole(out, svg::lay(lay).as_bytes())?;
+    let (parts, left_out) = parts(&batch, &args.job)?;
+    if parts.is_empty() {
+        let remarks = left_out.into_iter().flat_map(|out| out.refusal.remarks).collect();
+        return task::Stop::No(Refusal { remarks }).exit(json);
     }
-    print::answer(if json { as_json(&parts, &whole).to_string() } else { in_words(&parts, &whole) });
+    let whole = Whole::of(&parts, &batch);
+    draw(args, &whole, &name)?;
+    print::answer(match json {
+        true => as_json(&parts, &left_out, &whole).to_string(),
+        false => in_words(&parts, &left_out, &whole),
+    });
+    left_out.iter().for_each(|out| eprintln!("{}", out.refusal));
     let short = short(&parts, &batch, &whole);
-    if let Some(remark) = &short {
-        task::say(remark.clone(), &name);
-    }
-    let good = short.is_none() && parts.iter().all(|part| part.drafted.draft.wearable());
+    short.iter().for_each(|remark| task::say(remark.clone(), &name));
+    let good = short.is_empty() && left_out.is_empty() && parts.iter().all(|part| part.drafted.draft.wearable());
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-/// Nothing to draw: each order has a lay of its own.
-fn apart(job: &str) -> Refusal {
-    let says = "these orders spend no less laid together, so there is no one lay to draw";
-    let remedy = "draw each by itself: chalklight lay ORDER --out FILE.svg";
-    Refusal::because(Remark::refusal(says).file(job).field("out").remedy(remedy))
+/// Writes the drawing that is asked for.
+fn draw(args: &BatchArgs, whole: &Whole, name: &str) -> Result<(), Refusal> {
+    match (&args.out, &whole.together) {
+        (Some(out), Some(lay)) => save_whole(out, svg::lay(lay).as_bytes()),
+        (Some(_), None) => {
+            let remark = Remark::note("nothing is drawn: the orders are laid one after the other, each by itself");
+            task::say(remark.remedy("draw each with 'chalklight lay ORDER --out FILE.svg'"), name);
+            Ok(())
+        }
+        (None, _) => Ok(()),
+    }
 }
 
 /// All orders on one cloth, without end; none where they can't be laid so.
@@ -89,33 +111,34 @@ fn together(all: &[task::Drafted], batch: &Batch) -> Option<Lay> {
     let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
     let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
     let wanted = task::together(all, &cloth);
-    let lay = (all.len() > 1).then(|| cheapest(&wanted, &Effort::FIRST, &mut Forms::default()));
-    lay?.ok().map(|told| told.value)
+    (all.len() > 1).then(|| lay(&wanted))?.ok().map(|told| told.value)
 }
 
-/// Every order, drafted and laid on the job's cloth; what is wrong with any of them is told at once.
-fn parts(batch: &Batch, job: &Path) -> Result<Vec<Part>, task::Stop> {
-    let (mut parts, mut unreadable, mut no) = (Vec::new(), Vec::new(), Vec::new());
+/// Every order, drafted and laid by itself on the job's cloth, without end, and those for which that can't be done.
+///
+/// # Errors
+/// What can't be read in any of them, told at once.
+fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal> {
+    let cloth = Cloth { length_mm: None, ..batch.cloth.clone() };
+    let (mut parts, mut left_out, mut unreadable) = (Vec::new(), Vec::new(), Vec::new());
     for file in &batch.files {
-        match part(&job.with_file_name(&file.value), batch) {
+        let file = job.with_file_name(&file.value);
+        match part(&file, &cloth) {
             Ok(part) => parts.push(part),
             Err(task::Stop::Unreadable(refusal)) => unreadable.extend(refusal.remarks),
-            Err(task::Stop::No(refusal)) => no.extend(refusal.remarks),
+            Err(task::Stop::No(refusal)) => left_out.push(LeftOut { file, refusal }),
         }
     }
-    match (unreadable.is_empty(), no.is_empty()) {
-        (true, true) => Ok(parts),
-        (true, false) => Err(task::Stop::No(Refusal { remarks: no })),
-        (false, _) => {
-            unreadable.extend(no);
-            Err(task::Stop::Unreadable(Refusal { remarks: unreadable }))
-        }
+    if unreadable.is_empty() {
+        return Ok((parts, left_out));
     }
+    unreadable.extend(left_out.into_iter().flat_map(|out| out.refusal.remarks));
+    Err(Refusal { remarks: unreadable })
 }
 
-fn part(file: &Path, batch: &Batch) -> Result<Part, task::Stop> {
+fn part(file: &Path, cloth: &Cloth) -> Result<Part, task::Stop> {
     let text = task::text_of(file).map_err(task::Stop::Unreadable)?;
-    let drafted = task::drafted_on(&text, &file.display().to_string(), Some(&batch.cloth))?;
+    let drafted = task::drafted_on(&text, &file.display().to_string(), Some(cloth))?;
     drafted.say_doubts();
     let laid = task::laid(&drafted)?;
     Ok(Part { file: file.to_owned(), drafted, lay: laid.lay })
@@ -126,20 +149,25 @@ fn system(parts: &[Part]) -> System {
     System::of_most(parts.iter().map(|part| part.drafted.order.system))
 }
 
-/// How much cloth lacks for all together.
-fn short(parts: &[Part], batch: &Batch, whole: &Whole) -> Option<Remark> {
-    let there_mm = batch.cloth.length_mm?;
-    let [used_mm, to_buy_mm] = whole.spent_mm();
+/// Which dress alone is too long for the cloth, and how much lacks for all together.
+fn short(parts: &[Part], batch: &Batch, whole: &Whole) -> Vec<Remark> {
+    let Some(there_mm) = batch.cloth.length_mm else { return Vec::new() };
     let system = system(parts);
-    (used_mm > there_mm).then(|| {
-        let (needed, there) = (system.show(used_mm), system.show(there_mm));
-        Remark::refusal(format!("the cloth is too short for all: they need {needed} together, and there are {there}"))
-            .field("cloth.length")
-            .remedy(format!("buy {}", system.show_cut_from_bolt(to_buy_mm)))
-    })
+    let short = |who: &str, used_mm: f64, to_buy_mm: f64| {
+        let (needed, there) = (system.show_at_least(used_mm), system.show(there_mm));
+        let remark =
+            Remark::refusal(format!("the cloth is too short for {who}: {needed} are needed, and there are {there}"));
+        remark.field("cloth.length").remedy(format!("buy {}", system.show_cut_from_bolt(to_buy_mm)))
+    };
+    let alone = parts.iter().filter(|part| part.lay.used_mm > there_mm);
+    let mut all: Vec<Remark> =
+        alone.map(|part| short(&format!("{} alone", part.name()), part.lay.used_mm, part.lay.to_buy_mm())).collect();
+    let [used_mm, to_buy_mm] = whole.spent_mm();
+    all.extend((used_mm > there_mm).then(|| short("all together", used_mm, to_buy_mm)));
+    all
 }
 
-fn as_json(parts: &[Part], whole: &Whole) -> Value {
+fn as_json(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> Value {
     let part = |part: &Part| {
         json!({
             "order": part.file,
@@ -148,9 +176,15 @@ fn as_json(parts: &[Part], whole: &Whole) -> Value {
             "cloth_used_mm": part.lay.used_mm,
         })
     };
+    let out = |out: &LeftOut| {
+        let mut answer = print::refusal(&out.refusal);
+        answer["order"] = json!(out.file);
+        answer
+    };
     let [used_mm, to_buy_mm] = whole.spent_mm();
     json!({
         "orders": parts.iter().map(part).collect::<Vec<_>>(),
+        "left_out": left_out.iter().map(out).collect::<Vec<_>>(),
         "cloth_used_mm": used_mm,
         "cloth_to_buy_mm": to_buy_mm,
         "one_by_one_mm": whole.one_by_one_mm[0],
@@ -158,22 +192,25 @@ fn as_json(parts: &[Part], whole: &Whole) -> Value {
     })
 }
 
-fn in_words(parts: &[Part], whole: &Whole) -> String {
+fn in_words(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> String {
     let mut text = String::new();
     for part in parts {
-        let name = part.drafted.order.client.name.clone().unwrap_or_else(|| part.file.display().to_string());
         let verdict = if part.drafted.draft.wearable() { "" } else { ", can't be worn as drafted" };
-        text += &format!("{name:<28} {}{verdict}\n", part.lay.system.show_at_least(part.lay.used_mm));
+        text += &format!("{:<28} {}{verdict}\n", part.name(), part.lay.system.show_at_least(part.lay.used_mm));
+    }
+    for out in left_out {
+        text += &format!("{:<28} left out: see what is said of it\n", out.file.display().to_string());
     }
     let system = system(parts);
     let to_buy = system.show_cut_from_bolt(whole.spent_mm()[1]);
     let how = match &whole.together {
         Some(lay) => format!(
-            "laid side by side, {}: {} less than one after the other ('--out FILE.svg' draws it)",
+            "laid side by side, {}: {} less than one after the other (--out FILE.svg draws it)",
             lay.fold.says(),
             system.show(whole.one_by_one_mm[0] - lay.used_mm)
         ),
         None => "laid one after the other".to_owned(),
     };
-    text + &format!("{:<28} {to_buy}, {how}", "Cloth needed for all")
+    let whose = if left_out.is_empty() { "Cloth needed for all" } else { "Cloth needed for the rest" };
+    text + &format!("{whose:<28} {to_buy}, {how}")
 }

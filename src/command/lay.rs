@@ -7,12 +7,12 @@ use std::time::Instant;
 use super::print;
 use super::task::{self, Drafted, Stop};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
-use crate::nest::{Forms, Pace};
+use crate::nest::Pace;
 use crate::order::Matching;
 use crate::remark::Refusal;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
-use crate::units::{System, read_length};
+use crate::units::read_length;
 
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
@@ -59,7 +59,7 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         Err(stop) => return stop.exit(json),
     };
     let wanted = task::together(&all, &lay.cloth);
-    let offers = if args.buy { offers(&wanted, &mut Forms::default()) } else { Vec::new() };
+    let offers = if args.buy { offers(&wanted, &lay) } else { Vec::new() };
     if let Some(out) = &args.out {
         let drawn = args.bias.map_or_else(|| svg::lay(&lay), |strip| svg::lay_with_strips(&lay, strip));
         save_whole(out, drawn.as_bytes())?;
@@ -115,12 +115,8 @@ pub fn in_words(lay: &Lay) -> String {
     let mut text = if lay.fold == Fold::LengthsOnTheirCentre { stacked_in_words(lay) } else { planned_in_words(lay) };
     text += &meets_in_words(lay);
     text += &format!("Use            {:.0} %\n", 100.0 * lay.used_share());
-    for weighed in &lay.weighed {
-        let length = match weighed.used_mm {
-            Some(used_mm) => lay.system.show_at_least(used_mm),
-            None => format!("more than {}", show(weighed.bound_mm)),
-        };
-        text += &format!("Weighed        {}: {length}\n", fold_in_words(weighed.fold, lay.system));
+    for (head, says) in [("Weighed", lay.weighed_in_words()), ("Not possible", lay.ruled_out_in_words())] {
+        text.extend(says.iter().map(|says| format!("{head:<15}{says}\n")));
     }
     for placed in lay.placed.iter().filter(|placed| placed.shift_mm != 0.0) {
         text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm));
@@ -167,24 +163,13 @@ fn stacked_in_words(lay: &Lay) -> String {
 fn planned_in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     format!(
-        "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}: {} wide\n",
+        "Cloth needed   {}: the lay is {} long, on cloth {} wide\nFold           {}: {}\n",
         lay.system.show_cut_from_bolt(lay.to_buy_mm()),
         lay.system.show_at_least(lay.used_mm),
         show(lay.cloth.width_mm),
-        fold_in_words(lay.fold, lay.system),
-        show(lay.folded_width_mm),
+        lay.fold.in_words(lay.system),
+        lay.as_it_lies(),
     )
-}
-
-/// A kind of fold, with how far in: "both selvedges folded in by 34 cm and 41 cm".
-fn fold_in_words(fold: Fold, system: System) -> String {
-    let show = |mm: f64| system.show(mm);
-    let by = match fold {
-        Fold::Partly { folded_mm } => format!(" by {}", show(folded_mm)),
-        Fold::BothIn { near_mm, far_mm } => format!(" by {} and {}", show(near_mm), show(far_mm)),
-        _ => String::new(),
-    };
-    format!("{}{by}", fold.says())
 }
 
 /// How many bias strips come out of each rectangle that is left.
@@ -193,11 +178,11 @@ fn strips_in_words(lay: &Lay, strip: Option<Strip>) -> String {
     let show = |mm: f64| lay.system.show(mm);
     let size = format!("each {} wide and {} long", show(strip.width_mm), show(strip.length_mm));
     let mut text = String::new();
-    for left in &lay.left_over {
+    for (count, left) in lay.left_over.iter().map(|left| (left.strips(strip), left)).filter(|(count, _)| *count > 0) {
         let from = format!("{} by {}", lay.along_in_words(left.along_mm), show(left.across_mm));
-        text += &format!("Bias strips    {}, {size}, from {from}\n", left.strips(strip));
+        text += &format!("Bias strips    {count}, {size}, from {from}\n");
     }
-    if text.is_empty() { "Bias strips    none: nothing worth keeping is left\n".to_owned() } else { text }
+    if text.is_empty() { format!("Bias strips    none, {size}, out of what is left\n") } else { text }
 }
 
 /// What to buy at each width.

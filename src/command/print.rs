@@ -177,8 +177,13 @@ pub fn lay(lay: &Lay) -> Value {
     let left: Vec<Value> = lay
         .left_over
         .iter()
-        .map(|left| json!({"along_mm": left.along_mm, "across_mm": left.across_mm, "count": left.count}))
+        .map(|left| {
+            let at = left.at.map(point);
+            json!({"along_mm": left.along_mm, "across_mm": left.across_mm, "count": left.count, "at": at})
+        })
         .collect();
+    let ruled_out: Vec<Value> =
+        lay.ruled_out.iter().map(|out| json!({"fold": out.kind.says(), "says": out.why})).collect();
     json!({
         "cloth_used_mm": lay.used_mm,
         "cloth_to_buy_mm": lay.to_buy_mm(),
@@ -197,6 +202,7 @@ pub fn lay(lay: &Lay) -> Value {
         "placed": placed,
         "left_over": left,
         "weighed": weighed,
+        "ruled_out": ruled_out,
     })
 }
 

@@ -11,7 +11,6 @@ use super::sight::Sight;
 use super::{print, task};
 use crate::calibrate::photo::card::Format;
 use crate::lay::{Wanted, offers};
-use crate::nest::Forms;
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
@@ -70,7 +69,7 @@ pub fn pdf(
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
     let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
-    let offers = offers(&wanted, &mut Forms::default());
+    let offers = offers(&wanted, &laid.lay);
     cut_sheet(&CutSheet {
         order: &drafted.order,
         draft: &drafted.draft,

@@ -7,7 +7,7 @@ use super::print;
 use crate::draft::{Draft, draft};
 use crate::entries::line_of;
 use crate::finish::{Piece, finish};
-use crate::lay::{Effort, Lay, Wanted, cheapest, cloth_of, usual};
+use crate::lay::{Effort, Lay, Wanted, cloth_of, lay, usual};
 use crate::nest::Forms;
 use crate::order::{self, Asked, Cloth, Matching, Order, Print};
 use crate::remark::{Refusal, Remark, Remarked};
@@ -181,7 +181,7 @@ pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
     let no = |refusal| Stop::No(source.refused(refusal));
     let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
     let wanted = Wanted::of(pieces, cloth, order.system).asking(&order.lay);
-    let lay = source.spoken(usual(&wanted, &Effort::FIRST, &mut Forms::default()).map_err(no)?);
+    let lay = source.spoken(lay(&wanted).map_err(no)?);
     let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
@@ -224,7 +224,7 @@ pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
             Remark::note("pieces of this order are not kept in place: only the first order's are").field("lay");
         other.source.spoken(Remarked { value: (), remarks: vec![remark] });
     }
-    let lay = cheapest(&together(all, &shared), effort, &mut Forms::default());
+    let lay = usual(&together(all, &shared), effort, &mut Forms::default());
     let lay = lay.map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))?;
     let [_] = all else { return Ok(lay) };
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))

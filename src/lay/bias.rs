@@ -7,7 +7,8 @@
 
 use std::f64::consts::SQRT_2;
 
-use super::need::{LeftOver, NOISE_MM};
+use super::LeftOver;
+use super::need::NOISE_MM;
 
 /// A bias strip.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -49,20 +49,25 @@ pub(super) fn in_step_mm(length_mm: f64, repeat_mm: Option<f64>) -> f64 {
     repeat_mm.map_or(length_mm, |repeat_mm| whole_repeats_mm(length_mm, repeat_mm))
 }
 
-/// What would be bought of this cloth, and of each usual width, the narrowest first.
-pub fn offers(wanted: &Wanted<'_>, forms: &mut Forms) -> Vec<Offer> {
+/// What would be bought of each usual width, and of the lay's own, the narrowest first.
+pub fn offers(wanted: &Wanted<'_>, lay: &Lay) -> Vec<Offer> {
+    let own_mm = lay.cloth.width_mm;
     let mut widths_mm = match wanted.system {
         System::Metric => METRIC_MM.to_vec(),
         System::Inch => INCHES.map(|inches| inches * INCH_MM).to_vec(),
     };
-    if widths_mm.iter().all(|width_mm| (width_mm - wanted.cloth.width_mm).abs() > 1.0) {
-        widths_mm.push(wanted.cloth.width_mm);
-    }
+    widths_mm.retain(|width_mm| (width_mm - own_mm).abs() > 1.0);
+    widths_mm.push(own_mm);
     widths_mm.sort_by(f64::total_cmp);
+    let mut forms = Forms::default();
     let mut offer = |width_mm: f64| {
-        let cloth = Cloth { width_mm, length_mm: None, ..wanted.cloth.clone() };
-        let bought = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, &Effort::FIRST, forms)
-            .map(|told| Bought::of(&told.value));
+        if width_mm == own_mm {
+            return Offer { width_mm, bought: Ok(Bought::of(lay)) };
+        }
+        let cloth = Cloth { width_mm, length_mm: None, ..lay.cloth.clone() };
+        let laid = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, &Effort::FIRST, &mut forms);
+        let asked = laid.and_then(|told| told.value.as_asked(&wanted.asked));
+        let bought = asked.map(|told| Bought::of(&told.value));
         let bought = bought.map_err(|refusal| {
             let first = refusal.remarks.into_iter().next();
             first.unwrap_or_else(|| Remark::refusal("the pieces can't be laid on it"))

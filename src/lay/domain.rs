@@ -77,9 +77,17 @@ impl<'p> Sheet<'p> {
             (times == 0 || !homes.is_empty()).then_some(Asked { piece, unfolded, times, gives, homes, layers })
         };
         let count = self.drawn.count;
-        let on_fold = || ask(false, count, 1, self.on_folds(zones, one_way));
+        let deep = zones.iter().map(|zone| zone.layers).max().unwrap_or(1);
+        let on_fold = || -> Option<Vec<Asked>> {
+            let homes = self.on_folds(zones, one_way);
+            // Whatever lies on a fold takes two layers for one piece.
+            cuttings(count, deep / 2)
+                .into_iter()
+                .map(|(times, gives)| ask(false, times, gives, homes.clone()))
+                .collect()
+        };
         if let Some(on_fold) = self.drawn.on_fold.then(on_fold).flatten() {
-            return Some(vec![on_fold]);
+            return Some(on_fold.into_iter().filter(|asked| asked.times > 0).collect());
         }
         let both = [false, true];
         let single = |mirrored: &[bool]| self.flat(zones, 1, mirrored, one_way);
@@ -91,11 +99,16 @@ impl<'p> Sheet<'p> {
             false => Some(vec![ask(true, count, 1, single(if self.symmetric { &both } else { &[false] }))?]),
         };
         let on_double = || {
-            let twice = if self.drawn.paired || self.symmetric { count / 2 } else { 0 };
-            let pairs = ask(true, twice, 2, self.flat(zones, 2, &both, one_way))?;
-            // One alone on double cloth spends both layers.
-            let alone = ask(true, count - 2 * twice, 1, self.flat(zones, 2, &[false], one_way))?;
-            Some(vec![pairs, alone])
+            if deep < 2 {
+                return None;
+            }
+            // Every second layer gives the mirror image; what is cut through more layers than it is needed from spends all.
+            let most = if self.drawn.paired || self.symmetric { deep } else { deep / 2 };
+            let cutting = |(times, gives): (u32, u32)| {
+                let mirrored: &[bool] = if gives > 1 || self.symmetric { &both } else { &[false] };
+                ask(true, times, gives, self.flat(zones, deep, mirrored, one_way))
+            };
+            cuttings(count, most).into_iter().map(cutting).collect()
         };
         let found = match rather {
             Rather::Double => on_double().or_else(on_single),
@@ -139,6 +152,12 @@ impl<'p> Sheet<'p> {
         }
         homes
     }
+}
+
+/// How often a piece is cut, and how many come of it each time: as few cuttings as may be, the last for what is missing.
+fn cuttings(count: u32, at_once: u32) -> [(u32, u32); 2] {
+    let at_once = at_once.max(1);
+    [(count / at_once, at_once), (u32::from(count % at_once > 0), count % at_once)]
 }
 
 /// Whether it may be turned end for end.

@@ -1,7 +1,10 @@
 //! The kinds of fold, as strips of cloth side by side.
 //!
-//! However cloth is folded along the selvedge, what lies on the table is a few strips, all as long as the lay: each of
-//! one or two layers, with the fold at one of its edges or at none.
+//! However cloth is folded, what lies on the table is a few strips, all as long as the lay: each of one layer or several,
+//! with the fold at one of its edges or at none. Folded across, it lies half as long as what is spent of it, cut ends at
+//! the head and the fold at the foot, and every second layer stands on its head.
+
+use crate::order::FoldKind;
 
 /// How the cloth is folded.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,6 +27,10 @@ pub enum Fold {
         /// From the fold at the far side to its selvedge.
         far_mm: f64,
     },
+    /// One length, folded across its middle, cut end on cut end.
+    Across,
+    /// One length, folded along its centre and then across its middle.
+    InFour,
 }
 
 /// Which edge of a strip is the fold.
@@ -53,27 +60,53 @@ pub const LAYERS_A_LENGTH: u32 = 2;
 const LEAST_MM: f64 = 1e-6;
 
 impl Fold {
+    /// Which kind it is of.
+    pub fn kind(self) -> FoldKind {
+        match self {
+            Self::LengthsOnTheirCentre => FoldKind::Lengths,
+            Self::Open => FoldKind::Open,
+            Self::AtHalf => FoldKind::Half,
+            Self::Partly { .. } => FoldKind::OneSide,
+            Self::BothIn { .. } => FoldKind::BothSides,
+            Self::Across => FoldKind::Across,
+            Self::InFour => FoldKind::Four,
+        }
+    }
+
     /// What it is called.
     pub fn says(self) -> &'static str {
-        match self {
-            Self::LengthsOnTheirCentre => "lengths folded along their centre, one over the other",
-            Self::Open => "open, in one layer",
-            Self::AtHalf => "folded along its centre",
-            Self::Partly { .. } => "one selvedge folded in, the rest single",
-            Self::BothIn { .. } => "both selvedges folded in",
-        }
+        self.kind().says()
     }
 
     /// Most layers that lie on one another in one length.
     pub fn layers(self) -> u32 {
-        if self == Self::Open { 1 } else { LAYERS_A_LENGTH }
+        match self {
+            Self::Open => 1,
+            Self::InFour => 2 * LAYERS_A_LENGTH,
+            _ => LAYERS_A_LENGTH,
+        }
     }
 
-    /// Where the folds lie on the open cloth, from the near selvedge.
+    /// Whether it is folded across, so that every second layer stands on its head.
+    pub fn is_across(self) -> bool {
+        matches!(self, Self::Across | Self::InFour)
+    }
+
+    /// The cloth that one length spends which lies so long.
+    pub fn spent_mm(self, lying_mm: f64) -> f64 {
+        if self.is_across() { 2.0 * lying_mm } else { lying_mm }
+    }
+
+    /// How long one length lies of which so much is spent.
+    pub fn lying_mm(self, spent_mm: f64) -> f64 {
+        if self.is_across() { spent_mm / 2.0 } else { spent_mm }
+    }
+
+    /// Where the folds along lie on the open cloth, from the near selvedge.
     pub fn lines_mm(self, width_mm: f64) -> Vec<f64> {
         match self {
-            Self::Open => Vec::new(),
-            Self::LengthsOnTheirCentre | Self::AtHalf => vec![width_mm / 2.0],
+            Self::Open | Self::Across => Vec::new(),
+            Self::LengthsOnTheirCentre | Self::AtHalf | Self::InFour => vec![width_mm / 2.0],
             Self::Partly { folded_mm } => vec![folded_mm],
             Self::BothIn { near_mm, far_mm } => vec![near_mm, width_mm - far_mm],
         }
@@ -82,8 +115,8 @@ impl Fold {
     /// How wide the cloth lies when it is folded.
     pub fn folded_width_mm(self, width_mm: f64) -> f64 {
         match self {
-            Self::Open => width_mm,
-            Self::LengthsOnTheirCentre | Self::AtHalf => width_mm / 2.0,
+            Self::Open | Self::Across => width_mm,
+            Self::LengthsOnTheirCentre | Self::AtHalf | Self::InFour => width_mm / 2.0,
             Self::Partly { folded_mm } => width_mm - folded_mm,
             Self::BothIn { near_mm, far_mm } => width_mm - near_mm - far_mm,
         }
@@ -92,8 +125,8 @@ impl Fold {
     /// Where a line of the open cloth lies when it is folded.
     pub fn folded_mm(self, width_mm: f64, open_mm: f64) -> f64 {
         match self {
-            Self::Open => open_mm,
-            Self::LengthsOnTheirCentre | Self::AtHalf => (open_mm - width_mm / 2.0).abs(),
+            Self::Open | Self::Across => open_mm,
+            Self::LengthsOnTheirCentre | Self::AtHalf | Self::InFour => (open_mm - width_mm / 2.0).abs(),
             Self::Partly { folded_mm } => (open_mm - folded_mm).abs(),
             Self::BothIn { near_mm, far_mm } => {
                 let folded_width_mm = width_mm - near_mm - far_mm;
@@ -105,12 +138,13 @@ impl Fold {
     /// Its strips, from her side to the far side.
     pub fn zones(self, width_mm: f64) -> Vec<Zone> {
         let far_mm = self.folded_width_mm(width_mm);
-        let double =
-            |from: f64, to: f64, fold| Zone { across_mm: [from, to], layers: LAYERS_A_LENGTH, fold: Some(fold) };
+        let layers = self.layers();
+        let double = |from: f64, to: f64, fold| Zone { across_mm: [from, to], layers, fold: Some(fold) };
         let single = |from: f64, to: f64| Zone { across_mm: [from, to], layers: 1, fold: None };
         let zones = match self {
             Self::Open => vec![single(0.0, far_mm)],
-            Self::LengthsOnTheirCentre | Self::AtHalf => vec![double(0.0, far_mm, FoldAt::Near)],
+            Self::Across => vec![Zone { layers, ..single(0.0, far_mm) }],
+            Self::LengthsOnTheirCentre | Self::AtHalf | Self::InFour => vec![double(0.0, far_mm, FoldAt::Near)],
             Self::Partly { folded_mm } => vec![double(0.0, folded_mm, FoldAt::Near), single(folded_mm, far_mm)],
             Self::BothIn { near_mm, far_mm: back_mm } => vec![
                 double(0.0, near_mm, FoldAt::Near),

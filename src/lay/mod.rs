@@ -3,13 +3,15 @@
 //! Two ways. Any pieces are laid on one length, folded in the way that spends least ([`plan`]). And the trade's own way:
 //! a dress is usually longer than the cloth is wide, so two lengths are cut, each is folded along its centre, and one
 //! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
-//! print, so the plan serves one-way cloth too when both lengths are laid the same way.
+//! print, so the plan serves one-way cloth too when both lengths are laid the same way. [`usual`] weighs both.
 
 mod bias;
 mod buy;
 mod domain;
 mod flaw;
 mod fold;
+mod folds;
+mod left;
 mod matching;
 mod need;
 mod pin;
@@ -19,23 +21,28 @@ mod ready;
 mod shift;
 mod spare;
 mod wanted;
+mod weighed;
 
 use crate::finish::Piece;
 use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline};
 use crate::nest::Forms;
-use crate::order::{Cloth, Matching, Print};
+use crate::order::{Cloth, FoldKind, Matching, Print};
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::System;
+
+use need::NOISE_MM;
 
 pub use bias::{Strip, in_rectangle, laid_in_rectangle};
 pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
+pub use left::LeftOver;
 pub use matching::{End, Meeting};
-pub use need::{LeftOver, Need};
+pub use need::Need;
 pub use pin::Broken;
-pub use planner::{Effort, Weighed, plan};
+pub use planner::{Effort, plan};
 pub use shift::Range;
 pub use wanted::Wanted;
+pub use weighed::{RuledOut, Weighed};
 
 /// A piece where it lies.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,8 +90,10 @@ pub struct Lay {
     pub placed: Vec<Placed>,
     /// What is left of the cloth.
     pub left_over: Vec<LeftOver>,
-    /// The kinds of fold that were weighed; none where only one was thought of.
+    /// The folds that were weighed; none where lengths folded on their centre are asked for.
     pub weighed: Vec<Weighed>,
+    /// The kinds of fold that are not to be had.
+    pub ruled_out: Vec<RuledOut>,
     /// What meets on the print.
     pub meets: Meets,
 }
@@ -135,8 +144,10 @@ impl Lay {
 
     /// What it takes: "2 lengths of 1.08 m", "210.4 cm".
     pub fn in_lengths(&self) -> String {
-        let each = self.system.show_at_least(self.length_mm);
-        if self.lengths == 1 { each } else { format!("{} lengths of {each}", self.lengths) }
+        if self.lengths == 1 {
+            return self.system.show_at_least(self.used_mm);
+        }
+        format!("{} lengths of {}", self.lengths, self.system.show_at_least(self.length_mm))
     }
 
     /// A length of it in words: the whole one as it is cut from the cloth, which is no less than the pieces take.
@@ -149,7 +160,10 @@ impl Lay {
         let wide = self.system.show(self.folded_width_mm);
         match self.fold {
             Fold::Open => format!("{wide} wide, single"),
-            Fold::AtHalf | Fold::LengthsOnTheirCentre => {
+            Fold::Across => {
+                format!("{wide} wide, {} from the cut ends to the fold, 2 layers", self.system.show(self.length_mm))
+            }
+            Fold::AtHalf | Fold::LengthsOnTheirCentre | Fold::InFour => {
                 format!("{wide} from fold to selvedge, {} layers", self.layers)
             }
             Fold::Partly { .. } | Fold::BothIn { .. } => format!("{wide} wide as folded, up to {} layers", self.layers),
@@ -181,48 +195,67 @@ impl Lay {
     }
 }
 
-/// Lays the pieces of a draft on the cloth, of whose lay nothing is asked.
+/// The usual lay, as a first answer.
 ///
 /// # Errors
-/// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn lay(pieces: &[Piece], cloth: &Cloth, system: System) -> Told<Lay> {
-    usual(&Wanted::of(pieces, cloth, system), &Effort::FIRST, &mut Forms::default())
+/// As [`usual`].
+pub fn lay(wanted: &Wanted<'_>) -> Told<Lay> {
+    usual(wanted, &Effort::FIRST, &mut Forms::default())
 }
 
-/// The usual lay: lengths folded on their centre where that is possible, else the shortest lay that is found with that
-/// effort.
+/// The usual lay: the one that spends least cloth of every kind of fold, searched for with that effort, or of the kind that
+/// the order asks for. Where a shop would cut the same for both, a front and a back alone are laid on lengths folded on
+/// their centre: they are cut out together, in the fewest stages.
 ///
 /// # Errors
 /// When the cloth is too narrow or too short: by how much, and what would fit.
 pub fn usual(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
-    if wanted.is_searched() { plan(wanted, effort, forms) } else { on_their_centre(wanted) }
-}
-
-/// The lay that spends least, searched for with that effort: any pieces on one length, or each on a length of
-/// its own where that is possible and spends less.
-///
-/// # Errors
-/// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn cheapest(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
-    if wanted.is_searched() {
-        return plan(wanted, effort, forms);
+    let no = wanted.why_not_lengths().map(|why| RuledOut { kind: FoldKind::Lengths, why: why.into() });
+    if let Some(refused) = no.as_ref().and_then(|no| wanted.refused_fold(std::slice::from_ref(no))) {
+        return Err(refused);
     }
-    if !wanted.asked.shifts_mm.is_empty() {
-        // Only pieces on lengths of their own can be moved along them.
+    if !wanted.is_searched() {
         return on_their_centre(wanted);
     }
     let planned = plan(wanted, effort, forms);
-    let stacked = on_their_centre(wanted);
-    let (mut planned, stacked) = match (planned, stacked) {
-        (Ok(planned), Ok(stacked)) => (planned, stacked),
-        (planned, stacked) => return planned.or(stacked),
+    match no {
+        _ if wanted.fold().is_some() => planned,
+        None => cheaper(wanted, planned),
+        Some(no) => planned.map(|mut planned| {
+            planned.value.ruled_out.push(no);
+            planned
+        }),
+    }
+}
+
+/// The cheaper of a planned lay and lengths folded on their centre.
+fn cheaper(wanted: &Wanted<'_>, planned: Told<Lay>) -> Told<Lay> {
+    let (mut planned, mut lengths) = match (planned, on_their_centre(wanted)) {
+        (Ok(planned), Ok(lengths)) => (planned, lengths),
+        (Ok(mut planned), Err(no)) => {
+            let why = no.remarks.into_iter().next().map_or_else(String::new, |remark| remark.sentence);
+            planned.value.ruled_out.push(RuledOut { kind: FoldKind::Lengths, why });
+            return Ok(planned);
+        }
+        (Err(_), Ok(lengths)) => return Ok(lengths),
+        (Err(planned), Err(lengths)) => {
+            // What is found too short is the least that was found; what is too narrow is told by the fold that is usual.
+            let is_short = planned.remarks.iter().any(|remark| remark.place.field.as_deref() == Some("cloth.length"));
+            return Err(if is_short { planned } else { lengths });
+        }
     };
-    let used_mm = stacked.value.used_mm;
-    let mut weighed = std::mem::take(&mut planned.value.weighed);
-    weighed.push(Weighed { fold: stacked.value.fold, bound_mm: used_mm, used_mm: Some(used_mm) });
-    let mut cheaper = if used_mm <= planned.value.used_mm { stacked } else { planned };
-    cheaper.value.weighed = weighed;
-    Ok(cheaper)
+    let cut_mm = |lay: &Lay| lay.system.cut_from_bolt_mm(lay.to_buy_mm());
+    let used_mm = lengths.value.used_mm;
+    // A hem that gives up a part of its turning is the last resort.
+    let is_whole = used_mm >= Need::of(wanted.pieces()).total_mm() - NOISE_MM;
+    let lengths_win = is_whole && cut_mm(&lengths.value) <= cut_mm(&planned.value);
+    planned.value.weighed.push(Weighed { fold: lengths.value.fold, bound_mm: used_mm, used_mm: Some(used_mm) });
+    if !lengths_win {
+        return Ok(planned);
+    }
+    lengths.value.weighed = planned.value.weighed;
+    lengths.value.ruled_out = planned.value.ruled_out;
+    Ok(lengths)
 }
 
 /// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
@@ -264,12 +297,13 @@ pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
         length_mm: need.length_mm,
         folded_width_mm: cloth.width_mm / 2.0,
         used_mm,
-        left_over: need.left_over(cloth),
+        left_over: Vec::new(),
         weighed: Vec::new(),
+        ruled_out: Vec::new(),
         meets: Meets { way: wanted.matching(), meetings: wanted.ties().meetings, plain_mm },
         placed,
     };
-    told(lay, remarks)
+    told(Lay { left_over: left::over(&lay), ..lay }, remarks)
 }
 
 /// Every piece on its own length, start lines level, the piece that covers the others on top: it can be cut out first

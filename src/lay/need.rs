@@ -1,4 +1,4 @@
-//! The cloth needed: what the pieces ask for, what is missing, what is left.
+//! The cloth needed: what the pieces ask for on lengths of their own, and what is missing.
 
 use crate::finish::Piece;
 use crate::order::Cloth;
@@ -7,9 +7,6 @@ use crate::units::System;
 
 /// Rounding noise in a comparison of lengths.
 pub(super) const NOISE_MM: f64 = 1e-6;
-
-/// A strip narrower than this is not worth keeping (common practice, no source).
-const KEPT_MM: f64 = 20.0;
 
 /// What a stack of pieces on the fold asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,30 +21,13 @@ pub struct Need {
     pub half_width_mm: f64,
 }
 
-/// A rectangle of cloth that is left.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LeftOver {
-    /// Along the selvedge.
-    pub along_mm: f64,
-    /// Across.
-    pub across_mm: f64,
-    /// How many there are.
-    pub count: u32,
-}
-
-impl LeftOver {
-    /// Whether it is worth keeping.
-    pub fn is_kept(&self) -> bool {
-        self.along_mm >= KEPT_MM && self.across_mm >= KEPT_MM
-    }
-}
-
 impl Need {
     /// What these pieces ask for.
-    pub fn of(pieces: &[Piece]) -> Self {
-        let mut need = Self { lengths: pieces.len() as u32, length_mm: 0.0, top_mm: 0.0, half_width_mm: 0.0 };
+    pub fn of<'p>(pieces: impl IntoIterator<Item = &'p Piece>) -> Self {
+        let mut need = Self { lengths: 0, length_mm: 0.0, top_mm: 0.0, half_width_mm: 0.0 };
         let mut bottom_mm: f64 = 0.0;
         for piece in pieces {
+            need.lengths += 1;
             let (low, high) = piece.cut.bounds();
             need.top_mm = need.top_mm.min(low.y);
             need.half_width_mm = need.half_width_mm.max(high.x);
@@ -101,20 +81,5 @@ impl Need {
             ))
         });
         narrow.into_iter().chain(short).collect()
-    }
-
-    /// The rectangles left: the strips beside the pieces along both selvedges, and the rest of the length.
-    pub fn left_over(&self, cloth: &Cloth) -> Vec<LeftOver> {
-        let strip = LeftOver {
-            along_mm: self.length_mm,
-            across_mm: cloth.width_mm / 2.0 - self.half_width_mm,
-            count: 2 * self.lengths,
-        };
-        let rest = LeftOver {
-            along_mm: cloth.length_mm.map_or(0.0, |length_mm| length_mm - self.total_mm()),
-            across_mm: cloth.width_mm,
-            count: 1,
-        };
-        [strip, rest].into_iter().filter(LeftOver::is_kept).collect()
     }
 }

@@ -2,9 +2,9 @@
 
 use super::need::NOISE_MM;
 use super::ready::{Plan, Ready};
-use super::{Fold, Lay, Wanted, flaw, proof};
+use super::{Lay, Wanted, Weighed, flaw, left, proof};
 use crate::nest::{Forms, Moves, Nesting, Pace, nest, nest_on};
-use crate::order::Matching;
+use crate::order::{FoldKind, Matching};
 use crate::remark::{Refusal, Remark, Told, told};
 
 /// Seeds of the search: one a core of the smallest machine.
@@ -43,19 +43,22 @@ const NEAR_SHARE: f64 = 1.1;
 /// Folds that are tried at most for each beginning of the print, those that promise most first.
 const MOST_TRIED: usize = 5;
 
-/// A fold that was weighed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Weighed {
-    /// The fold.
-    pub fold: Fold,
-    /// No lay on it can be shorter.
-    pub bound_mm: f64,
-    /// The cloth that it spends; none when it was not tried, because its bound is longer than a lay on another fold.
-    pub used_mm: Option<f64>,
-}
+/// Of lays for which a shop cuts the same, and that are longer than the shortest by no more than this share, the one with
+/// the fewest cuttings is taken (common practice, no source).
+const SAME_SHARE: f64 = 0.005;
 
 /// A fold that was tried, and what came out.
 type Trial<'p> = (&'p Plan, Nesting);
+
+/// The cloth that a trial spends.
+fn spent_mm((plan, nesting): &Trial<'_>) -> f64 {
+    plan.fold.spent_mm(nesting.length_mm)
+}
+
+/// Puts the trial that spends least first.
+fn sort(tried: &mut [Trial<'_>]) {
+    tried.sort_by(|a, b| spent_mm(a).total_cmp(&spent_mm(b)));
+}
 
 /// Plans the shortest lay of any pieces on one length of cloth. Where the print must meet, the lay without that is looked
 /// for too, so that she sees what it costs.
@@ -89,12 +92,16 @@ fn shortest(ready: &Ready<'_>, way: Matching, effort: &Effort<'_>) -> Result<Lay
             None => remark,
         })
     })?;
+    let mut kinds: Vec<FoldKind> = plans.iter().map(|plan| plan.fold.kind()).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let ruled_out = ready.ruled_out(&kinds, way);
     if plans.is_empty() {
-        return Err(ready.misfit());
+        return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit()));
     }
     plans.sort_by(|a, b| a.bound_mm.total_cmp(&b.bound_mm));
     let mut tried = trials(&plans, effort.tried);
-    tried.sort_by(|a, b| a.1.length_mm.total_cmp(&b.1.length_mm));
+    sort(&mut tried);
     for pair in tried.iter_mut().take(HEAT).collect::<Vec<_>>().chunks_mut(SEEDS.len()) {
         let moves = Moves(HEAT_TIMES * effort.tried);
         let on = at_once(pair, |(plan, nesting)| nest_on(&plan.task, nesting, &SEEDS[..1], &moves));
@@ -102,13 +109,15 @@ fn shortest(ready: &Ready<'_>, way: Matching, effort: &Effort<'_>) -> Result<Lay
             trial.1 = nesting.unwrap_or_else(|| trial.1.clone());
         }
     }
-    tried.sort_by(|a, b| a.1.length_mm.total_cmp(&b.1.length_mm));
-    let mut weighed = weighed(&plans, &tried);
-    let best = searched(ready, way, tried, effort.pace).ok_or_else(|| ready.misfit())?;
+    sort(&mut tried);
+    let found = searched(ready.wanted, tried, effort.pace);
+    let mut weighed = weighed(&plans, &found);
+    let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, way));
+    let best = lays.find(|lay| proof::faults(lay).is_empty()).ok_or_else(|| ready.misfit())?;
     for own in weighed.iter_mut().filter(|weighed| weighed.fold == best.fold) {
         own.used_mm = Some(best.used_mm);
     }
-    Ok(Lay { weighed, ..best })
+    Ok(Lay { weighed, ruled_out, left_over: left::over(&best), ..best })
 }
 
 /// A short search on each fold that may be the best, as many at once as there are threads.
@@ -118,7 +127,7 @@ fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
     let mut tried: Vec<Trial<'_>> = Vec::new();
     let mut left = plans.iter();
     loop {
-        let best_mm = tried.iter().map(|(_, nesting)| nesting.length_mm).fold(f64::INFINITY, f64::min);
+        let best_mm = tried.iter().map(spent_mm).fold(f64::INFINITY, f64::min);
         let next: Vec<&Plan> = left.by_ref().filter(|plan| plan.bound_mm < best_mm).take(SEEDS.len()).collect();
         if next.is_empty() || tried.len() >= most {
             return tried;
@@ -141,8 +150,8 @@ fn at_once<T: Sync>(each: &[T], search: impl Fn(&T) -> Option<Nesting> + Sync) -
 fn weighed(plans: &[Plan], tried: &[Trial<'_>]) -> Vec<Weighed> {
     let mut all: Vec<Weighed> = Vec::new();
     for plan in plans {
-        let of_plan = tried.iter().find(|(other, _)| std::ptr::eq(*other, plan));
-        let used = of_plan.map(|(_, nesting)| nesting.length_mm);
+        let of_plan = tried.iter().filter(|(other, _)| std::ptr::eq(*other, plan));
+        let used = of_plan.map(spent_mm).reduce(f64::min);
         match all.iter_mut().find(|weighed| weighed.fold == plan.fold) {
             Some(known) => {
                 known.bound_mm = known.bound_mm.min(plan.bound_mm);
@@ -154,11 +163,11 @@ fn weighed(plans: &[Plan], tried: &[Trial<'_>]) -> Vec<Weighed> {
     all
 }
 
-/// Searches on from the best trials, as long as the pace allows, and keeps what the proof passes.
-fn searched(ready: &Ready<'_>, way: Matching, tried: Vec<Trial<'_>>, pace: &dyn Pace) -> Option<Lay> {
-    let near_mm = tried.first()?.1.length_mm * NEAR_SHARE;
-    let (first, second) = (&tried[0], tried.get(1).filter(|(_, nesting)| nesting.length_mm <= near_mm));
-    let mut found: Vec<Trial<'_>> = match second {
+/// Searches on from the best trials, as long as the pace allows: everything that was found, what is to be taken first.
+fn searched<'p>(wanted: &Wanted<'_>, tried: Vec<Trial<'p>>, pace: &dyn Pace) -> Vec<Trial<'p>> {
+    let Some(first) = tried.first() else { return tried };
+    let near_mm = spent_mm(first) * NEAR_SHARE;
+    let mut found: Vec<Trial<'p>> = match tried.get(1).filter(|second| spent_mm(second) <= near_mm) {
         // Two folds so close that more search may turn them round: a thread for each.
         Some(second) => std::thread::scope(|scope| {
             let other = scope.spawn(|| nest_on(&second.0.task, &second.1, &SEEDS[1..], pace));
@@ -169,8 +178,15 @@ fn searched(ready: &Ready<'_>, way: Matching, tried: Vec<Trial<'_>>, pace: &dyn 
         None => nest_on(&first.0.task, &first.1, &SEEDS, pace).map(|n| (first.0, n)).into_iter().collect(),
     };
     found.extend(tried);
-    found.sort_by(|a, b| a.1.length_mm.total_cmp(&b.1.length_mm));
-    found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, way)).find(|lay| proof::faults(lay).is_empty())
+    sort(&mut found);
+    let cut_mm = |trial: &Trial<'_>| wanted.system.cut_from_bolt_mm(wanted.cloth.to_buy_mm(spent_mm(trial)));
+    let (least_mm, least_cut_mm) = (spent_mm(&found[0]), cut_mm(&found[0]));
+    let most_mm = ((1.0 + SAME_SHARE) * least_mm).min(wanted.cloth.length_mm.unwrap_or(f64::INFINITY).max(least_mm));
+    found.sort_by_key(|trial| {
+        let same = spent_mm(trial) <= most_mm && cut_mm(trial) <= least_cut_mm;
+        if same { trial.1.poses.len() } else { usize::MAX }
+    });
+    found
 }
 
 /// How much the cloth is too short.

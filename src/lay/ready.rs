@@ -6,7 +6,7 @@ use super::matching::{Datum, Phase, Ties};
 use super::need::NOISE_MM;
 use super::pin::{self, Broken, Pins};
 use super::proof::IN_STEP_MM;
-use super::{Lay, LeftOver, Meets, Placed, Wanted, flaw};
+use super::{Lay, Meets, Placed, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
 use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
 use crate::order::{Matching, Print};
@@ -32,7 +32,7 @@ pub struct Plan {
 
 /// What was asked for: pieces made ready.
 pub struct Ready<'w> {
-    sheets: Vec<Sheet<'w>>,
+    pub(super) sheets: Vec<Sheet<'w>>,
     /// The forms of each piece as drawn and unfolded.
     forms: Vec<[Option<Form>; 2]>,
     /// What is wanted.
@@ -74,9 +74,9 @@ impl<'w> Ready<'w> {
     /// When no fold lets a piece lie where it is pinned, which and why.
     pub fn plans(&self, matching: Matching) -> Plans {
         let (mut plans, mut no): (Vec<Plan>, Option<(usize, Broken)>) = (Vec::new(), None);
-        for fold in self.folds().into_iter().filter(|fold| self.is_in_step(*fold, matching)) {
+        for fold in self.folds(matching) {
             let zones = fold.zones(self.wanted.cloth.width_mm);
-            let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers == 2);
+            let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers > 1);
             let ways: &[Rather] = if mixed { &[Rather::Double, Rather::Single] } else { &[Rather::Double] };
             let mut asked: Vec<Vec<Asked>> =
                 ways.iter().filter_map(|rather| self.asked(&zones, *rather, matching)).collect();
@@ -94,38 +94,6 @@ impl<'w> Ready<'w> {
             Some(broken) if plans.is_empty() => Err(broken),
             _ => Ok(plans),
         }
-    }
-
-    /// The folds worth a look: folded no farther in than pieces on the fold reach.
-    fn folds(&self) -> Vec<Fold> {
-        let half_mm = self.wanted.cloth.width_mm / 2.0;
-        let mut reaches_mm: Vec<f64> =
-            self.sheets.iter().filter_map(Sheet::half_mm).filter(|mm| *mm < half_mm).collect();
-        reaches_mm.sort_by(f64::total_cmp);
-        reaches_mm.dedup_by(|a, b| (*a - *b).abs() < 1.0);
-        let mut folds = vec![Fold::Open, Fold::AtHalf];
-        for (i, near_mm) in reaches_mm.iter().enumerate() {
-            folds.push(Fold::Partly { folded_mm: *near_mm });
-            let far = reaches_mm[..=i].iter().filter(|far_mm| near_mm + **far_mm <= half_mm);
-            folds.extend(far.map(|far_mm| Fold::BothIn { near_mm: *near_mm, far_mm: *far_mm }));
-        }
-        // Both selvedges to the middle: the far one need only hold the narrowest piece.
-        let narrow_mm = self.sheets.iter().map(|sheet| sheet.half_mm().unwrap_or_else(|| sheet.across_mm()));
-        let narrow_mm = narrow_mm.fold(f64::INFINITY, f64::min);
-        let to_middle = reaches_mm.iter().filter(|near_mm| half_mm - **near_mm >= narrow_mm);
-        let to_middle = to_middle.map(|near_mm| Fold::BothIn { near_mm: *near_mm, far_mm: half_mm - near_mm });
-        folds.extend(to_middle);
-        folds
-    }
-
-    /// Whether all fold lines lie on the same place of a print that must meet across.
-    fn is_in_step(&self, fold: Fold, matching: Matching) -> bool {
-        let Some([_, across_mm]) = self.wanted.cloth.repeat_mm.filter(|_| matching.is_across()) else { return true };
-        let lines_mm = fold.lines_mm(self.wanted.cloth.width_mm);
-        lines_mm.windows(2).all(|pair| {
-            let apart = (pair[1] - pair[0]) / across_mm;
-            (apart - apart.round()).abs() * across_mm < IN_STEP_MM / 4.0
-        })
     }
 
     fn asked(&self, zones: &[Zone], rather: Rather, matching: Matching) -> Option<Vec<Asked>> {
@@ -201,11 +169,11 @@ impl<'w> Ready<'w> {
             items: asked.iter().enumerate().flat_map(|(i, asked)| (0..asked.times).map(move |_| i)).collect(),
             obstacles: flaw::folded(&cloth.flaws, fold, cloth.width_mm),
         };
-        pin::cleared(&mut task, &mut asked, cloth.length_mm)?;
+        pin::cleared(&mut task, &mut asked, cloth.length_mm.map(|length_mm| fold.lying_mm(length_mm)))?;
         if let Some([a, b]) = pin::over_one_another(&task) {
             return Err((asked[a].piece, Broken::Over(self.name(asked[b].piece).to_owned())));
         }
-        let bound_mm = bound_mm(&task);
+        let bound_mm = fold.spent_mm(bound_mm(&task)).max(cloth_mm2(&asked, &task) / cloth.width_mm);
         Ok(Some(Plan { fold, asked, task, bound_mm }))
     }
 
@@ -232,8 +200,6 @@ impl<'w> Ready<'w> {
         let head = |placed: &Placed| placed.cut().bounds().0;
         placed.sort_by(|a, b| head(a).x.total_cmp(&head(b).x).then(head(a).y.total_cmp(&head(b).y)));
         let cloth = self.wanted.cloth;
-        let rest_mm = cloth.length_mm.map_or(0.0, |length_mm| length_mm - nesting.length_mm);
-        let rest = LeftOver { along_mm: rest_mm, across_mm: cloth.width_mm, count: 1 };
         let meetings = if way == Matching::None { Vec::new() } else { self.ties.meetings.clone() };
         Lay {
             system: self.wanted.system,
@@ -244,9 +210,10 @@ impl<'w> Ready<'w> {
             room_mm: 0.0,
             length_mm: nesting.length_mm,
             folded_width_mm: plan.task.width_mm,
-            used_mm: nesting.length_mm,
-            left_over: [rest].into_iter().filter(LeftOver::is_kept).collect(),
+            used_mm: plan.fold.spent_mm(nesting.length_mm),
+            left_over: Vec::new(),
             weighed: Vec::new(),
+            ruled_out: Vec::new(),
             meets: Meets { way, meetings, plain_mm: None },
             placed,
         }
@@ -281,6 +248,15 @@ impl<'w> Ready<'w> {
                 .remedy("look whether the flaws leave room for every piece, and take wider or longer cloth"),
         })
     }
+}
+
+/// The cloth that is covered at least, all layers counted.
+fn cloth_mm2(asked: &[Asked], task: &Task) -> f64 {
+    let covered_mm2 = |(asked, kind): (&Asked, &Kind)| {
+        let layers = asked.layers.iter().min().copied().unwrap_or(1);
+        f64::from(asked.times * layers) * kind.form.outline.area_mm2()
+    };
+    asked.iter().zip(&task.kinds).map(covered_mm2).sum()
 }
 
 /// No lay of a task is shorter: its area over the width, its longest piece, where pinned pieces end, and the pieces whose

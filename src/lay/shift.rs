@@ -7,7 +7,7 @@
 use super::buy::in_step_mm;
 use super::need::{NOISE_MM, Need};
 use super::proof::{Fault, faults};
-use super::{Fold, Lay};
+use super::{Fold, Lay, left};
 use crate::entries::nearest;
 use crate::geometry::{Cloth, Draft, Map, Vector};
 use crate::order::{Asked, ROOM};
@@ -99,7 +99,8 @@ impl Lay {
         let mut remarks: Vec<Remark> = asked.shifts_mm.iter().map(no).collect();
         let length_mm = self.length_mm + asked.room_mm;
         remarks.extend(self.cloth_missing(length_mm));
-        told(Self { room_mm: asked.room_mm, length_mm, used_mm: length_mm, ..self.clone() }, remarks)
+        let lay = Self { room_mm: asked.room_mm, length_mm, used_mm: self.fold.spent_mm(length_mm), ..self.clone() };
+        told(Self { left_over: left::over(&lay), ..lay }, remarks)
     }
 
     /// The lay with its pieces moved so far, on lengths that stay as they are cut; none when one would not lie on them.
@@ -182,7 +183,8 @@ impl Lay {
     }
 
     fn cloth_missing(&self, length_mm: f64) -> Option<Remark> {
-        let short_mm = length_mm * f64::from(self.lengths) - self.cloth.length_mm?;
+        let used_mm = self.fold.spent_mm(length_mm) * f64::from(self.lengths);
+        let short_mm = used_mm - self.cloth.length_mm?;
         if short_mm <= NOISE_MM {
             return None;
         }
@@ -196,7 +198,7 @@ impl Lay {
         Some(remark.field("lay").remedy(format!(
             "move them {} less, ask for less room, or buy {}",
             self.system.show_at_least(least_mm),
-            self.system.show_cut_from_bolt(length_mm * f64::from(self.lengths))
+            self.system.show_cut_from_bolt(used_mm)
         )))
     }
 
@@ -211,8 +213,7 @@ impl Lay {
     }
 
     fn need(&self) -> Need {
-        let pieces: Vec<_> = self.placed.iter().map(|placed| placed.piece.clone()).collect();
-        Need::of(&pieces)
+        Need::of(self.placed.iter().map(|placed| &placed.piece))
     }
 
     fn length_for_mm(&self, shifts_mm: &[f64]) -> f64 {
@@ -232,7 +233,7 @@ impl Lay {
         }
         lay.length_mm = length_mm;
         lay.used_mm = length_mm * f64::from(lay.lengths);
-        lay.left_over = need.left_over(&lay.cloth);
+        lay.left_over = left::over(&lay);
         lay
     }
 }

@@ -1,10 +1,10 @@
 //! What is to be laid: the pieces of one garment or several, on which cloth, and what is asked of the lay.
 
-use super::is_all_on_fold;
 use super::matching::{Meeting, Ties};
+use super::{RuledOut, is_all_on_fold};
 use crate::finish::Piece;
-use crate::order::{Asked, Cloth, Matching};
-use crate::remark::Remark;
+use crate::order::{Asked, Cloth, FOLD, FoldKind, Matching};
+use crate::remark::{Refusal, Remark};
 use crate::units::System;
 
 /// What is to be laid.
@@ -42,12 +42,38 @@ impl<'w> Wanted<'w> {
         if self.cloth.repeat_mm.is_some() { self.asked.matching } else { Matching::None }
     }
 
-    /// Whether its lay is searched for, which takes a while. Otherwise each piece is cut once, on the fold, on a length of its
-    /// own: none is pinned, the cloth has no flaw to be gone round, and where the print must meet the lengths are in step.
+    /// Whether its lay is searched for, which takes a while: always but where lengths folded on their centre are asked for,
+    /// or pieces are moved along them.
     pub fn is_searched(&self) -> bool {
+        let on_lengths = self.fold().map_or(!self.asked.shifts_mm.is_empty(), |kind| kind == FoldKind::Lengths);
+        !on_lengths || self.why_not_lengths().is_some()
+    }
+
+    /// Why the pieces can't each have a length of their own, folded along its centre; none when they can.
+    pub(super) fn why_not_lengths(&self) -> Option<&'static str> {
         let level = || self.ties().meetings.iter().filter(|meeting| meeting.along).all(Meeting::is_level);
-        let free = self.cloth.flaws.is_empty() && self.asked.pins_mm.is_empty();
-        !(is_all_on_fold(self.pieces()) && free && level())
+        match () {
+            () if !is_all_on_fold(self.pieces()) => Some("only a front and a back alone, each on a fold, are laid so"),
+            () if !self.cloth.flaws.is_empty() => Some("flaws are not gone round so"),
+            () if !self.asked.pins_mm.is_empty() => Some("pieces are kept in place on one length"),
+            () if !level() => Some("the print would not meet: what must meet does not lie level"),
+            () => None,
+        }
+    }
+
+    /// The kind of fold that the order asks for.
+    pub(super) fn fold(&self) -> Option<FoldKind> {
+        self.asked.fold.as_ref().map(|asked| asked.value)
+    }
+
+    /// The refusal when the kind of fold that the order asks for is ruled out; none when it asks for none.
+    pub(super) fn refused_fold(&self, ruled_out: &[RuledOut]) -> Option<Refusal> {
+        let asked = self.asked.fold.as_ref()?;
+        let out = ruled_out.iter().find(|out| out.kind == asked.value)?;
+        let remark =
+            Remark::refusal(format!("the fold that is asked for can't be had, {}: {}", out.kind.says(), out.why));
+        let remark = remark.line(asked.line).field(format!("lay.{FOLD}"));
+        Some(Refusal::because(remark.remedy(format!("take {FOLD} out of [lay]: then every kind of fold is weighed"))))
     }
 
     /// What is said when the print is to meet and nothing can be done about it.

@@ -3,11 +3,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::entries::{Amount, Entries, Placed, shown};
+use crate::entries::{Amount, Entries, Placed, nearest, shown};
 use crate::units::without_unit;
 
-/// The key of the room; but for it and [`MATCH`] every key of `[lay]` is the name of a piece.
+/// The key of the room; but for it, [`MATCH`] and [`FOLD`] every key of `[lay]` is the name of a piece.
 pub const ROOM: &str = "room";
+
+/// The key of the kind of fold.
+pub const FOLD: &str = "fold";
 
 /// The key of how the print must meet.
 pub const MATCH: &str = "match";
@@ -30,6 +33,53 @@ pub struct Asked {
     pub pins_mm: BTreeMap<String, Placed<Vec<[f64; 2]>>>,
     /// Which way the print must meet where pieces are sewn together.
     pub matching: Matching,
+    /// The kind of fold that the cloth must have; without one all are weighed.
+    pub fold: Option<Placed<FoldKind>>,
+}
+
+/// The kinds of fold that cloth can have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum FoldKind {
+    /// As many lengths as pieces, each folded along its centre, one over the other.
+    Lengths,
+    /// Not folded.
+    Open,
+    /// Along its centre.
+    Half,
+    /// One selvedge folded in.
+    OneSide,
+    /// Both selvedges folded in.
+    BothSides,
+    /// Across its middle.
+    Across,
+    /// Along its centre and then across its middle.
+    Four,
+}
+
+impl FoldKind {
+    /// Every kind, with the word that asks for it.
+    pub const WORDS: [(&'static str, Self); 7] = [
+        ("lengths", Self::Lengths),
+        ("open", Self::Open),
+        ("half", Self::Half),
+        ("one-side", Self::OneSide),
+        ("both-sides", Self::BothSides),
+        ("across", Self::Across),
+        ("four", Self::Four),
+    ];
+
+    /// What it is called.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Lengths => "lengths folded along their centre, one over the other",
+            Self::Open => "open, in one layer",
+            Self::Half => "folded along its centre",
+            Self::OneSide => "one selvedge folded in, the rest single",
+            Self::BothSides => "both selvedges folded in",
+            Self::Across => "folded across its middle",
+            Self::Four => "folded in four, along its centre and then across",
+        }
+    }
 }
 
 /// Which way a print must meet at the seams.
@@ -60,7 +110,8 @@ impl Matching {
 
 /// Reads `[lay]`. Whether there are such pieces is for the lay to say.
 pub fn asked(mut section: Entries<'_, '_>) -> Asked {
-    let mut asked = Asked { matching: matching(&mut section), ..Asked::default() };
+    let (matching, fold) = (matching(&mut section), fold(&mut section));
+    let mut asked = Asked { matching, fold, ..Asked::default() };
     for (key, places) in section.lists() {
         let pairs: Vec<[f64; 2]> = places.value.chunks_exact(2).map(|pair| [pair[0].mm, pair[1].mm]).collect();
         let on_cloth = pairs.as_flattened().iter().all(|mm| (0.0..=FARTHEST_MM).contains(mm));
@@ -93,6 +144,20 @@ pub fn asked(mut section: Entries<'_, '_>) -> Asked {
         }
     }
     asked
+}
+
+fn fold(section: &mut Entries<'_, '_>) -> Option<Placed<FoldKind>> {
+    let text = section.text(FOLD)?;
+    let found = FoldKind::WORDS.iter().find(|(word, _)| *word == text.value);
+    if found.is_none() {
+        let words = FoldKind::WORDS.map(|(word, _)| word);
+        let write = match nearest(&text.value, &words) {
+            Some(near) => format!("write {FOLD} = \"{near}\""),
+            None => format!("write one of {}, or leave it out: then all are weighed", words.join(", ")),
+        };
+        section.fault(FOLD, text.line, format!("{FOLD} = \"{}\" is not known here", shown(&text.value)), write);
+    }
+    found.map(|(_, kind)| Placed { value: *kind, line: text.line })
 }
 
 fn matching(section: &mut Entries<'_, '_>) -> Matching {

@@ -18,7 +18,7 @@ mod style;
 
 use std::collections::BTreeMap;
 
-pub use asked::{Asked, MATCH, Matching, ROOM};
+pub use asked::{Asked, FOLD, FoldKind, MATCH, Matching, ROOM};
 pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};

@@ -47,7 +47,7 @@ pub struct LaidLeftOver {
     pub rest: bool,
     /// Where it is drawn.
     pub outline: Outline<Cloth>,
-    /// What is written in it.
+    /// How many there are of it, and how large: "2 of 30 cm x 12 cm".
     pub caption: String,
 }
 
@@ -96,28 +96,20 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
     }
 }
 
-/// The strips lie at the selvedges; a rest as wide as the whole cloth is drawn behind the cut end, so wide.
+/// What is left where it lies; the rest of the length is drawn behind the cut end, so wide.
 fn left_over(lay: &Lay, rest_mm: f64) -> Vec<LaidLeftOver> {
     let show = |mm: f64| lay.system.show(mm);
     let place = |left: &crate::lay::LeftOver| {
-        let whole = left.across_mm > lay.folded_width_mm;
-        let folded = left.across_mm > rest_mm;
-        let rest = whole || lay.fold != Fold::LengthsOnTheirCentre;
-        let x = if rest { lay.length_mm + REST_OFF_MM } else { 0.0 };
         let across_mm = left.across_mm.min(rest_mm);
-        let far = if rest { across_mm.max(lay.folded_width_mm) } else { lay.folded_width_mm };
-        let near = far - across_mm;
-        let corners = [(x, near), (x + left.along_mm, near), (x + left.along_mm, far), (x, far)];
+        let behind = || Point::new(lay.length_mm + REST_OFF_MM, lay.folded_width_mm.max(across_mm) - across_mm);
+        let low = left.at.unwrap_or_else(behind);
+        let (x, y) = (low.x + left.along_mm, low.y + across_mm);
         let count = if left.count > 1 { format!("{} of ", left.count) } else { String::new() };
-        let drawn = if folded { ", drawn folded" } else { "" };
+        let drawn = if left.across_mm > rest_mm { ", drawn folded" } else { "" };
         LaidLeftOver {
-            rest,
-            outline: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
-            caption: format!(
-                "left over: {count}{} x {}{drawn}",
-                lay.along_in_words(left.along_mm),
-                show(left.across_mm)
-            ),
+            rest: left.at.is_none(),
+            outline: Outline { corners: vec![low, Point::new(x, low.y), Point::new(x, y), Point::new(low.x, y)] },
+            caption: format!("{count}{} x {}{drawn}", lay.along_in_words(left.along_mm), show(left.across_mm)),
         }
     };
     lay.left_over.iter().map(place).collect()

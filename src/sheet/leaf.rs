@@ -124,6 +124,11 @@ pub enum Side {
 }
 
 impl Leaf {
+    /// Whether a line of text would run into none that is written.
+    pub fn has_room(&self, words: &Words) -> bool {
+        !self.marks.iter().any(|mark| matches!(mark, Mark::Words(other) if other.touches(words)))
+    }
+
     /// Writes one line of text; no wrapping.
     pub fn words(&mut self, text: impl Into<String>, at: At, size_mm: f64, ink: Ink) {
         self.marks.push(Mark::Words(Words { text: text.into(), at, size_mm, ink }));

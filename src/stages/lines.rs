@@ -15,7 +15,7 @@ pub fn cloth(lay: &Lay) -> Vec<Line> {
     let (along, across) = (lay.length_mm, lay.folded_width_mm);
     let p = Point::<Cloth>::new;
     let show = |mm: f64| lay.system.show(mm);
-    let mut lines = folds(lay);
+    let mut lines = folds_along(lay);
     for line in &mut lines {
         line.label = Some(format!("fold {}", lay.system.show_at_least(along)));
     }
@@ -23,7 +23,10 @@ pub fn cloth(lay: &Lay) -> Vec<Line> {
         lines.push(line(LineKind::Selvedge, vec![p(0.0, y_mm), p(along, y_mm)], Some(says.into())));
     }
     lines.push(line(LineKind::ClothEnd, vec![p(0.0, 0.0), p(0.0, across)], Some(format!("cut end {}", show(across)))));
-    lines.push(line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None));
+    match fold_across(lay) {
+        Some(fold) => lines.push(fold),
+        None => lines.push(line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None)),
+    }
     lines
 }
 
@@ -39,6 +42,17 @@ fn selvedges(lay: &Lay) -> Vec<(f64, &'static str)> {
 
 /// The folds of the cloth.
 pub fn folds(lay: &Lay) -> Vec<Line> {
+    folds_along(lay).into_iter().chain(fold_across(lay)).collect()
+}
+
+/// The fold at the foot of cloth that is folded across.
+fn fold_across(lay: &Lay) -> Option<Line> {
+    let ends = [0.0, lay.folded_width_mm].map(|y_mm| Point::new(lay.length_mm, y_mm)).to_vec();
+    lay.fold.is_across().then(|| line(LineKind::Fold, ends, None))
+}
+
+/// The folds along the selvedge: what lies on them is not cut.
+fn folds_along(lay: &Lay) -> Vec<Line> {
     let zones = lay.fold.zones(lay.cloth.width_mm);
     let fold = |y_mm: f64| {
         let ends = vec![Point::new(0.0, y_mm), Point::new(lay.length_mm, y_mm)];
@@ -50,7 +64,7 @@ pub fn folds(lay: &Lay) -> Vec<Line> {
 /// The cutting line of a piece, without what lies on a fold.
 pub fn cut_lines(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
     // Each fold is an outline without an inside, so that lines on it are told apart.
-    let folds: Vec<_> = folds(lay).into_iter().map(|line| Outline { corners: line.points }).collect();
+    let folds: Vec<_> = folds_along(lay).into_iter().map(|line| Outline { corners: line.points }).collect();
     new_lines(&placed.cut(), &folds)
 }
 

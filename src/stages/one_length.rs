@@ -62,6 +62,14 @@ fn fold(lay: &Lay) -> Stage {
             show(near_mm),
             show(far_mm)
         ),
+        Fold::Across => {
+            "Cut off as much. Fold it across its middle, right side in, cut ends together on the left".to_owned()
+        }
+        Fold::InFour => {
+            "Cut off as much. Fold it along its centre, right side in, selvedges together; then fold it across its \
+                         middle, cut ends together on the left"
+                .to_owned()
+        }
     };
     let way = match lay.cloth.print {
         Print::OneWay => " The print's head lies at the cut end on the left.",
@@ -71,7 +79,7 @@ fn fold(lay: &Lay) -> Stage {
         title: if lay.fold == Fold::Open { "lay the cloth".into() } else { "fold the cloth".into() },
         sentence: format!(
             "Straighten the cut end; the pieces take {} of the cloth. {how}: {} wide.{way}",
-            lay.system.show_at_least(lay.length_mm),
+            lay.system.show_at_least(lay.used_mm),
             show(lay.folded_width_mm)
         ),
         ..whole_cloth(lay)
@@ -93,13 +101,7 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     lines.extend(lines::inside(placed));
     let others = later.iter().flat_map(|other| lines::cut_lines(lay, other));
     lines.extend(others.map(|points| line(LineKind::CutLater, points, None)));
-    let gives = match (placed.piece.on_fold, placed.gives, placed.piece.paired) {
-        (true, ..) => " Its centre is the fold: do not cut there.".to_owned(),
-        (_, 2, true) => " That gives a left and a right one.".to_owned(),
-        (_, 2, false) => " That gives two.".to_owned(),
-        (_, _, _) if placed.layers > placed.gives => " One of the two is spare.".to_owned(),
-        _ => String::new(),
-    };
+    let gives = gives(placed);
     let through = if placed.layers == 1 { "the single layer".to_owned() } else { format!("{} layers", placed.layers) };
     Stage {
         title: format!("cut the {which}"),
@@ -113,6 +115,22 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     }
 }
 
+/// What comes of cutting a piece once.
+fn gives(placed: &Placed) -> String {
+    let on_fold = placed.piece.on_fold;
+    let fold = if on_fold { " Its centre is the fold: do not cut there." } else { "" };
+    let cut = if on_fold { placed.layers / 2 } else { placed.layers };
+    let says = match (placed.gives, placed.piece.paired) {
+        (1, _) if cut == 2 => " One of the two is spare.".to_owned(),
+        (gives, _) if cut > gives => format!(" That gives {cut}, of which {gives} are needed."),
+        (1, _) => String::new(),
+        (2, true) => " That gives a left and a right one.".to_owned(),
+        (gives, true) => format!(" That gives {gives}, left and right ones alike."),
+        (gives, false) => format!(" That gives {gives}."),
+    };
+    format!("{fold}{says}")
+}
+
 /// Notches, sewing lines and levels of these pieces, where they lie.
 fn marking(lay: &Lay, pieces: &[usize]) -> Stage {
     let mut lines = lines::folds(lay);
@@ -123,7 +141,7 @@ fn marking(lay: &Lay, pieces: &[usize]) -> Stage {
         lines.extend(lines::notches(placed, true));
         lines.extend(lines::levels(lay, placed));
     }
-    let below = if lay.layers > 1 { " Carry every mark through to the layer below." } else { "" };
+    let below = if lay.layers > 1 { " Carry every mark through to the layers below." } else { "" };
     Stage {
         title: "notches and marks".into(),
         sentence: format!(

@@ -126,7 +126,8 @@ fn no_place_for_crosses(lay: &Lay, light_mm: [f64; 2]) -> Refusal {
     ));
     Refusal::because(
         remark.field("cloth").remedy(
-            "hang the projector higher and calibrate again; or cut this garment by the sheet, with tape and chalk",
+            "ask for another fold that lies smaller, with fold under [lay] (a front and a back alone: fold = \"lengths\"); or \
+             hang the projector higher and calibrate again",
         ),
     )
 }

@@ -60,7 +60,8 @@ fn busy() -> Bench {
     let order = ORDER.replace("layer = ", "photo = \"print.png\"\nrepeat = [\"20 cm\", \"20 cm\"]\nlayer = ");
     let photo =
         "\n[photo]\ncorners = [[100, 500], [700, 500], [700, 100], [100, 100]]\nsize = [\"120 cm\", \"80 cm\"]\n";
-    bench.opened("order.toml".as_ref(), &format!("{order}{photo}[lay]\nback = \"40 mm\"\nroom = \"6 cm\"\n"));
+    let order = order.replace("[lay]", "[lay]\nback = \"40 mm\"\nroom = \"6 cm\"");
+    bench.opened("order.toml".as_ref(), &format!("{order}{photo}"));
     bench.today = "2026-11-25".into();
     let screen = |title: &str, size_px| ScreenHere { title: title.into(), size_px, scale_percent: 100 };
     bench.screens = vec![screen("eDP-1 1280x800", [1280, 800]), screen("HDMI-1 1920x1080", [1920, 1080])];
@@ -76,7 +77,7 @@ fn busy() -> Bench {
 fn sleeves(laid: bool) -> Bench {
     let mut bench = busy();
     bench.step = Step::Cloth;
-    for key in ["back", "room"] {
+    for key in ["back", "room", "fold"] {
         bench.write(&Entry::text("lay", key), "");
     }
     bench.write(&Entry::text("body", "arm_length"), "58 cm");

@@ -7,13 +7,13 @@ use chalklight::finish::{Notch, Piece};
 use chalklight::geometry::{Draft, Point, Vector};
 use chalklight::lay::proof::{Fault, faults};
 use chalklight::lay::{Effort, Fold, Lay, Placed, Wanted, plan, usual};
-use chalklight::nest::{Forms, Moves};
-use chalklight::order::{Asked, Cloth, Matching};
+use chalklight::nest::{Forms, Home, Moves, Steps};
+use chalklight::order::{Asked, Cloth, FoldKind, Matching};
 use chalklight::remark::Told;
 use chalklight::units::System;
 
 use super::pieces::{Chance, half, sleeve};
-use super::planned::{SHORT, cloth};
+use super::planned::{SHORT, asking, cloth};
 
 /// Points meet within this, as promised.
 const MEETS_MM: f64 = 0.5;
@@ -24,7 +24,7 @@ fn notch(edge: &'static str, meets: &'static str, (x, y): (f64, f64)) -> Notch {
 }
 
 /// A front or a back whose side is notched at the waist, so far down.
-fn body(name: &'static str, [length, hem, chest]: [f64; 3], waist: f64) -> Piece {
+pub fn body(name: &'static str, [length, hem, chest]: [f64; 3], waist: f64) -> Piece {
     let mut piece = half(name, [length, hem, chest]);
     for (edge, name) in piece.edges.iter_mut().zip(["fold", "hem", "side", "armhole", "armhole", "shoulder", "neck"]) {
         edge.name = name;
@@ -177,7 +177,8 @@ fn a_repeat_that_the_cloth_is_too_short_for_says_how_much_more() {
 fn lengths_on_their_centre_begin_alike() {
     let pieces = [body("front", [1080.0, 420.0, 280.0], 400.0), body("back", [1075.0, 410.0, 275.0], 400.0)];
     let cloth = printed(1120.0, [320.0, 100.0]);
-    let wanted = |matching| Wanted::of(&pieces, &cloth, System::Metric).asking(&asked(matching));
+    let lengths = asking(Some(FoldKind::Lengths));
+    let wanted = |matching| Wanted::of(&pieces, &cloth, System::Metric).asking(&Asked { matching, ..lengths.clone() });
     let plain = usual(&wanted(Matching::None), &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
     let level = usual(&wanted(Matching::Both), &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
     assert_eq!((plain.fold, level.fold), (Fold::LengthsOnTheirCentre, Fold::LengthsOnTheirCentre));
@@ -189,6 +190,16 @@ fn lengths_on_their_centre_begin_alike() {
     let wanted = Wanted::of(&askew, &cloth, System::Metric).asking(&asked(Matching::Along));
     let lay = usual(&wanted, &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
     assert!(lay.fold != Fold::LengthsOnTheirCentre && worst_mm(&lay, &askew, Matching::Along) <= MEETS_MM);
+}
+
+/// A range along that holds one place only may have its ends the wrong way round by rounding.
+#[test]
+fn rounding_leaves_a_place_its_range() {
+    let steps = Steps { from: Point::new(6.35, 0.0), along_mm: Some(320.0), across_mm: None, half_drop: false };
+    let turn = euclid::Transform2D::new(1.0, 0.0, 0.0, 1.0, 0.0, 0.0);
+    let home = Home { steps: Some(steps), ..Home::free(turn, [0.0, 0.0]) };
+    let found = home.nearest(Point::new(0.0, 0.0), [6.35, 6.349999999999994]).expect("a place");
+    assert!((found.x - 6.35).abs() < 1e-9);
 }
 
 #[test]

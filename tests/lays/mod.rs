@@ -3,6 +3,8 @@
 //! Every lay is checked by exact areas (`chalklight::lay::proof`, tested here with faults put in on purpose) and, for a
 //! part of them, by GEOS through shapely.
 
+mod folds;
+mod left;
 mod matched;
 mod outside;
 mod pieces;

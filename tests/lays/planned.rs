@@ -1,11 +1,12 @@
 //! Garments on one length of cloth.
 
+use chalklight::entries::Placed;
 use chalklight::finish::Piece;
 use chalklight::geometry::Vector;
 use chalklight::lay::proof::{Fault, faults};
-use chalklight::lay::{Effort, Fold, Lay, Strip, Wanted, cheapest, lay};
+use chalklight::lay::{Effort, Fold, Lay, Strip, Wanted, lay};
 use chalklight::nest::{Forms, Moves};
-use chalklight::order::{Cloth, Flaw, Print, Shrinkage, Wash};
+use chalklight::order::{Asked, Cloth, Flaw, FoldKind, Print, Shrinkage, Wash};
 use chalklight::remark::{Remark, Told};
 use chalklight::stages::stages;
 use chalklight::units::System;
@@ -30,6 +31,11 @@ pub fn cloth(width_mm: f64) -> Cloth {
     }
 }
 
+/// What is asked of a lay on one kind of fold.
+pub fn asking(fold: Option<FoldKind>) -> Asked {
+    Asked { fold: fold.map(|value| Placed { value, line: 9 }), ..Asked::default() }
+}
+
 pub fn plan(pieces: &[Piece], cloth: &Cloth, system: System, effort: &Effort<'_>) -> Told<Lay> {
     chalklight::lay::plan(&Wanted::of(pieces, cloth, system), effort, &mut Forms::default())
 }
@@ -39,7 +45,7 @@ pub fn planned(pieces: &[Piece], cloth: &Cloth, effort: &Effort<'_>) -> Lay {
 }
 
 /// How many of each piece the lay gives.
-fn given(lay: &Lay, pieces: &[Piece]) -> Vec<u32> {
+pub fn given(lay: &Lay, pieces: &[Piece]) -> Vec<u32> {
     let of = |i: usize| lay.placed.iter().filter(|placed| placed.of == i).map(|placed| placed.gives).sum();
     (0..pieces.len()).map(of).collect()
 }
@@ -66,15 +72,17 @@ fn a_dress_with_sleeves_is_all_there_and_lies_as_it_must() {
 #[test]
 fn a_front_and_a_back_go_round_a_flaw_too() {
     let pieces = &dress()[..2];
-    let plain = lay(pieces, &cloth(1400.0), System::Metric).expect("a lay").value;
-    assert_eq!(plain.fold, Fold::LengthsOnTheirCentre);
     let flaw = Flaw { along_mm: 500.0, across_mm: 700.0, size_mm: 50.0 };
-    let spoilt = Cloth { flaws: vec![flaw], ..cloth(1400.0) };
-    let told = lay(pieces, &spoilt, System::Metric).expect("a lay");
+    let laid = |flaw: Flaw, fold: Option<FoldKind>| {
+        let spoilt = Cloth { flaws: vec![flaw], ..cloth(1400.0) };
+        lay(&Wanted::of(pieces, &spoilt, System::Metric).asking(&asking(fold)))
+    };
+    let told = laid(flaw, None).expect("a lay");
     assert_eq!(faults(&told.value), []);
     assert!(!told.value.flaws().is_empty() && told.value.fold != Fold::LengthsOnTheirCentre);
-    let off = Flaw { across_mm: 3000.0, ..flaw };
-    let told = lay(pieces, &Cloth { flaws: vec![off], ..cloth(1400.0) }, System::Metric).expect("a lay");
+    let no = laid(flaw, Some(FoldKind::Lengths)).expect_err("not on lengths").to_string();
+    assert!(no.contains("flaws are not gone round so"), "{no}");
+    let told = laid(Flaw { across_mm: 3000.0, ..flaw }, None).expect("a lay");
     assert!(told.remarks.iter().any(|remark| remark.sentence.contains("is not on the cloth")), "{:?}", told.remarks);
 }
 
@@ -193,12 +201,12 @@ fn two_lengths_of_54_inches_need_three_yards() {
     let corners = [(0.0, 0.0), (0.0, 54.0 * inch), (22.0 * inch, 54.0 * inch), (8.0 * inch, 0.0)];
     let pieces = [piece("front", &corners, (1, true, false)), piece("back", &corners, (1, true, false))];
     let cloth = Cloth { length_mm: Some(4.0 * 36.0 * inch), ..cloth(45.0 * inch) };
-    let usual = chalklight::lay::lay(&pieces, &cloth, System::Inch).expect("a lay").value;
-    assert!((usual.used_mm - 3.0 * 36.0 * inch).abs() < 1e-6);
-    assert!(usual.left_over.iter().any(|left| (left.along_mm - 36.0 * inch).abs() < 1e-6));
-    let searched =
-        cheapest(&Wanted::of(&pieces, &cloth, System::Inch), &SHORT, &mut Forms::default()).expect("a lay").value;
-    assert!(searched.used_mm <= usual.used_mm);
+    let wanted = |pieces, fold| Wanted::of(pieces, &cloth, System::Inch).asking(&asking(fold));
+    let lengths = lay(&wanted(&pieces, Some(FoldKind::Lengths))).expect("a lay").value;
+    assert!((lengths.used_mm - 3.0 * 36.0 * inch).abs() < 1e-6);
+    assert!(lengths.left_over.iter().any(|left| (left.along_mm - 36.0 * inch).abs() < 1e-6));
+    let searched = lay(&wanted(&pieces, None)).expect("a lay").value;
+    assert!(searched.used_mm <= lengths.used_mm);
     assert!(searched.weighed.iter().any(|weighed| weighed.fold == Fold::LengthsOnTheirCentre));
     // The yard that is left gives all the binding: by area 1 yd x 45 in holds 36 strips of 1 1/4 in by 1 yd, and slanted
     // ends cost a part of them.
@@ -209,7 +217,7 @@ fn two_lengths_of_54_inches_need_three_yards() {
     let facing = [(0.0, 0.0), (0.0, 3.0 * inch), (8.0 * inch, 3.0 * inch), (8.0 * inch, 0.0)];
     let facings = [piece("front facing", &facing, (1, true, false)), piece("back facing", &facing, (1, true, false))];
     let pieces = [&pieces[..], &facings[..]].concat();
-    let lay = chalklight::lay::lay(&pieces, &cloth, System::Inch).expect("a lay").value;
+    let lay = lay(&wanted(&pieces, None)).expect("a lay").value;
     assert_eq!((faults(&lay), given(&lay, &pieces)), (vec![], vec![1; 4]));
     assert!(lay.used_mm <= (3.0 * 36.0 + 6.0) * inch && lay.left_over.iter().any(|left| left.strips(strip) > 0));
 }

@@ -7,7 +7,7 @@ use super::thrower;
 use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Outline, Point};
-use chalklight::lay::lay;
+use chalklight::lay::{Wanted, lay};
 use chalklight::order::read;
 use chalklight::scene::{Marks, Room, Scene, Side, View, Way, compose, cross, proof_on};
 use chalklight::stages::reach::Window;
@@ -38,7 +38,8 @@ fn every_stage_of_the_demo() {
     let text = include_str!("../../src/command/demo/order.toml");
     let order = read(text).expect("an order").value;
     let pieces = finish(&draft(&order).expect("a draft").value).expect("pieces").value;
-    let laid = lay(&pieces, order.cloth.as_ref().expect("cloth"), order.system).expect("a lay").value;
+    let wanted = Wanted::of(&pieces, order.cloth.as_ref().expect("cloth"), order.system).asking(&order.lay);
+    let laid = lay(&wanted).expect("a lay").value;
     let table = FAR.table();
     let view = view(&table, Way::LightOnDark);
     for (i, stage) in stages(&laid).iter().enumerate() {

@@ -4,7 +4,7 @@ use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Map, Pixel, Point, Table as TableFrame};
-use chalklight::lay::{Lay, cloth_of, lay};
+use chalklight::lay::{Lay, Wanted, cloth_of, lay};
 use chalklight::order::read;
 use chalklight::remark::Remark;
 use chalklight::scene::{Room, Side, View, Way};
@@ -31,6 +31,8 @@ length = \"130 cm\"
 bust_ease = \"1 cm\"
 waist_ease = \"4.5 cm\"
 front_neck_depth = \"13 cm\"
+[lay]
+fold = \"lengths\"
 [cloth]
 width = \"114 cm\"
 length = \"4 m\"
@@ -49,7 +51,8 @@ homography = [1.6, 0.0, 0.0, 0.0, -1.6, 1080.0, 0.0, 0.0, 1.0]
 pub fn laid(order: &str) -> Lay {
     let order = read(order).unwrap().value;
     let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
-    let least = lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value;
+    let cloth = cloth_of(order.cloth.as_ref()).unwrap();
+    let least = lay(&Wanted::of(&pieces, cloth, order.system).asking(&order.lay)).unwrap().value;
     least.as_asked(&order.lay).unwrap().value
 }
 
@@ -80,7 +83,7 @@ pub fn view(lit_mm: [f64; 2], side: Side) -> View {
 /// A session of the long dress, with 3 cm of room for its pieces, on a table that is trusted, or not.
 pub fn session(trusted: bool) -> Session {
     let view = view(LIT_MM, Side::Front);
-    let work = Work::of(&laid(&format!("{LONG}[lay]\nroom = \"3 cm\"\n")), &view).unwrap();
+    let work = Work::of(&laid(&LONG.replace("[lay]", "[lay]\nroom = \"3 cm\"")), &view).unwrap();
     let kept = table(LIT_MM);
     let ground = if trusted {
         Ground::Trusted(TrustedTable::by_her_yes(kept))

@@ -23,6 +23,7 @@ fn lays() -> Vec<Lay> {
         let order = order.replace("head = ", "upper_arm = \"29 cm\"\narm_length = \"58 cm\"\nhead = ");
         let order = order.replace("[rules]\n", &format!("{chosen}[rules]\n")).replace("114 cm", width);
         let skirt = kind.ends_with("skirt");
+        let order = order.replace("[lay]\nfold = \"lengths\"\n", "");
         laid(&if skirt { without_rules(&order) } else { order })
     };
     let facing = "sleeve = \"long\"\nedges = \"facing\"\n";

@@ -168,7 +168,7 @@ fn the_lay_shows_the_cloth_and_what_is_left() {
         let folds = if left.across_mm > 570.0 { 2.0 } else { 1.0 };
         near("left over, across", (y1 - y0) * folds, left.across_mm);
     }
-    assert_eq!(job.lay.left_over.len(), 2);
+    assert!(job.lay.left_over.len() > 2 && job.lay.left_over[1].at.is_none());
     // Together with the pieces' lengths nothing of the 3 m is missing.
     near("all", 2.0 * job.lay.length_mm + job.lay.left_over[1].along_mm, 3000.0);
     assert!(job.piece("front").on_fold);

@@ -8,6 +8,7 @@ use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
+use crate::order::{FOLD, FoldKind};
 
 const PRINT: Entry = Entry::text("cloth", "print");
 
@@ -46,6 +47,9 @@ const FIELDS: [(Entry, &str, &str, &str, bool); 6] = [
 /// Places that no piece may cover.
 const FLAWS: Entry = Entry { section: "cloth", key: "flaws", form: Form::List };
 
+/// The kind of fold.
+const FOLDED: Entry = Entry::text("lay", FOLD);
+
 /// When the cloth is washed first.
 const WASH: Entry = Entry::text("cloth", "wash");
 const WASHED: [&str; 2] = ["before-cutting", "after-sewing"];
@@ -68,6 +72,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     print(ui, bench);
     super::motifs::list(ui, bench, &FLAWS, "Flaws", FLAWS_HOW);
     heading(ui, "Lay");
+    fold(ui, bench);
     lay(ui, bench);
     heading(ui, "Washing");
     washing(ui, bench);
@@ -118,6 +123,13 @@ fn print(ui: &mut Ui, bench: &mut Bench) {
     said.iter().for_each(|remark| say(ui, remark));
 }
 
+/// The kind of fold, which is hers to choose.
+fn fold(ui: &mut Ui, bench: &mut Bench) {
+    let kinds = FoldKind::WORDS.map(|(word, _)| word);
+    let words = [vec![(String::new(), "The cheapest".to_owned())], plainly(&kinds)].concat();
+    choice(ui, bench, &FOLDED, ("fold", "all are weighed, unless you say how"), &words);
+}
+
 fn lay(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some(laid) = &bench.work().laid else {
@@ -134,13 +146,15 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let mut lines = vec![
         format!("Cloth needed: {}", lay.system.show_cut_from_bolt(lay.to_buy_mm())),
         lay.in_lengths(),
-        sentence_case(lay.fold.says()),
+        sentence_case(&lay.fold.in_words(lay.system)),
         lay.as_it_lies(),
         format!("{:.0} % of the cloth used is dress", 100.0 * lay.used_share()),
     ];
     for left in &lay.left_over {
         lines.push(format!("Left over: {} of {} by {}", left.count, show(left.along_mm), show(left.across_mm)));
     }
+    lines.extend(lay.weighed_in_words().into_iter().map(|says| format!("Weighed: {says}")));
+    lines.extend(lay.ruled_out_in_words().into_iter().map(|says| format!("Not possible: {says}")));
     for line in lines {
         ui.add(egui::Label::new(RichText::new(sentence(&line)).color(ink.words)).wrap());
     }

@@ -67,7 +67,10 @@ fn start(ui: &mut Ui, bench: &mut Bench) {
         && (bench.distrust().is_none() || bench.trust_anyway)
         && (bench.work().can_be_cut() || bench.cut_anyway);
     let button = ui.add_enabled(ready, egui::Button::new("Throw it on the table"));
-    arrive(bench, &button);
+    // While the pieces are being laid nothing can be pressed yet.
+    if !bench.is_laying() {
+        arrive(bench, &button);
+    }
     if button.clicked() {
         begin(bench);
     }

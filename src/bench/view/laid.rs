@@ -48,12 +48,20 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid, of_now: bool) {
     let [along, across] = [lay.length_mm, lay.folded_width_mm];
     let sheet = egui::Rect::from_two_pos(canvas.at(0.0, -across), canvas.at(along, 0.0));
     canvas.painter.rect_filled(sheet, 0.0, ink.button.gamma_multiply(0.5));
+    for left in &lay.left_over {
+        let Some(low) = left.at else { continue };
+        let far = canvas.at(low.x + left.along_mm, -low.y - left.across_mm);
+        canvas.painter.rect_filled(egui::Rect::from_two_pos(canvas.at(low.x, -low.y), far), 0.0, ink.button);
+    }
     canvas.line([[0.0, 0.0], [0.0, -across], [along, -across], [along, 0.0]], Pen::full(ink.edge, 1.2));
     let [near, far] = edges(lay.fold);
     for (edge, y_mm) in [(near, 0.0), (far, -across)] {
         if edge.starts_with("fold") {
             canvas.line([[0.0, y_mm], [along, y_mm]], Pen::dashed(ink.words, 1.6, [12.0, 4.0]));
         }
+    }
+    if lay.fold.is_across() {
+        canvas.line([[along, 0.0], [along, -across]], Pen::dashed(ink.words, 1.6, [12.0, 4.0]));
     }
     let stacked = lay.fold == Fold::LengthsOnTheirCentre;
     for (i, placed) in lay.placed.iter().enumerate().rev() {
@@ -83,9 +91,9 @@ fn paint(canvas: &super::canvas::Canvas, laid: &Laid, of_now: bool) {
 /// What the edges of the cloth as it lies are: that at her side, and the far one.
 fn edges(fold: Fold) -> [&'static str; 2] {
     match fold {
-        Fold::Open => ["selvedge", "selvedge"],
+        Fold::Open | Fold::Across => ["selvedge", "selvedge"],
         Fold::AtHalf => ["fold", "selvedges"],
-        Fold::LengthsOnTheirCentre => ["folds", "selvedges"],
+        Fold::LengthsOnTheirCentre | Fold::InFour => ["folds", "selvedges"],
         Fold::Partly { .. } => ["fold", "selvedge"],
         Fold::BothIn { .. } => ["fold", "fold"],
     }

@@ -1,15 +1,18 @@
 //! The lay on paper, and how to read the lines of every drawing.
 
 use super::book::Book;
-use crate::geometry::Vector;
+use crate::geometry::{Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
-use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, width_mm};
+use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, Words, width_mm};
 use crate::stages::LineKind;
 
 /// Greatest height of the drawing on A4.
 const ROOM_MM: f64 = 110.0;
+
+/// Where along a rectangle that is left its number stands: the first place that is free.
+const NUMBERED: [f64; 5] = [0.5, 0.7, 0.3, 0.85, 0.15];
 
 /// Length of a sample of a line.
 const SAMPLE_MM: f64 = 32.0;
@@ -36,13 +39,17 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
     book.paragraph(&format!(
         "{} Drawn 1 : {n}, as it lies before you with the {} at your side: {}.",
         super::sentence(lay.fold.says()),
-        if lay.fold == Fold::Open { "selvedge" } else { "fold" },
+        if matches!(lay.fold, Fold::Open | Fold::Across) { "selvedge" } else { "fold" },
         stacked(&laid)
     ));
     drawing(book, &laid, n);
-    for rest in laid.left_over.iter().filter(|left| left.rest) {
-        let says = rest.caption.replace(", drawn folded", ", across the whole width");
-        book.paragraph(&super::sentence(&says));
+    let numbered = laid.left_over.iter().filter(|left| !left.rest).enumerate();
+    let numbered = numbered.map(|(i, left)| format!("{}: {}", i + 1, left.caption));
+    let rest = laid.left_over.iter().filter(|left| left.rest);
+    let rest = rest.map(|left| format!("{} across the whole width", left.caption.replace(", drawn folded", "")));
+    let left_over: Vec<String> = numbered.chain(rest).collect();
+    if !left_over.is_empty() {
+        book.paragraph(&super::sentence(&format!("left over: {}", left_over.join("; "))));
     }
     book.y_mm += 4.0;
     book.heading("How to read the lines");
@@ -109,11 +116,17 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         leaf.words(text, at, SMALL_MM, Ink::Black);
     }
     book.y_mm = corner.y + 8.0;
-    for left in strips {
+    for (i, left) in strips.enumerate() {
         let (low, high) = left.outline.bounds();
-        let half_mm = width_mm(&left.caption, SMALL_MM) / 2.0;
-        let at = on_paper(&low.lerp(high, 0.5)) + Vector::new(-half_mm, SMALL_MM * 0.3);
-        clear(book.leaf(), at, &left.caption);
-        book.leaf().words(left.caption.as_str(), at, SMALL_MM, Ink::Black);
+        let text = (i + 1).to_string();
+        let off = Vector::new(-width_mm(&text, SMALL_MM) / 2.0, SMALL_MM * 0.3);
+        let number = |share: f64| {
+            let at = on_paper(&Point::new(low.x + share * (high.x - low.x), (low.y + high.y) / 2.0)) + off;
+            Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black }
+        };
+        // Beside what is written there already; what has no room for its number is found by its size.
+        let Some(words) = NUMBERED.map(number).into_iter().find(|words| book.leaf().has_room(words)) else { continue };
+        clear(book.leaf(), words.at, &words.text);
+        book.leaf().words(words.text, words.at, SMALL_MM, Ink::Black);
     }
 }

@@ -122,7 +122,7 @@ mod tests {
         "[client]\nname = \"Second alto\"\nmeasured = 2026-11-02\n\
          [body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
          head = \"56 cm\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\n\
-         [rules]\nwaist_ease = \"4.5 cm\"\nfront_neck_depth = \"13 cm\"\n[cloth]\nwidth = \"114 cm\"\nlength = \"3 m\"\n",
+         [rules]\nwaist_ease = \"4.5 cm\"\nfront_neck_depth = \"13 cm\"\n[lay]\nfold = \"lengths\"\n[cloth]\nwidth = \"114 cm\"\nlength = \"3 m\"\n",
         "[client]\nname = \"Mrs Wilhelmina Featherstonehaugh-Cholmondeley of the Upper Village beyond the Old Mill\"\n\
          [body]\nbust = \"38 in\"\nwaist = \"32 in\"\nhip = \"42 in\"\nshoulder = \"15 1/2 in\"\nwaist_depth = \"16 in\"\n\
          head = \"23 1/2 in\"\nupper_arm = \"15 in\"\nhip_depth = \"8 1/2 in\"\n\
@@ -154,14 +154,14 @@ mod tests {
             let draft = draft::draft(&order).unwrap_or_else(|no| panic!("{no}")).value;
             let pieces = finish::finish(&draft).unwrap_or_else(|no| panic!("{no}")).value;
             let cloth = order.cloth.as_ref().expect("a cloth");
-            let lay = lay::lay(&pieces, cloth, order.system).unwrap_or_else(|no| panic!("{no}")).value;
+            let wanted = lay::Wanted::of(&pieces, cloth, order.system).asking(&order.lay);
+            let lay = lay::lay(&wanted).unwrap_or_else(|no| panic!("{no}")).value;
             let stages = stages::stages(&lay);
             let (order, draft, lay, stages) = (&order, &draft, &lay, &stages[..]);
             for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
-                let wanted = lay::Wanted::of(&pieces, cloth, order.system);
-                let offers = &lay::offers(&wanted, &mut crate::nest::Forms::default())[..];
+                let offers = &lay::offers(&wanted, lay)[..];
                 let seen_best = None;
                 let sheet = CutSheet {
                     order,

@@ -36,7 +36,10 @@ fn drawn(laid: &Laid, strip: Option<Strip>) -> String {
         if let Some(strip) = strip {
             strips(&mut svg, &left.outline, strip, &sheet_from_cloth);
         }
-        svg.words(&left.caption, ring[3] + Vector::new(if left.rest { 1.2 } else { 14.0 } * TYPE_MM, 2.0 * TYPE_MM));
+        // The cut end is labelled at the head of a strip.
+        let at_head = ring[3].x < TYPE_MM && ring[2].x > 40.0 * TYPE_MM;
+        let off = Vector::new(if at_head { 14.0 } else { 1.2 } * TYPE_MM, 2.0 * TYPE_MM);
+        svg.words(&format!("left over: {}", left.caption), ring[3] + off);
     }
     svg.close();
     cloth(&mut svg, laid, &sheet_from_cloth);

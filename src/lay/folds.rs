@@ -1,0 +1,113 @@
+//! Which folds are worth a look for what is wanted, and why a kind of fold is not to be had.
+
+use super::domain::{Rather, Sheet};
+use super::proof::IN_STEP_MM;
+use super::ready::Ready;
+use super::{Fold, RuledOut};
+use crate::order::{FoldKind, Matching, Print};
+
+impl Ready<'_> {
+    /// The folds worth a look, of the kind that is asked for: folded no farther in than pieces on the fold reach.
+    pub(super) fn folds(&self, matching: Matching) -> Vec<Fold> {
+        let half_mm = self.wanted.cloth.width_mm / 2.0;
+        let mut reaches_mm: Vec<f64> =
+            self.sheets.iter().filter_map(Sheet::half_mm).filter(|mm| *mm < half_mm).collect();
+        reaches_mm.sort_by(f64::total_cmp);
+        reaches_mm.dedup_by(|a, b| (*a - *b).abs() < 1.0);
+        let mut folds = vec![Fold::Open, Fold::AtHalf];
+        for (i, near_mm) in reaches_mm.iter().enumerate() {
+            folds.push(Fold::Partly { folded_mm: *near_mm });
+            let far = reaches_mm[..=i].iter().filter(|far_mm| near_mm + **far_mm <= half_mm);
+            folds.extend(far.map(|far_mm| Fold::BothIn { near_mm: *near_mm, far_mm: *far_mm }));
+        }
+        // Both selvedges to the middle: the far one need only hold the narrowest piece.
+        let narrow_mm = self.sheets.iter().map(|sheet| sheet.half_mm().unwrap_or_else(|| sheet.across_mm()));
+        let narrow_mm = narrow_mm.fold(f64::INFINITY, f64::min);
+        let to_middle = reaches_mm.iter().filter(|near_mm| half_mm - **near_mm >= narrow_mm);
+        folds.extend(to_middle.map(|near_mm| Fold::BothIn { near_mm: *near_mm, far_mm: half_mm - near_mm }));
+        folds.extend([Fold::Across, Fold::InFour]);
+        let asked = self.wanted.fold();
+        folds.retain(|fold| asked.is_none_or(|kind| kind == fold.kind()) && self.hinders(*fold, matching).is_none());
+        folds
+    }
+
+    /// Why cloth can't be folded so, whatever is laid on it.
+    fn hinders(&self, fold: Fold, matching: Matching) -> Option<&'static str> {
+        let cloth = self.wanted.cloth;
+        let meets = matching != Matching::None && self.is_tied();
+        match fold.is_across() {
+            true if cloth.print == Print::OneWay => {
+                Some("one layer would stand on its head, and the cloth has one way up")
+            }
+            true if meets => Some("one layer would stand on its head, and the print must meet"),
+            true if !cloth.flaws.is_empty() => Some("where a flaw comes to lie would change with every length"),
+            true => None,
+            false => {
+                (!self.is_in_step(fold, matching)).then_some("its folds would lie on different places of the print")
+            }
+        }
+    }
+
+    /// Whether all fold lines lie on the same place of a print that must meet across.
+    fn is_in_step(&self, fold: Fold, matching: Matching) -> bool {
+        let Some([_, across_mm]) = self.wanted.cloth.repeat_mm.filter(|_| matching.is_across()) else { return true };
+        let lines_mm = fold.lines_mm(self.wanted.cloth.width_mm);
+        lines_mm.windows(2).all(|pair| {
+            let apart = (pair[1] - pair[0]) / across_mm;
+            (apart - apart.round()).abs() * across_mm < IN_STEP_MM / 4.0
+        })
+    }
+
+    /// The kinds of fold that are not to be had, with the reason: all but those that there are.
+    pub(super) fn ruled_out(&self, there_are: &[FoldKind], matching: Matching) -> Vec<RuledOut> {
+        let asked = self.wanted.fold();
+        let kinds = FoldKind::WORDS.iter().map(|(_, kind)| *kind).filter(|kind| *kind != FoldKind::Lengths);
+        let missing = kinds.filter(|kind| !there_are.contains(kind) && asked.is_none_or(|asked| asked == *kind));
+        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, matching) }).collect()
+    }
+
+    fn why_not(&self, kind: FoldKind, matching: Matching) -> String {
+        let half_mm = self.wanted.cloth.width_mm / 2.0;
+        let show = |mm: f64| self.wanted.system.show(mm);
+        let halves = || self.sheets.iter().filter_map(|sheet| Some((sheet.half_mm()?, sheet.drawn.name)));
+        let one = match kind {
+            FoldKind::Lengths => return "its pieces are not laid on one length".into(),
+            FoldKind::Open => Fold::Open,
+            FoldKind::Half => Fold::AtHalf,
+            FoldKind::Across => Fold::Across,
+            FoldKind::Four => Fold::InFour,
+            FoldKind::OneSide | FoldKind::BothSides => {
+                let Some((reach_mm, name)) = halves().min_by(|a, b| a.0.total_cmp(&b.0)) else {
+                    return "no piece is cut on a fold".into();
+                };
+                if reach_mm >= half_mm {
+                    return format!("the {name} reaches {} from its fold, to the middle of the cloth", show(reach_mm));
+                }
+                match self.folds(Matching::None).into_iter().rev().find(|fold| fold.kind() == kind) {
+                    Some(fold) => fold,
+                    None => {
+                        return format!(
+                            "beside the {name}, {} from its fold, no piece has room up to the middle",
+                            show(reach_mm)
+                        );
+                    }
+                }
+            }
+        };
+        if let Some(why) = self.hinders(one, matching) {
+            return why.into();
+        }
+        let zones = one.zones(self.wanted.cloth.width_mm);
+        let one_way = self.wanted.cloth.print == Print::OneWay;
+        let misfit = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, one_way).is_none());
+        misfit.map_or_else(
+            || "a piece that is kept in place can't lie there".into(),
+            |sheet| {
+                let wide_mm = sheet.half_mm().unwrap_or_else(|| sheet.across_mm());
+                let widest_mm = zones.iter().map(super::Zone::width_mm).fold(0.0, f64::max);
+                let (name, from) = (sheet.drawn.name, if sheet.half_mm().is_some() { " from its fold" } else { "" });
+                format!("the {name} reaches {}{from}, and the cloth lies {} wide there", show(wide_mm), show(widest_mm))
+            },
+        )
+    }
+}
