@@ -4,13 +4,14 @@
 //! with the nearest known key. All faults of a file are told at once.
 
 mod find;
+mod lists;
 pub mod slip;
 
 use std::cell::RefCell;
 
 pub use find::{line_of, nearest, shown};
 use toml::Spanned;
-use toml::de::{DeString, DeTable, DeValue};
+use toml::de::{DeTable, DeValue};
 
 use crate::remark::{Refusal, Remark};
 use crate::units::{Length, read_length};
@@ -253,55 +254,6 @@ impl<'s, 't> Entries<'s, 't> {
         self.length_in(key, line, value.get_ref()).map(|value| Placed { value, line })
     }
 
-    /// A list of lengths.
-    pub fn lengths(&mut self, key: &'static str) -> Option<Placed<Vec<Length>>> {
-        let value = self.take(key)?;
-        let line = self.line_of(&value);
-        let DeValue::Array(items) = value.into_inner() else {
-            self.fault(key, line, format!("{key} is not a list"), format!("write {key} = [\"32 cm\", \"64 cm\"]"));
-            return None;
-        };
-        self.list_in(key, line, &items)
-    }
-
-    /// A list of points, each a list of two numbers.
-    pub fn points(&mut self, key: &'static str) -> Option<Placed<Vec<[f64; 2]>>> {
-        let value = self.take(key)?;
-        let line = self.line_of(&value);
-        let point = |item: &Spanned<DeValue<'_>>| match item.get_ref() {
-            DeValue::Array(pair) if pair.len() == 2 => {
-                let mut numbers = pair.iter().map(|number| self.number_in(key, line, number.get_ref()));
-                Some([numbers.next()??, numbers.next()??]).filter(|point| point.iter().all(|number| number.is_finite()))
-            }
-            _ => None,
-        };
-        let points: Option<Vec<[f64; 2]>> = match value.get_ref() {
-            DeValue::Array(items) => items.iter().map(point).collect(),
-            _ => None,
-        };
-        if points.is_none() && !self.has_fault_at(key) {
-            self.fault(
-                key,
-                line,
-                format!("{key} is no list of points"),
-                format!("write {key} = [[120, 80], [1800, 95]]"),
-            );
-        }
-        points.map(|value| Placed { value, line })
-    }
-
-    /// Every entry of the section that is a list of lengths, with its key.
-    pub fn lists(&mut self) -> Vec<(String, Placed<Vec<Length>>)> {
-        let taken = std::mem::take(&mut self.left).into_iter();
-        let (lists, left): (DeTable<'_>, _) = taken.partition(|(_, value)| value.get_ref().as_array().is_some());
-        self.left = left;
-        let read = |(key, value): (Spanned<DeString<'_>>, Spanned<DeValue<'_>>)| {
-            let (key, line) = (key.into_inner().into_owned(), self.line_of(&value));
-            self.list_in(&key, line, value.get_ref().as_array()?).map(|list| (key, list))
-        };
-        lists.into_iter().filter_map(read).collect()
-    }
-
     /// Every entry of the section as a length or a number, with its key. Nothing is unknown afterwards.
     pub fn amounts(&mut self) -> Vec<(String, Placed<Amount>)> {
         let left = std::mem::take(&mut self.left);
@@ -319,11 +271,6 @@ impl<'s, 't> Entries<'s, 't> {
             }
         }
         amounts
-    }
-
-    fn list_in(&self, key: &str, line: usize, items: &[Spanned<DeValue<'_>>]) -> Option<Placed<Vec<Length>>> {
-        let value: Vec<Length> = items.iter().filter_map(|item| self.length_in(key, line, item.get_ref())).collect();
-        (value.len() == items.len()).then_some(Placed { value, line })
     }
 
     fn length_in(&self, key: &str, line: usize, value: &DeValue<'_>) -> Option<Length> {

@@ -6,7 +6,7 @@ use chalklight::geometry::{Cloth, Point, Vector, outline::distance_to_side_mm};
 use chalklight::lay::{Lay, Wanted, cloth_of, lay};
 use chalklight::motif::falls::{met, out_of_step_mm};
 use chalklight::motif::open::{spread, strips};
-use chalklight::motif::{Open, Photograph, Print, straighten};
+use chalklight::motif::{Open, Photograph, Print, ground, place_on_cloth, straighten};
 use chalklight::order::{Known, Order, Photo, read};
 use chalklight::remark::Told;
 use chalklight::stages::{LineKind, stages};
@@ -103,8 +103,9 @@ fn a_photo_is_made_flat_as_opencv_would() {
         };
         let at_px = [0, 1, 2, 3].map(|i| [corners[2 * i], corners[2 * i + 1]]);
         let photo = Photo { known: Known::Corners { at_px, size_mm: two("size") }, at_mm: two("at"), slant_deg: 0.0 };
-        let print =
-            straighten(&photographed([640, 480], mm_from_px), &photo, None).unwrap_or_else(|no| panic!("{no}")).value;
+        let print = straighten(&photographed([640, 480], mm_from_px), &photo, [None; 2])
+            .unwrap_or_else(|no| panic!("{no}"))
+            .value;
         let back = Matrix3::from_row_slice(&h).try_inverse().expect("OpenCV's homography");
         let cover_mm = |at: Point<Open>| {
             let px = back * Vector3::new(at.x, at.y, 1.0);
@@ -129,7 +130,7 @@ fn a_known_length_in_a_photo_from_above_gives_its_scale() {
         at_mm: [30.0, 50.0],
         slant_deg: 0.0,
     };
-    let print = straighten(&photographed([640, 480], mm_from_px), &photo, None).unwrap().value;
+    let print = straighten(&photographed([640, 480], mm_from_px), &photo, [None; 2]).unwrap().value;
     assert!((print.low_mm - Point::new(30.0, 50.0)).length() < 1e-9);
     assert!((print.size_mm - Vector::new(320.0, 240.0)).length() < 1e-9);
     let (worst, shown) = off(&print, 1, |_| Some(0.5));
@@ -145,11 +146,58 @@ fn one_repeat_is_taken_where_the_photo_shows_one() {
         at_mm: [0.0, 0.0],
         slant_deg: 0.0,
     };
-    let told = straighten(&photograph, &photo, Some([130.0, 170.0])).unwrap();
+    let told = straighten(&photograph, &photo, [Some(130.0), Some(170.0)]).unwrap();
     assert!(told.value.repeats && told.remarks.is_empty());
     assert!((told.value.size_mm - Vector::new(130.0, 170.0)).length() < 1e-9);
-    let told = straighten(&photograph, &photo, Some([330.0, 170.0])).unwrap();
+    let told = straighten(&photograph, &photo, [Some(330.0), Some(170.0)]).unwrap();
     assert!(!told.value.repeats && told.remarks[0].sentence.contains("less than one repeat"));
+}
+
+/// Under the lay lies the layer that is on the table: of the demo's cloth, 114 cm wide and folded along its centre, what is
+/// more than 57 cm from the near selvedge. It is paled to half.
+#[test]
+fn the_ground_of_a_lay_is_the_print_that_lies_there() {
+    let mm_from_px = |[u, v]: [f64; 2]| Point::new(2.0 * u, 400.0 + (480.0 - v) * 2.0);
+    let known = Known::Length { at_px: [[0.0, 0.0], [400.0, 0.0]], mm: 800.0 };
+    let photo = Photo { known, at_mm: [0.0, 400.0], slant_deg: 0.0 };
+    let print = straighten(&photographed([640, 480], mm_from_px), &photo, [None; 2]).unwrap().value;
+    let lay = laid("");
+    let ground = chalklight::motif::ground(&lay, &print);
+    let [width, height] = ground.size_px.map(f64::from);
+    assert!(width.max(height) <= 1600.0 && (width / height - lay.length_mm / 570.0).abs() < 0.01);
+    let mut worst: f64 = 0.0;
+    for (i, pixel) in ground.rgb.chunks(3).enumerate() {
+        let (column, row) = ((i as u32 % ground.size_px[0]) as f64, (i as u32 / ground.size_px[0]) as f64);
+        let x = (column + 0.5) / width * lay.length_mm;
+        let y = (1.0 - (row + 0.5) / height) * 570.0;
+        let seen = waves(Point::new(x, 570.0 + y)).map(|light| 255.0 - 0.5 * (255.0 - light));
+        (0..3).for_each(|k| worst = worst.max((f64::from(pixel[k]) - seen[k]).abs()));
+    }
+    // A pixel of the photo covers 2 mm, over which the steepest wave changes by 3.2 levels, paled by half.
+    assert!(worst <= 2.7, "off by {worst} levels of 255");
+    // Beside the photo the paper stays white.
+    let beside = Photo { at_mm: [0.0, 5000.0], ..photo };
+    let print = straighten(&photographed([64, 48], mm_from_px), &beside, [None; 2]).unwrap_err();
+    assert!(print.to_string().contains("is not in the photo"));
+    let known = Known::Length { at_px: [[0.0, 0.0], [40.0, 0.0]], mm: 80.0 };
+    let far = straighten(&photographed([64, 48], mm_from_px), &Photo { known, ..beside }, [None; 2]).unwrap().value;
+    assert!(self::ground(&lay, &far).rgb.iter().all(|level| *level == 255));
+}
+
+#[test]
+fn a_motif_in_a_photo_lies_where_opencv_says() {
+    let oracle: Value = serde_json::from_str(include_str!("oracles/straighten.json")).expect("JSON");
+    for case in oracle["cases"].as_array().expect("cases") {
+        let [h, corners] = ["mm_from_px", "corners"].map(|key| numbers(&case[key]));
+        let two = |key: &str| <[f64; 2]>::try_from(numbers(&case[key])).expect("two numbers");
+        let at_px = [0, 1, 2, 3].map(|i| [corners[2 * i], corners[2 * i + 1]]);
+        let photo = Photo { known: Known::Corners { at_px, size_mm: two("size") }, at_mm: two("at"), slant_deg: 0.0 };
+        let middle = [0, 1].map(|i| at_px.iter().map(|at| at[i]).sum::<f64>() / 4.0);
+        let row = |i: usize| h[i] * middle[0] + h[i + 1] * middle[1] + h[i + 2];
+        let at = place_on_cloth([640, 480], &photo, middle).unwrap_or_else(|no| panic!("{no}"));
+        assert!((at - Point::new(row(0) / row(6), row(3) / row(6))).length() < 1e-3, "{at:?}");
+        assert!(place_on_cloth([640, 480], &photo, [700.0, 3.0]).unwrap_err().to_string().contains("not in the photo"));
+    }
 }
 
 #[test]
@@ -297,7 +345,7 @@ fn marks_outside_of_a_photo_measure_nothing() {
     ] {
         let photo = chalklight::order::read_photo(&format!("[photo]\n{marks}\n")).expect("marks");
         let photo = photo.value.expect("a photo");
-        let no = chalklight::motif::straighten(&photograph, &photo, None).expect_err(marks).to_string();
+        let no = chalklight::motif::straighten(&photograph, &photo, [None; 2]).expect_err(marks).to_string();
         assert!(no.contains(says) && no.contains("pixels from its top left"), "{no}");
     }
 }

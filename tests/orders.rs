@@ -76,7 +76,7 @@ fn a_whole_order_is_read() {
     assert_eq!(order.garment.length_mm, 1300.0);
     let cloth = order.cloth.expect("cloth");
     assert_eq!((cloth.width_mm, cloth.length_mm, cloth.layer_mm), (1140.0, Some(4000.0), 0.35));
-    assert_eq!((cloth.print, cloth.repeat_mm), (Print::OneWay, Some([320.0, 640.0])));
+    assert_eq!((cloth.print, cloth.repeat_mm), (Print::OneWay, [320.0, 640.0].map(Some)));
     assert_eq!(order.system, System::Metric);
     assert!(draft(&good(WHOLE)).is_ok());
 }

@@ -86,6 +86,7 @@ impl Job {
             offers,
             pieces,
             paper,
+            ground: None,
         };
         cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"))
     }

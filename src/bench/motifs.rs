@@ -42,7 +42,7 @@ pub struct Recipe {
     /// How it is read.
     pub photo: Photo,
     /// The print's repeat.
-    pub repeat_mm: Option<[f64; 2]>,
+    pub repeat_mm: [Option<f64>; 2],
 }
 
 /// What is known of the print.

@@ -4,12 +4,11 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
 
-use super::print;
 use super::task::{self, Drafted, Stop};
+use super::{photograph, print};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
 use crate::nest::Pace;
-use crate::order::Matching;
-use crate::remark::Refusal;
+use crate::remark::{Refusal, sentence_case};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
 use crate::units::read_length;
@@ -61,8 +60,10 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     let wanted = task::together(&all, &lay.cloth);
     let offers = if args.buy { offers(&wanted, &lay) } else { Vec::new() };
     if let Some(out) = &args.out {
-        let drawn = args.bias.map_or_else(|| svg::lay(&lay), |strip| svg::lay_with_strips(&lay, strip));
-        save_whole(out, drawn.as_bytes())?;
+        // The first order that names a cloth is the one that is laid on.
+        let with_cloth = all.iter().position(|drafted| drafted.order.cloth.is_some()).unwrap_or(0);
+        let ground = photograph::under(&lay, &all[with_cloth].order, &args.orders[with_cloth]);
+        save_whole(out, svg::lay_on(&lay, ground.as_ref(), args.bias)?.as_bytes())?;
     }
     if json {
         let mut answer = print::lay(&lay);
@@ -113,7 +114,7 @@ impl Pace for Clock {
 pub fn in_words(lay: &Lay) -> String {
     let show = |mm: f64| lay.system.show(mm);
     let mut text = if lay.fold == Fold::LengthsOnTheirCentre { stacked_in_words(lay) } else { planned_in_words(lay) };
-    text += &meets_in_words(lay);
+    text += &print_in_words(lay);
     text += &format!("Use            {:.0} %\n", 100.0 * lay.used_share());
     for (head, says) in [("Weighed", lay.weighed_in_words()), ("Not possible", lay.ruled_out_in_words())] {
         text.extend(says.iter().map(|says| format!("{head:<15}{says}\n")));
@@ -129,21 +130,9 @@ pub fn in_words(lay: &Lay) -> String {
     text
 }
 
-/// Which way the print meets, and what that costs.
-fn meets_in_words(lay: &Lay) -> String {
-    let way = match lay.meets.way {
-        Matching::None => return String::new(),
-        Matching::Along => "along the selvedge",
-        Matching::Across => "across",
-        Matching::Both => "along the selvedge and across",
-    };
-    let (show, plain_mm) = (|mm: f64| lay.system.show_at_least(mm), lay.plain_mm());
-    format!(
-        "Print meets    {way} ({}): {} more than the {} without\n",
-        lay.meets.names().join(", "),
-        show(lay.used_mm - plain_mm),
-        show(plain_mm)
-    )
+/// What is said of the print, each on its line.
+fn print_in_words(lay: &Lay) -> String {
+    lay.print_says().into_iter().map(|(what, says)| format!("{:<15}{says}\n", sentence_case(what))).collect()
 }
 
 fn stacked_in_words(lay: &Lay) -> String {

@@ -6,8 +6,11 @@ use std::path::Path;
 
 use image::{DynamicImage, ImageDecoder, ImageReader};
 
-use crate::motif::Photograph;
-use crate::remark::{Refusal, Remark};
+use super::task;
+use crate::lay::Lay;
+use crate::motif::{Ground, Photograph, ground, straighten};
+use crate::order::Order;
+use crate::remark::{Refusal, Remark, Weight};
 
 /// Photos of more than this many million pixels are not read: they need more memory than a dressmaker's computer has to
 /// spare, and show nothing more of a cloth.
@@ -56,4 +59,30 @@ pub fn of_cloth(path: &Path) -> Result<Photograph, Refusal> {
     let picture = opened(path)?.into_rgb8();
     let rgb = picture.pixels().map(|pixel| pixel.0).collect();
     Ok(Photograph { size_px: [picture.width(), picture.height()], rgb })
+}
+
+/// The print under a lay, off the photo that the order names; none when it names none. What stands in the way is said, and
+/// the lay is drawn without.
+pub fn under(lay: &Lay, order: &Order, order_file: &Path) -> Option<Ground> {
+    let name = order.cloth.as_ref()?.photo.as_ref()?;
+    let file = order_file.display().to_string();
+    let Some(photo) = &order.photo else {
+        let remark =
+            Remark::note("the lay is drawn without the print: nothing says how large anything in the photo is");
+        let remedy = "write ends and length, or corners and size, under [photo]";
+        task::say(remark.file(file).field("photo").remedy(remedy), "");
+        return None;
+    };
+    let flat = of_cloth(&order_file.with_file_name(name))
+        .and_then(|photograph| straighten(&photograph, photo, lay.cloth.repeat_mm));
+    match flat {
+        Ok(told) => Some(ground(lay, &task::spoken(told, &file))),
+        Err(refusal) => {
+            for remark in refusal.remarks {
+                let sentence = format!("the lay is drawn without the print: {}", remark.sentence);
+                task::say(Remark { weight: Weight::Doubt, sentence, ..remark }, &file);
+            }
+            None
+        }
+    }
 }

@@ -188,6 +188,7 @@ pub fn lay(lay: &Lay) -> Value {
         "cloth_used_mm": lay.used_mm,
         "cloth_to_buy_mm": lay.to_buy_mm(),
         "meets": meets(lay),
+        "motif": motif(lay),
         "cloth_length_mm": lay.cloth.length_mm,
         "cloth_width_mm": lay.cloth.width_mm,
         "use": lay.used_share(),
@@ -215,6 +216,17 @@ fn meets(lay: &Lay) -> Value {
         Matching::Both => "both",
     };
     json!({"way": way, "at": lay.meets.names(), "plain_mm": lay.plain_mm()})
+}
+
+/// Where motifs land, what the lay would spend if the print were begun at its best, and if nothing had to land; null where
+/// nothing must.
+fn motif(lay: &Lay) -> Value {
+    if lay.meets.landings.is_empty() {
+        return Value::Null;
+    }
+    let lands: Vec<Value> = lay.landed().map(|(place, pieces)| json!({"place": place, "pieces": pieces})).collect();
+    let best = lay.meets.best_start.map(|best| json!({"used_mm": best.used_mm, "motif_mm": best.motif_mm}));
+    json!({"lands": lands, "best_start": best, "plain_mm": lay.plain_mm()})
 }
 
 /// What to buy at a width.

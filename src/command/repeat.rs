@@ -8,9 +8,10 @@ use serde_json::{Value, json};
 use super::frame::save_picture;
 use super::{photograph, print, task};
 use crate::bench::paper::{Entry, Form, Paper};
+use crate::geometry::Point;
 use crate::motif::repeat::{Way, ruled};
-use crate::motif::{Repeat, repeat, straighten};
-use crate::order::{self, Photo, read_photo};
+use crate::motif::{Open, Repeat, place_on_cloth, repeat, straighten};
+use crate::order::{self, Photo, RUNS_THROUGH, read_photo};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
 use crate::units::System;
@@ -32,6 +33,9 @@ pub struct RepeatArgs {
     /// The rectangle along the selvedge and across: "30 cm x 20 cm".
     #[arg(long)]
     pub size: Option<String>,
+    /// The middle of a motif in the photo, in pixels: "812,640". Where it lies on the cloth is told.
+    #[arg(long, value_parser = read_place)]
+    pub motif: Option<Place>,
     /// An order whose [photo] says what in the photo has a known size.
     #[arg(long)]
     pub order: Option<PathBuf>,
@@ -43,6 +47,15 @@ pub struct RepeatArgs {
     pub out: Option<PathBuf>,
 }
 
+/// A place in a photo, in pixels.
+type Place = [f64; 2];
+
+fn read_place(text: &str) -> Result<Place, String> {
+    let number = |text: &str| text.trim().parse().ok().filter(|number: &f64| number.is_finite());
+    let place = text.split_once(',').and_then(|(x, y)| Some([number(x)?, number(y)?]));
+    place.ok_or_else(|| "write two numbers of pixels from the top left of the photo, such as \"812,640\"".to_owned())
+}
+
 /// Less sure than this she is asked to look.
 const SURE: f64 = 0.9;
 
@@ -52,6 +65,10 @@ const SLANT_DEG: f64 = 0.2;
 const REPEAT: [Entry; 2] = [
     Entry { section: "cloth", key: "repeat", form: Form::OfTwo(0) },
     Entry { section: "cloth", key: "repeat", form: Form::OfTwo(1) },
+];
+const MOTIF: [Entry; 2] = [
+    Entry { section: "cloth", key: "motif", form: Form::OfTwo(0) },
+    Entry { section: "cloth", key: "motif", form: Form::OfTwo(1) },
 ];
 const DROP: Entry = Entry::text("cloth", "drop");
 const WAY: Entry = Entry::text("cloth", "print");
@@ -70,26 +87,31 @@ pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
     let told = read_photo(paper.text()).map_err(|no| if args.order.is_some() { no.in_file(&order) } else { no })?;
     let photo = task::spoken(told, &order).ok_or_else(unmarked)?;
     let photograph = photograph::of_cloth(&args.photo)?;
-    let flat = task::spoken(straighten(&photograph, &photo, None)?, &order);
+    let motif = args.motif.map(|at| place_on_cloth(photograph.size_px, &photo, at)).transpose()?;
+    let flat = task::spoken(straighten(&photograph, &photo, [None; 2])?, &order);
     let found = repeat(&flat);
     if let (Some(out), Some(found)) = (&args.out, &found) {
         let size = flat.size_px.map(|side| side as u32);
         let picture = image::RgbaImage::from_raw(size[0], size[1], ruled(&flat, found));
         save_picture(out, &picture.unwrap_or_default())?;
     }
+    let paper = motif.map_or(paper.clone(), |at| paper.with(&MOTIF[0], &exactly(at.x)).with(&MOTIF[1], &exactly(at.y)));
     let written = found.map(|found| with(&paper, &found, &photo, &args.photo, args.order.as_deref()));
     let system =
         text.as_deref().and_then(|text| order::read(text).ok()).map_or(System::Metric, |told| told.value.system);
     if let (true, Some(path), Some(written)) = (args.write, &args.order, &written) {
         save_whole(path, written.text().as_bytes())?;
     }
-    if let Some(doubt) = found.as_ref().and_then(doubt) {
-        task::say(doubt, &order);
-    }
+    let doubts = found.as_ref().and_then(doubt).into_iter().chain(motif.and_then(|at| off_cloth(at, &paper)));
+    doubts.for_each(|doubt| task::say(doubt, &order));
     if json {
-        print::answer(as_json(found.as_ref(), args));
+        let mut answer = as_json(found.as_ref(), args);
+        answer["motif_mm"] = motif.map(print::point).into();
+        print::answer(answer);
     } else {
-        print::answer(in_words(found.as_ref(), system, args).trim_end());
+        let motif =
+            motif.map(|at| format!("\nMotif          [cloth] motif = [\"{}\", \"{}\"]", exactly(at.x), exactly(at.y)));
+        print::answer(in_words(found.as_ref(), system, args) + &motif.unwrap_or_default());
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -127,15 +149,13 @@ fn unmarked() -> Refusal {
     ))
 }
 
-/// The paper with what was found written on it. A repeat is written to a tenth of a millimetre whatever her unit, since it
-/// is counted many times over.
+/// The paper with what was found written on it.
 fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: Option<&Path>) -> Paper {
     let mut paper = paper.clone();
-    if let (Some(along_mm), Some(across_mm)) = (found.along_mm, found.across_mm) {
-        paper = paper.with(&REPEAT[0], &System::Metric.show_fine(along_mm));
-        paper = paper.with(&REPEAT[1], &System::Metric.show_fine(across_mm));
-        paper = paper.with(&DROP, if found.half_drop() { "half" } else { "" });
+    for (entry, written) in REPEAT.iter().zip(repeat_as_written(found)) {
+        paper = paper.with(entry, &written);
     }
+    paper = paper.with(&DROP, if found.half_drop() { "half" } else { "" });
     if let Some(word) = word(found.way()) {
         paper = paper.with(&WAY, word);
     }
@@ -147,6 +167,32 @@ fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: 
         Some(name) if beside => paper.with(&crate::bench::motifs::PHOTO, &name.to_string_lossy()),
         _ => paper,
     }
+}
+
+/// A length to a tenth of a millimetre whatever her unit, since a repeat is counted many times over.
+fn exactly(mm: f64) -> String {
+    System::Metric.show_fine(mm)
+}
+
+/// What is said of a motif that is counted from the photo's own corner, or lies before the cut end or the selvedge.
+fn off_cloth(at: Point<Open>, paper: &Paper) -> Option<Remark> {
+    let is_placed = !paper.written(&Entry { section: "photo", key: "at", form: Form::OfTwo(0) }).is_empty();
+    let says = match (is_placed, at.x >= 0.0 && at.y >= 0.0) {
+        (true, true) => return None,
+        (true, false) => "the motif lies beside the cloth",
+        (false, _) => {
+            "nothing says where on the cloth the photo was taken: the motif is counted from the photo's first place"
+        }
+    };
+    let remedy = "measure from the cut end and from the selvedge to the first corner that is marked, or to the photo's lower \
+                  left, and write at = [\"20 cm\", \"5 cm\"] under [photo]";
+    Some(Remark::doubt(says).field("photo.at").remedy(remedy))
+}
+
+/// The repeat along and across as an order says it.
+fn repeat_as_written(found: &Repeat) -> [String; 2] {
+    let written = |mm: Option<f64>| mm.map_or(RUNS_THROUGH.to_owned(), exactly);
+    [found.along_mm, found.across_mm].map(written)
 }
 
 /// What an order says of a way; nothing while it is for her to say.
@@ -222,11 +268,8 @@ fn in_words(found: Option<&Repeat>, system: System, args: &RepeatArgs) -> String
         ),
     };
     text += &format!("\nSure           {:.0} of 100 as clear as this are right", 100.0 * found.sure_share);
-    let mut write = Vec::new();
-    if let (Some(along_mm), Some(across_mm)) = (found.along_mm, found.across_mm) {
-        let [along, across] = [along_mm, across_mm].map(|mm| System::Metric.show_fine(mm));
-        write.push(format!("repeat = [\"{along}\", \"{across}\"]"));
-    }
+    let [along, across] = repeat_as_written(found);
+    let mut write = vec![format!("repeat = [\"{along}\", \"{across}\"]")];
     write.extend(word(found.way()).map(|word| format!("print = \"{word}\"")));
     let done = if args.write { "Written" } else { "Write" };
     text + &format!("\n{done:<15}[cloth] {}", write.join(", "))

@@ -8,9 +8,10 @@ use image::RgbaImage;
 use super::card::format;
 use super::frame::room;
 use super::sight::Sight;
-use super::{print, task};
+use super::{photograph, print, task};
 use crate::calibrate::photo::card::Format;
 use crate::lay::{Wanted, offers};
+use crate::motif::Ground;
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
 use crate::sheet::{CutSheet, cut_sheet};
@@ -48,7 +49,9 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     };
     let kept = args.table.as_deref().map(task::table).transpose()?;
     let sight = Sight::of(&drafted.order, &args.order);
-    save_whole(&args.out, &pdf(&drafted, &laid, &[], (kept.as_ref(), sight.as_ref(), args.paper))?)?;
+    let ground = photograph::under(&laid.lay, &drafted.order, &args.order);
+    let wanted = (kept.as_ref(), sight.as_ref(), ground.as_ref(), args.paper);
+    save_whole(&args.out, &pdf(&drafted, &laid, &[], wanted)?)?;
     if json {
         print::answer(serde_json::json!({"out": args.out}));
     } else {
@@ -65,7 +68,7 @@ pub fn pdf(
     drafted: &task::Drafted,
     laid: &task::Laid,
     pictures: &[(String, RgbaImage)],
-    (kept, sight, paper): (Option<&KeptTable>, Option<&Sight>, Format),
+    (kept, sight, ground, paper): (Option<&KeptTable>, Option<&Sight>, Option<&Ground>, Format),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
     let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
@@ -83,6 +86,7 @@ pub fn pdf(
         offers: &offers,
         pieces: &drafted.pieces,
         paper,
+        ground,
     })
 }
 

@@ -230,21 +230,18 @@ pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
 }
 
-/// Several orders as one thing to be laid: pieces are pinned as the first asks, and the print meets as any asks.
+/// Several orders as one thing to be laid: pieces are pinned as the first asks, the print meets as any asks, and a motif lies
+/// on each as its own order asks.
 pub fn together<'w>(all: &'w [Drafted], cloth: &'w Cloth) -> Wanted<'w> {
     let ways = || all.iter().map(|drafted| drafted.order.lay.matching);
-    let matching = match (ways().any(Matching::is_along), ways().any(Matching::is_across)) {
-        (true, true) => Matching::Both,
-        (true, false) => Matching::Along,
-        (false, true) => Matching::Across,
-        (false, false) => Matching::None,
-    };
+    let matching = Matching::of(ways().any(Matching::is_along), ways().any(Matching::is_across));
+    let motif = |drafted: &Drafted| drafted.order.lay.motifs.first().copied().unwrap_or_default();
     let first = all.first().map(|drafted| drafted.order.lay.clone()).unwrap_or_default();
     Wanted {
         garments: all.iter().map(|drafted| drafted.pieces.as_slice()).collect(),
         cloth,
         system: System::of_most(all.iter().map(|drafted| drafted.order.system)),
-        asked: Asked { matching, ..first },
+        asked: Asked { matching, motifs: all.iter().map(motif).collect(), ..first },
     }
 }
 

@@ -81,8 +81,8 @@ impl Lay {
     /// What is bought for it, as `--buy` and every page say: with what washing takes, and lengths folded on their centre
     /// with whole repeats and one to start.
     pub fn to_buy_mm(&self) -> f64 {
-        let repeat_mm = self.cloth.repeat_mm.filter(|_| self.fold == Fold::LengthsOnTheirCentre);
-        let laid_mm = repeat_mm.map_or(self.used_mm, |[along_mm, _]| {
+        let along_mm = self.cloth.repeat_mm[0].filter(|_| self.fold == Fold::LengthsOnTheirCentre);
+        let laid_mm = along_mm.map_or(self.used_mm, |along_mm| {
             f64::from(self.lengths) * whole_repeats_mm(self.length_mm, along_mm) + along_mm
         });
         self.cloth.to_buy_mm(laid_mm)

@@ -42,6 +42,15 @@ pub struct Sheet<'p> {
     pub symmetric: bool,
 }
 
+/// How a print binds a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Bonds {
+    /// Whether it can't be turned end for end.
+    pub one_way: bool,
+    /// Whether one is laid for either side of what it is sewn on, and none on a fold.
+    pub aside: bool,
+}
+
 /// A piece covers its mirror image but for this share of it when it is symmetric.
 const SYMMETRIC_SHARE: f64 = 1e-3;
 
@@ -56,7 +65,8 @@ impl<'p> Sheet<'p> {
         let (low, high) = outline.bounds();
         let mirror: Map<Cloth, Cloth> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, low.y + high.y);
         let uncovered_mm2 = outline.area_outside_mm2(&outline.mapped(&mirror));
-        Self { drawn: piece, symmetric: uncovered_mm2 < SYMMETRIC_SHARE * outline.area_mm2(), whole }
+        let symmetric = uncovered_mm2 < SYMMETRIC_SHARE * outline.area_mm2();
+        Self { drawn: piece, symmetric, whole }
     }
 
     /// Across the grain, whole.
@@ -71,7 +81,8 @@ impl<'p> Sheet<'p> {
     }
 
     /// What is to be laid of it on these strips; none when it fits none of them.
-    pub fn asked(&self, piece: usize, zones: &[Zone], rather: Rather, one_way: bool) -> Option<Vec<Asked>> {
+    pub fn asked(&self, piece: usize, zones: &[Zone], rather: Rather, bonds: Bonds) -> Option<Vec<Asked>> {
+        let Bonds { one_way, aside } = bonds;
         let ask = |unfolded, times, gives, homes: Vec<(Home, u32)>| {
             let (homes, layers): (Vec<_>, Vec<_>) = homes.into_iter().unzip();
             (times == 0 || !homes.is_empty()).then_some(Asked { piece, unfolded, times, gives, homes, layers })
@@ -86,12 +97,13 @@ impl<'p> Sheet<'p> {
                 .map(|(times, gives)| ask(false, times, gives, homes.clone()))
                 .collect()
         };
-        if let Some(on_fold) = self.drawn.on_fold.then(on_fold).flatten() {
+        if let Some(on_fold) = (self.drawn.on_fold && !aside).then(on_fold).flatten() {
             return Some(on_fold.into_iter().filter(|asked| asked.times > 0).collect());
         }
         let both = [false, true];
         let single = |mirrored: &[bool]| self.flat(zones, 1, mirrored, one_way);
-        let on_single = || match self.drawn.paired {
+        let paired = self.drawn.paired || aside;
+        let on_single = || match paired {
             true => Some(vec![
                 ask(true, count - count / 2, 1, single(&[false]))?,
                 ask(true, count / 2, 1, single(&[true]))?,
@@ -103,7 +115,7 @@ impl<'p> Sheet<'p> {
                 return None;
             }
             // Every second layer gives the mirror image; what is cut through more layers than it is needed from spends all.
-            let most = if self.drawn.paired || self.symmetric { deep } else { deep / 2 };
+            let most = if paired || self.symmetric { deep } else { deep / 2 };
             let cutting = |(times, gives): (u32, u32)| {
                 let mirrored: &[bool] = if gives > 1 || self.symmetric { &both } else { &[false] };
                 ask(true, times, gives, self.flat(zones, deep, mirrored, one_way))

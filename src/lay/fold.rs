@@ -6,6 +6,8 @@
 
 use crate::order::FoldKind;
 
+use crate::order::Cloth;
+
 /// How the cloth is folded.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fold {
@@ -133,6 +135,24 @@ impl Fold {
                 folded_width_mm - (folded_width_mm - (open_mm - near_mm).abs()).abs()
             }
         }
+    }
+
+    /// Its strips without the border along the near selvedge.
+    pub fn zones_beside(self, cloth: &Cloth) -> Vec<Zone> {
+        let ends = [0.0, cloth.border_mm].map(|mm| self.folded_mm(cloth.width_mm, mm));
+        let [low_mm, high_mm] = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+        let beside = |zone: Zone| {
+            let [near_mm, far_mm] = zone.across_mm;
+            // The selvedge is an edge of its strip, however the cloth is folded.
+            let across_mm = match (low_mm <= near_mm + LEAST_MM, high_mm >= far_mm - LEAST_MM) {
+                (true, _) => [near_mm.max(high_mm), far_mm],
+                (_, true) => [near_mm, far_mm.min(low_mm)],
+                _ => zone.across_mm,
+            };
+            let is_fold_left = zone.fold_mm().is_none_or(|fold_mm| across_mm.contains(&fold_mm));
+            (across_mm[1] - across_mm[0] > LEAST_MM && is_fold_left).then_some(Zone { across_mm, ..zone })
+        };
+        self.zones(cloth.width_mm).into_iter().filter_map(beside).collect()
     }
 
     /// Its strips, from her side to the far side.

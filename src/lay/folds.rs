@@ -1,24 +1,34 @@
 //! Which folds are worth a look for what is wanted, and why a kind of fold is not to be had.
 
-use super::domain::{Rather, Sheet};
+use super::begin::{Asks, Motifs};
+use super::domain::{Bonds, Rather, Sheet};
 use super::proof::IN_STEP_MM;
 use super::ready::Ready;
-use super::{Fold, RuledOut};
+use super::{Fold, RuledOut, landing};
 use crate::order::{FoldKind, Matching, Print};
 
 impl Ready<'_> {
-    /// The folds worth a look, of the kind that is asked for: folded no farther in than pieces on the fold reach.
-    pub(super) fn folds(&self, matching: Matching) -> Vec<Fold> {
-        let half_mm = self.wanted.cloth.width_mm / 2.0;
+    /// The folds worth a look, of the kind that is asked for: folded no farther in than pieces on the fold reach, beside the
+    /// border, and on columns of motifs where these must lie on the centre.
+    pub(super) fn folds(&self, asks: Asks) -> Vec<Fold> {
+        let cloth = self.wanted.cloth;
+        let half_mm = cloth.width_mm / 2.0;
         let mut reaches_mm: Vec<f64> =
             self.sheets.iter().filter_map(Sheet::half_mm).filter(|mm| *mm < half_mm).collect();
         reaches_mm.sort_by(f64::total_cmp);
         reaches_mm.dedup_by(|a, b| (*a - *b).abs() < 1.0);
         let mut folds = vec![Fold::Open, Fold::AtHalf];
-        for (i, near_mm) in reaches_mm.iter().enumerate() {
-            folds.push(Fold::Partly { folded_mm: *near_mm });
-            let far = reaches_mm[..=i].iter().filter(|far_mm| near_mm + **far_mm <= half_mm);
-            folds.extend(far.map(|far_mm| Fold::BothIn { near_mm: *near_mm, far_mm: *far_mm }));
+        let centred = self.is_centred(asks);
+        let on = |least_mm: f64, selvedge_mm: f64| match cloth.motif_mm.filter(|_| centred) {
+            Some([_, motif_mm]) => landing::next_column_mm(least_mm, (motif_mm - selvedge_mm).abs(), cloth),
+            None => least_mm,
+        };
+        for (i, reach_mm) in reaches_mm.iter().enumerate() {
+            let near_mm = on(reach_mm + cloth.border_mm, 0.0);
+            folds.extend(Some(Fold::Partly { folded_mm: near_mm }).filter(|_| near_mm <= half_mm));
+            let far = reaches_mm[..=i].iter().map(|far_mm| on(*far_mm, cloth.width_mm));
+            let far = far.filter(|far_mm| near_mm + far_mm <= half_mm);
+            folds.extend(far.map(|far_mm| Fold::BothIn { near_mm, far_mm }));
         }
         // Both selvedges to the middle: the far one need only hold the narrowest piece.
         let narrow_mm = self.sheets.iter().map(|sheet| sheet.half_mm().unwrap_or_else(|| sheet.across_mm()));
@@ -27,31 +37,36 @@ impl Ready<'_> {
         folds.extend(to_middle.map(|near_mm| Fold::BothIn { near_mm: *near_mm, far_mm: half_mm - near_mm }));
         folds.extend([Fold::Across, Fold::InFour]);
         let asked = self.wanted.fold();
-        folds.retain(|fold| asked.is_none_or(|kind| kind == fold.kind()) && self.hinders(*fold, matching).is_none());
+        folds.retain(|fold| asked.is_none_or(|kind| kind == fold.kind()) && self.hinders(*fold, asks).is_none());
         folds
     }
 
     /// Why cloth can't be folded so, whatever is laid on it.
-    fn hinders(&self, fold: Fold, matching: Matching) -> Option<&'static str> {
+    fn hinders(&self, fold: Fold, asks: Asks) -> Option<&'static str> {
         let cloth = self.wanted.cloth;
-        let meets = matching != Matching::None && self.is_tied();
+        let lines_mm = fold.lines_mm(cloth.width_mm);
         match fold.is_across() {
             true if cloth.print == Print::OneWay => {
                 Some("one layer would stand on its head, and the cloth has one way up")
             }
-            true if meets => Some("one layer would stand on its head, and the print must meet"),
-            true if !cloth.flaws.is_empty() => Some("where a flaw comes to lie would change with every length"),
-            true => None,
-            false => {
-                (!self.is_in_step(fold, matching)).then_some("its folds would lie on different places of the print")
+            true if asks.matching != Matching::None => {
+                Some("one layer would stand on its head, and the print must meet")
             }
+            true if asks.motifs != Motifs::Anywhere => {
+                Some("one layer would stand on its head, and motifs must lie at their place")
+            }
+            true if !cloth.flaws.is_empty() => Some("where a flaw comes to lie would change with every length"),
+            false if self.is_centred(asks) && !landing::on_columns(&lines_mm, cloth) => {
+                Some("its folds would lie beside the columns of motifs, and these must lie on the centre")
+            }
+            false if !self.is_in_step(&lines_mm, asks) => Some("its folds would lie on different places of the print"),
+            _ => None,
         }
     }
 
     /// Whether all fold lines lie on the same place of a print that must meet across.
-    fn is_in_step(&self, fold: Fold, matching: Matching) -> bool {
-        let Some([_, across_mm]) = self.wanted.cloth.repeat_mm.filter(|_| matching.is_across()) else { return true };
-        let lines_mm = fold.lines_mm(self.wanted.cloth.width_mm);
+    fn is_in_step(&self, lines_mm: &[f64], asks: Asks) -> bool {
+        let Some(across_mm) = self.wanted.cloth.repeat_mm[1].filter(|_| asks.matching.is_across()) else { return true };
         lines_mm.windows(2).all(|pair| {
             let apart = (pair[1] - pair[0]) / across_mm;
             (apart - apart.round()).abs() * across_mm < IN_STEP_MM / 4.0
@@ -59,14 +74,14 @@ impl Ready<'_> {
     }
 
     /// The kinds of fold that are not to be had, with the reason: all but those that there are.
-    pub(super) fn ruled_out(&self, there_are: &[FoldKind], matching: Matching) -> Vec<RuledOut> {
+    pub(super) fn ruled_out(&self, there_are: &[FoldKind], asks: Asks) -> Vec<RuledOut> {
         let asked = self.wanted.fold();
         let kinds = FoldKind::WORDS.iter().map(|(_, kind)| *kind).filter(|kind| *kind != FoldKind::Lengths);
         let missing = kinds.filter(|kind| !there_are.contains(kind) && asked.is_none_or(|asked| asked == *kind));
-        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, matching) }).collect()
+        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, asks) }).collect()
     }
 
-    fn why_not(&self, kind: FoldKind, matching: Matching) -> String {
+    fn why_not(&self, kind: FoldKind, asks: Asks) -> String {
         let half_mm = self.wanted.cloth.width_mm / 2.0;
         let show = |mm: f64| self.wanted.system.show(mm);
         let halves = || self.sheets.iter().filter_map(|sheet| Some((sheet.half_mm()?, sheet.drawn.name)));
@@ -83,7 +98,7 @@ impl Ready<'_> {
                 if reach_mm >= half_mm {
                     return format!("the {name} reaches {} from its fold, to the middle of the cloth", show(reach_mm));
                 }
-                match self.folds(Matching::None).into_iter().rev().find(|fold| fold.kind() == kind) {
+                match self.folds(Asks::NOTHING).into_iter().rev().find(|fold| fold.kind() == kind) {
                     Some(fold) => fold,
                     None => {
                         return format!(
@@ -94,12 +109,13 @@ impl Ready<'_> {
                 }
             }
         };
-        if let Some(why) = self.hinders(one, matching) {
+        if let Some(why) = self.hinders(one, asks) {
             return why.into();
         }
-        let zones = one.zones(self.wanted.cloth.width_mm);
+        let zones = one.zones_beside(self.wanted.cloth);
         let one_way = self.wanted.cloth.print == Print::OneWay;
-        let misfit = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, one_way).is_none());
+        let bonds = Bonds { one_way, aside: false };
+        let misfit = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, bonds).is_none());
         misfit.map_or_else(
             || "a piece that is kept in place can't lie there".into(),
             |sheet| {

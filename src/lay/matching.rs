@@ -4,12 +4,10 @@
 //! the print across, and a sleeve meets the front's armhole at its notch (textileschool.com; J. Pray's newsletter: at the
 //! sewing line; centre front and back, side seams, sleeve front notch). Pieces that are tied so lie one way up. Of every
 //! tied piece one point, its datum, then lies on the same place of the print, whole repeats from that of any other.
-//! A patch pocket is laid by eye: its place on the front is not drafted.
+//! A patch pocket lies on the place of the print that its ground has where it is sewn on.
 
 use crate::finish::{Notch, Piece};
-use crate::geometry::{Cloth as ClothFrame, Draft, Map, Point};
-use crate::nest::Steps;
-use crate::order::{Cloth, Matching};
+use crate::geometry::{Draft, Point};
 
 /// The notches on both sides of a side seam at which it is matched, the first that both have.
 const ON_SIDE: [&str; 2] = ["waist", "hip"];
@@ -17,12 +15,17 @@ const ON_SIDE: [&str; 2] = ["waist", "hip"];
 /// Edges that a side seam is sewn along, where there is no such notch; they meet at the end that is farther down.
 const SIDES: [&str; 2] = ["side", "edge"];
 
+/// A pocket, and the line on its ground along which its head is sewn.
+const POCKET: &str = "pocket";
+
 /// What is tied to what.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ties {
     /// Of each piece the point that lies on the same place of the print as those of the others; none of a piece that
     /// meets nothing.
     pub datums: Vec<Option<Point<Draft>>>,
+    /// Which garment each piece belongs to.
+    pub garments: Vec<usize>,
     /// The points that meet.
     pub meetings: Vec<Meeting>,
 }
@@ -38,6 +41,8 @@ pub struct Meeting {
     pub along: bool,
     /// Whether it is where a print that meets across, or both ways, must be in step.
     pub across: bool,
+    /// Whether the second piece is sewn on the first, one on either side of its centre.
+    pub sewn_on: bool,
 }
 
 /// A point of a piece.
@@ -64,7 +69,8 @@ impl Ties {
     /// What must meet in these garments, each by itself.
     pub fn of(garments: &[&[Piece]]) -> Self {
         let mut ties = Self::default();
-        for pieces in garments {
+        for (garment, pieces) in garments.iter().enumerate() {
+            ties.garments.resize(ties.garments.len() + pieces.len(), garment);
             ties.add(pieces);
         }
         ties
@@ -73,7 +79,7 @@ impl Ties {
     fn add(&mut self, pieces: &[Piece]) {
         let first = self.datums.len();
         self.datums.resize(first + pieces.len(), None);
-        let bodies: Vec<usize> = (0..pieces.len()).filter(|i| side(&pieces[*i]).is_some()).collect();
+        let bodies = bodies(pieces);
         let Some((&front, others)) = bodies.split_first() else { return };
         // A panel that is cut several times meets itself.
         let others = if others.is_empty() && pieces[front].count > 1 { &bodies[..] } else { others };
@@ -83,29 +89,34 @@ impl Ties {
             centre_mm: centre_mm(&pieces[i]),
             both_sides: pieces[i].on_fold,
         };
+        let meeting = |what, ends, [along, across]: [bool; 2]| Meeting { what, ends, along, across, sewn_on: false };
         for &other in others {
             let Some(points) = met_on_side(&pieces[front], &pieces[other]) else { continue };
             let ends = [end(front, points[0]), end(other, points[1])];
-            self.meetings.push(Meeting { what: "side seam", ends, along: true, across: false });
+            self.meetings.push(meeting("side seam", ends, [true, false]));
             let ends = ends.map(|end| End { at: Point::new(end.centre_mm, end.at.y), ..end });
-            self.meetings.push(Meeting { what: "centre line", ends, along: false, across: true });
+            self.meetings.push(meeting("centre line", ends, [false, true]));
             for end in ends {
                 self.datums[end.piece].get_or_insert(end.at);
             }
         }
-        for (i, sleeve) in pieces.iter().enumerate() {
-            let Some((datum, [on_front, on_sleeve])) = self.datums[first + front].and_then(|datum| {
-                let notches = [armhole(&pieces[front])?, crown(sleeve)?];
-                Some((datum, notches.map(|notch| notch.sewn_at)))
-            }) else {
-                continue;
-            };
-            let ends = [end(front, on_front), end(i, on_sleeve)];
-            self.meetings.push(Meeting { what: "armhole notch", ends, along: true, across: true });
-            // Sewn together, the sleeve's front edge lies on the side of the front's armhole that faces it.
-            let out_mm = (on_front.x - ends[0].centre_mm).abs();
-            let across_mm = on_sleeve.x + (on_sleeve.x - ends[1].centre_mm).signum() * out_mm;
-            self.datums[first + i] = Some(Point::new(across_mm, on_sleeve.y - (on_front.y - datum.y)));
+        let Some(datum) = self.datums[first + front] else { return };
+        for (i, piece) in pieces.iter().enumerate() {
+            if let Some([on_front, on_sleeve]) =
+                armhole(&pieces[front]).zip(crown(piece)).map(|(a, b)| [a, b].map(|n| n.sewn_at))
+            {
+                let ends = [end(front, on_front), end(i, on_sleeve)];
+                self.meetings.push(meeting("armhole notch", ends, [true; 2]));
+                // Sewn together, the sleeve's front edge lies on the side of the front's armhole that faces it.
+                let out_mm = (on_front.x - ends[0].centre_mm).abs();
+                let across_mm = on_sleeve.x + (on_sleeve.x - ends[1].centre_mm).signum() * out_mm;
+                self.datums[first + i] = Some(Point::new(across_mm, on_sleeve.y - (on_front.y - datum.y)));
+            }
+            if let Some([ground, patch]) = sewn_on(&pieces[front], piece) {
+                let ends = [end(front, ground), End { both_sides: false, ..end(i, patch) }];
+                self.meetings.push(Meeting { sewn_on: true, ..meeting("pocket", ends, [true; 2]) });
+                self.datums[first + i] = Some(patch - (ground - datum));
+            }
         }
     }
 
@@ -114,10 +125,29 @@ impl Ties {
         self.datums.get(piece).is_some_and(Option::is_some)
     }
 
+    /// Whether its datum lies beside its centre, so that it is laid once for either side, and its centre on no fold.
+    pub fn is_aside(&self, piece: usize) -> bool {
+        let sewn_on = |meeting: &Meeting| meeting.sewn_on && meeting.ends[1].piece == piece;
+        self.meetings.iter().any(sewn_on)
+    }
+
     /// Whether nothing is.
     pub fn is_empty(&self) -> bool {
         self.meetings.is_empty()
     }
+}
+
+/// The pieces that have a side and a hem: front, back, panels.
+pub fn bodies(pieces: &[Piece]) -> Vec<usize> {
+    (0..pieces.len()).filter(|i| side(&pieces[*i]).is_some()).collect()
+}
+
+/// The middle of a patch pocket's head on its ground, and on itself.
+fn sewn_on(ground: &Piece, patch: &Piece) -> Option<[Point<Draft>; 2]> {
+    let (_, head) = ground.levels.iter().find(|(name, _)| *name == POCKET)?;
+    let is_patch = patch.name == POCKET && patch.on_fold && patch.count == 2;
+    let own = patch.edge("head").filter(|_| is_patch)?;
+    Some([head[0].lerp(head[1], 0.5), Point::new(centre_mm(patch), own.sewn.start().y)])
 }
 
 /// The points in which a side seam of two pieces is matched.
@@ -152,37 +182,6 @@ fn crown(sleeve: &Piece) -> Option<&Notch> {
 }
 
 /// Where the centre of a piece is: its fold, or where the draft begins to count outwards.
-fn centre_mm(piece: &Piece) -> f64 {
+pub fn centre_mm(piece: &Piece) -> f64 {
     piece.edges.first().filter(|_| piece.on_fold).map_or(0.0, |fold| fold.sewn.start().x)
-}
-
-/// Where the datums lie in the print: on this place of the folded cloth, and whole repeats from it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Phase(pub Point<ClothFrame>);
-
-impl Phase {
-    /// The steps in which a piece lies whose datum, turned so, must lie on the phase. Across they count only where the
-    /// piece is free to move so.
-    pub fn steps(self, cloth: &Cloth, matching: Matching, turned: Datum, is_free: bool) -> Option<Steps> {
-        let [along_mm, across_mm] = cloth.repeat_mm?;
-        let at = turned.turn.transform_point(turned.at);
-        let across = matching.is_across() && is_free;
-        let half_drop = across && matching == Matching::Both && cloth.half_drop;
-        Some(Steps {
-            from: self.0 - at.to_vector(),
-            along_mm: matching.is_along().then_some(along_mm),
-            // Two columns make a repeat across where every second one is dropped.
-            across_mm: across.then_some(if half_drop { across_mm / 2.0 } else { across_mm }),
-            half_drop,
-        })
-    }
-}
-
-/// A datum with how its piece is turned.
-#[derive(Clone, Copy, Debug)]
-pub struct Datum {
-    /// The datum.
-    pub at: Point<Draft>,
-    /// How the piece is turned, without its place.
-    pub turn: Map<Draft, ClothFrame>,
 }

@@ -5,19 +5,23 @@
 //! is laid over the other: four layers, every piece's centre on a fold. Nothing is turned or mirrored against the
 //! print, so the plan serves one-way cloth too when both lengths are laid the same way. [`usual`] weighs both.
 
+mod begin;
 mod bias;
 mod buy;
 mod domain;
 mod flaw;
 mod fold;
 mod folds;
+mod landing;
 mod left;
 mod matching;
 mod need;
+mod phases;
 mod pin;
 mod planner;
 pub mod proof;
 mod ready;
+mod says;
 mod shift;
 mod spare;
 mod wanted;
@@ -35,6 +39,7 @@ use need::NOISE_MM;
 pub use bias::{Strip, in_rectangle, laid_in_rectangle};
 pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
+pub use landing::Landing;
 pub use left::LeftOver;
 pub use matching::{End, Meeting};
 pub use need::Need;
@@ -80,6 +85,8 @@ pub struct Lay {
     pub lengths: u32,
     /// What every length is longer for pieces to be moved at the table.
     pub room_mm: f64,
+    /// Cloth at the head of every length before the highest piece begins, so that motifs land where they must.
+    pub head_mm: f64,
     /// What one length measures along the selvedge.
     pub length_mm: f64,
     /// Fold to selvedge: half the cloth's width.
@@ -105,11 +112,30 @@ pub struct Meets {
     pub way: Matching,
     /// The points that meet.
     pub meetings: Vec<Meeting>,
-    /// The cloth that the pieces would spend if nothing met; none where that was not looked for.
+    /// The places that lie on motifs.
+    pub landings: Vec<Landing>,
+    /// The shortest lay that was found when the cloth may be cut off before its first motif; none where that is all the
+    /// same, or was not looked for.
+    pub best_start: Option<Start>,
+    /// The cloth that the pieces would spend if nothing met or landed; none where that was not looked for.
     pub plain_mm: Option<f64>,
 }
 
+/// Where the print begins on the cloth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Start {
+    /// From the cut end to the middle of the first motif of the row, or of the column, that pieces are laid to.
+    pub motif_mm: f64,
+    /// The cloth that is spent then.
+    pub used_mm: f64,
+}
+
 impl Meets {
+    /// Whether anything meets or lands.
+    pub fn is_any(&self) -> bool {
+        self.way != Matching::None || !self.landings.is_empty()
+    }
+
     /// Whether the print is said to meet at these points, that way.
     pub fn claims(&self, meeting: &Meeting) -> bool {
         match self.way {
@@ -117,6 +143,11 @@ impl Meets {
             Matching::Along => meeting.along,
             Matching::Across | Matching::Both => meeting.across,
         }
+    }
+
+    /// Whether the lay is the same wherever the print begins: nothing lies level with a row of motifs.
+    pub fn is_begun_anywhere(&self) -> bool {
+        !self.landings.iter().any(|landing| landing.along)
     }
 
     /// What meets, by its names, each once.
@@ -277,9 +308,12 @@ pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
         Some((spared, remark)) => (spared, Some(remark)),
         None => (pieces, None),
     };
-    let need = Need::of(&pieces);
-    let plain_mm = wanted.level_mm().map(|_| need.total_mm());
-    let need = Need { length_mm: buy::in_step_mm(need.length_mm, wanted.level_mm()), ..need };
+    let plain = Need::of(&pieces);
+    let landings = wanted.landings()?;
+    let head = landing::head(&landings, cloth, plain.top_mm);
+    let (head_mm, in_step) = (head.map_or(0.0, |head| head.mm), |need: Need| need.in_step(wanted.level_mm()));
+    let need = in_step(plain.headed(head_mm));
+    let plain_mm = wanted.level_mm().map(|_| plain.total_mm());
     let mut remarks = need.shortfalls(cloth, system);
     remarks.extend(sparing);
     let placed = stacked(&pieces, &need);
@@ -294,13 +328,22 @@ pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
         layers: fold::LAYERS_A_LENGTH * lengths,
         lengths,
         room_mm: 0.0,
+        head_mm,
         length_mm: need.length_mm,
         folded_width_mm: cloth.width_mm / 2.0,
         used_mm,
         left_over: Vec::new(),
         weighed: Vec::new(),
         ruled_out: Vec::new(),
-        meets: Meets { way: wanted.matching(), meetings: wanted.ties().meetings, plain_mm },
+        meets: Meets {
+            way: wanted.matching(),
+            meetings: wanted.ties().meetings,
+            best_start: head
+                .map(|head| Start { motif_mm: head.motif_mm, used_mm: in_step(plain).total_mm() })
+                .filter(|best| best.used_mm < used_mm),
+            landings,
+            plain_mm,
+        },
         placed,
     };
     told(Lay { left_over: left::over(&lay), ..lay }, remarks)

@@ -37,6 +37,18 @@ impl Need {
         need
     }
 
+    /// The same with so much cloth before the highest point.
+    #[must_use]
+    pub fn headed(self, head_mm: f64) -> Self {
+        Self { top_mm: self.top_mm - head_mm, length_mm: self.length_mm + head_mm, ..self }
+    }
+
+    /// The same in whole repeats, where lengths must begin alike on the print.
+    #[must_use]
+    pub fn in_step(self, repeat_mm: Option<f64>) -> Self {
+        Self { length_mm: super::buy::in_step_mm(self.length_mm, repeat_mm), ..self }
+    }
+
     /// All lengths together.
     pub fn total_mm(&self) -> f64 {
         self.length_mm * f64::from(self.lengths)

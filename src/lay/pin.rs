@@ -235,6 +235,7 @@ impl Lay {
                 let of_it = self.meets.meetings[i].ends.iter().any(|end| end.piece == of);
                 of_it.then_some(Broken::OutOfStep(off_mm))
             }
+            Fault::OffMotif(i, off_mm) => (self.meets.landings[i].piece == of).then_some(Broken::OutOfStep(off_mm)),
             _ => None,
         })
     }

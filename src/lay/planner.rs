@@ -1,5 +1,6 @@
 //! The planner: every kind of fold is weighed, the one that spends least cloth is searched on.
 
+use super::begin::{Asks, Motifs};
 use super::need::NOISE_MM;
 use super::ready::{Plan, Ready};
 use super::{Lay, Wanted, Weighed, flaw, left, proof};
@@ -69,12 +70,17 @@ fn sort(tried: &mut [Trial<'_>]) {
 pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
     let ready = Ready::of(wanted, forms)?;
     let mut remarks: Vec<Remark> = wanted.unmatched().into_iter().collect();
-    let way = if ready.is_tied() { wanted.matching() } else { Matching::None };
-    let mut lay = shortest(&ready, way, effort)?;
-    if way != Matching::None {
+    let asks = ready.asks();
+    let mut lay = shortest(&ready, asks, effort)?;
+    if asks != Asks::NOTHING {
         // What meets also lies: without meeting no more is needed. A first answer will do, and all time is for the lay.
-        let plain = shortest(&ready, Matching::None, &Effort::FIRST).map_or(f64::INFINITY, |lay| lay.used_mm);
+        let plain = shortest(&ready, Asks::NOTHING, &Effort::FIRST).map_or(f64::INFINITY, |lay| lay.used_mm);
         lay.meets.plain_mm = Some(plain.min(lay.used_mm));
+    }
+    if ready.lands_along() {
+        let best = shortest(&ready, Asks { motifs: Motifs::AtTheirBest, ..asks }, &Effort::FIRST).ok();
+        // As the cloth lies is one of the ways to begin.
+        lay.meets.best_start = best.and_then(|best| best.meets.best_start).filter(|best| best.used_mm < lay.used_mm);
     }
     remarks.extend(too_short(&lay));
     remarks.extend(flaw::off_the_cloth(wanted.cloth, wanted.system));
@@ -82,8 +88,8 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
 }
 
 /// The shortest lay that is found with that effort.
-fn shortest(ready: &Ready<'_>, way: Matching, effort: &Effort<'_>) -> Result<Lay, Refusal> {
-    let mut plans = ready.plans(way).map_err(|(piece, broken)| {
+fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, Refusal> {
+    let mut plans = ready.plans(asks).map_err(|(piece, broken)| {
         let wanted = ready.wanted;
         let name = ready.name(piece);
         let remark = broken.remark(name, |mm| wanted.system.show_fine(mm)).field(format!("lay.{name}"));
@@ -95,9 +101,9 @@ fn shortest(ready: &Ready<'_>, way: Matching, effort: &Effort<'_>) -> Result<Lay
     let mut kinds: Vec<FoldKind> = plans.iter().map(|plan| plan.fold.kind()).collect();
     kinds.sort_unstable();
     kinds.dedup();
-    let ruled_out = ready.ruled_out(&kinds, way);
+    let ruled_out = ready.ruled_out(&kinds, asks);
     if plans.is_empty() {
-        return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit()));
+        return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit(asks)));
     }
     plans.sort_by(|a, b| a.bound_mm.total_cmp(&b.bound_mm));
     let mut tried = trials(&plans, effort.tried);
@@ -112,8 +118,8 @@ fn shortest(ready: &Ready<'_>, way: Matching, effort: &Effort<'_>) -> Result<Lay
     sort(&mut tried);
     let found = searched(ready.wanted, tried, effort.pace);
     let mut weighed = weighed(&plans, &found);
-    let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, way));
-    let best = lays.find(|lay| proof::faults(lay).is_empty()).ok_or_else(|| ready.misfit())?;
+    let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, asks));
+    let best = lays.find(|lay| proof::faults(lay).is_empty()).ok_or_else(|| ready.misfit(asks))?;
     for own in weighed.iter_mut().filter(|weighed| weighed.fold == best.fold) {
         own.used_mm = Some(best.used_mm);
     }
@@ -193,7 +199,11 @@ fn searched<'p>(wanted: &Wanted<'_>, tried: Vec<Trial<'p>>, pace: &dyn Pace) -> 
 fn too_short(lay: &Lay) -> Option<Remark> {
     let length_mm = lay.cloth.length_mm.filter(|length_mm| lay.used_mm - length_mm > NOISE_MM)?;
     let show = |mm: f64| lay.system.show_at_least(mm);
-    let meets = if lay.meets.way == Matching::None { "" } else { " whose print meets" };
+    let meets = match (lay.meets.way != Matching::None, lay.meets.landings.is_empty()) {
+        (true, _) => " whose print meets",
+        (false, false) => " whose motifs lie where they must",
+        (false, true) => "",
+    };
     let remark = Remark::refusal(format!(
         "the cloth is too short: the shortest lay{meets} that was found needs {}, and there are {} ({} more)",
         show(lay.used_mm),
@@ -202,7 +212,9 @@ fn too_short(lay: &Lay) -> Option<Remark> {
     ));
     let without = match lay.meets.plain_mm {
         Some(plain_mm) if plain_mm <= length_mm => {
-            format!(", or write match = \"none\" under [lay]: then {} will do", show(plain_mm))
+            let without =
+                if lay.meets.landings.is_empty() { "write match = \"none\" under" } else { "leave the print out of" };
+            format!(", or {without} [lay]: then {} will do", show(plain_mm))
         }
         _ => String::new(),
     };

@@ -1,5 +1,6 @@
 //! A lay checked by other means than it was made with: exact areas, and plain comparison of coordinates.
 
+use super::landing::Landing;
 use super::matching::{End, Meeting};
 use super::{Lay, Placed};
 use crate::geometry::{Cloth, Outline, Point, Vector};
@@ -29,6 +30,8 @@ pub enum Fault {
     OnFlaw(usize),
     /// Points that the lay claims to meet on the print, by their place in its list, and how far they are out of step.
     OutOfStep(usize, f64),
+    /// A place that must lie on a motif, by its place in the lay's list, and how far it is off the nearest.
+    OffMotif(usize, f64),
 }
 
 /// Everything that is wrong with a lay of one length.
@@ -62,13 +65,24 @@ pub fn faults(lay: &Lay) -> Vec<Fault> {
     let off = |(i, meeting): (usize, &Meeting)| Some((i, off_mm(lay, meeting)?));
     let off = lay.meets.meetings.iter().enumerate().filter_map(off).filter(|(_, off_mm)| *off_mm > IN_STEP_MM);
     faults.extend(off.map(|(i, off_mm)| Fault::OutOfStep(i, off_mm)));
+    let off = |(i, landing): (usize, &Landing)| (i, off_motif_mm(lay, landing));
+    let off = lay.meets.landings.iter().enumerate().map(off).filter(|(_, off_mm)| *off_mm > IN_STEP_MM);
+    faults.extend(off.map(|(i, off_mm)| Fault::OffMotif(i, off_mm)));
     faults
+}
+
+/// How far the copies of a place that must lie on a motif are off it at most.
+fn off_motif_mm(lay: &Lay, landing: &Landing) -> f64 {
+    let end = End { piece: landing.piece, at: landing.at, centre_mm: landing.at.x, both_sides: false };
+    spots(lay, &end).iter().map(|spot| landing.off_mm(spot.at, &lay.cloth)).fold(0.0, f64::max)
 }
 
 /// How far the points of a meeting are out of step at most; none where the lay does not claim that they meet.
 fn off_mm(lay: &Lay, meeting: &Meeting) -> Option<f64> {
-    let repeat_mm = lay.cloth.repeat_mm.filter(|_| lay.meets.claims(meeting))?;
-    let [ones, others] = meeting.ends.map(|end| spots(lay, &end));
+    let [ones, others] = Some(meeting).filter(|meeting| lay.meets.claims(meeting))?.ends.map(|end| spots(lay, &end));
+    if meeting.sewn_on {
+        return Some(off_ground_mm(lay, &ones, &others));
+    }
     let mut most_mm: f64 = 0.0;
     for (i, one) in ones.iter().enumerate() {
         for (j, other) in others.iter().enumerate() {
@@ -76,11 +90,22 @@ fn off_mm(lay: &Lay, meeting: &Meeting) -> Option<f64> {
             // Sewn together, the right of one lies at the left of the other.
             let facing = lay.meets.way == Matching::Along || one.side == -other.side;
             if facing && !itself {
-                most_mm = most_mm.max(out_of_step_mm(other.at - one.at, lay, repeat_mm));
+                most_mm = most_mm.max(out_of_step_mm(other.at - one.at, lay));
             }
         }
     }
     Some(most_mm)
+}
+
+/// How far patches are out of step with their ground: each with the place that is nearest to it on the print, and each side
+/// of the ground with the patch that is.
+fn off_ground_mm(lay: &Lay, ground: &[Spot], patches: &[Spot]) -> f64 {
+    let nearest = |one: &Spot, of: &mut dyn Iterator<Item = &Spot>| {
+        of.map(|other| out_of_step_mm(other.at - one.at, lay)).fold(f64::INFINITY, f64::min)
+    };
+    let of_patches = patches.iter().map(|patch| nearest(patch, &mut ground.iter()));
+    let of_ground = ground.iter().map(|side| nearest(side, &mut patches.iter()));
+    of_patches.chain(of_ground).fold(0.0, f64::max)
 }
 
 /// A point of one copy of a piece on the open cloth, and on which side of its centre it lies there.
@@ -101,7 +126,7 @@ fn spots(lay: &Lay, end: &End) -> Vec<Spot> {
             let (low, high) = placed.cut().bounds();
             (low.y + high.y) / 2.0
         };
-        let zones = lay.fold.zones(lay.cloth.width_mm);
+        let zones = lay.fold.zones_beside(&lay.cloth);
         let zone = zones.iter().find(|zone| (zone.across_mm[0]..=zone.across_mm[1]).contains(&middle_mm));
         // A whole piece on double cloth comes twice: the upper layer is the lower one turned over its fold.
         let over_mm = zone.and_then(super::Zone::fold_mm).filter(|_| placed.layers == 2 && !placed.piece.on_fold);
@@ -120,9 +145,11 @@ fn spots(lay: &Lay, end: &End) -> Vec<Spot> {
     spots
 }
 
-/// How far two points are from lying on the same place of the print.
-fn out_of_step_mm(apart: Vector<Cloth>, lay: &Lay, [along_mm, across_mm]: [f64; 2]) -> f64 {
+/// How far two points are from lying on the same place of the print, as far as it must meet.
+fn out_of_step_mm(apart: Vector<Cloth>, lay: &Lay) -> f64 {
     let over = |mm: f64, repeat_mm: f64| (mm - repeat_mm * (mm / repeat_mm).round()).abs();
+    // A way in which the print runs through is none in which it meets.
+    let [along_mm, across_mm] = lay.cloth.repeat_mm.map(|mm| mm.unwrap_or(f64::MAX));
     // Two columns make a repeat across where every second one is dropped.
     let column_mm = if lay.cloth.half_drop { across_mm / 2.0 } else { across_mm };
     let columns = (apart.y / column_mm).round();
@@ -139,7 +166,7 @@ fn out_of_step_mm(apart: Vector<Cloth>, lay: &Lay, [along_mm, across_mm]: [f64; 
 /// is drawn by half.
 fn in_a_zone(lay: &Lay, placed: &Placed, [low_mm, high_mm]: [f64; 2]) -> bool {
     let on = |place_mm: f64, y_mm: f64| (place_mm - y_mm).abs() <= NOISE_MM;
-    lay.fold.zones(lay.cloth.width_mm).iter().any(|zone| {
+    lay.fold.zones_beside(&lay.cloth).iter().any(|zone| {
         let within = low_mm >= zone.across_mm[0] - NOISE_MM && high_mm <= zone.across_mm[1] + NOISE_MM;
         let centre = || {
             let fold = placed.piece.edges.first().zip(zone.fold_mm());

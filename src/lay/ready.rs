@@ -1,12 +1,13 @@
 //! What was asked for, made ready: every fold on which all of it has its place, as a task for the search.
 
-use super::domain::{Asked, Rather, Sheet};
+use super::begin::{Asks, Motifs, Phase};
+use super::domain::{Asked, Bonds, Rather, Sheet};
 use super::fold::{Fold, Zone};
-use super::matching::{Datum, Phase, Ties};
+use super::landing::{self, Landing};
+use super::matching::Ties;
 use super::need::NOISE_MM;
 use super::pin::{self, Broken, Pins};
-use super::proof::IN_STEP_MM;
-use super::{Lay, Meets, Placed, Wanted, flaw};
+use super::{Lay, Meets, Placed, Start, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
 use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
 use crate::order::{Matching, Print};
@@ -28,6 +29,8 @@ pub struct Plan {
     pub task: Task,
     /// No lay on it can be shorter.
     pub bound_mm: f64,
+    /// Where the print lies on it.
+    phase: Phase,
 }
 
 /// What was asked for: pieces made ready.
@@ -37,8 +40,9 @@ pub struct Ready<'w> {
     forms: Vec<[Option<Form>; 2]>,
     /// What is wanted.
     pub wanted: &'w Wanted<'w>,
-    ties: Ties,
-    pins: Pins<'w>,
+    pub(super) ties: Ties,
+    pub(super) landings: Vec<Landing>,
+    pub(super) pins: Pins<'w>,
 }
 
 /// Every fold with all in place, or the piece that can't lie where it is pinned, and why.
@@ -48,19 +52,32 @@ impl<'w> Ready<'w> {
     /// Makes everything ready.
     ///
     /// # Errors
-    /// When an order pins a piece that there is not.
+    /// When an order pins a piece that there is not, or lays a motif of which too little is known.
     pub fn of(wanted: &'w Wanted<'w>, forms: &mut Forms) -> Result<Self, Refusal> {
+        let (ties, landings) = (wanted.ties(), wanted.landings()?);
         let sheets: Vec<Sheet<'w>> = wanted.pieces().map(Sheet::of).collect();
         let outlines: Vec<&Outline<Draft>> =
             sheets.iter().flat_map(|sheet| [&sheet.drawn.cut, &sheet.whole.cut]).collect();
         let mut made = forms.of(&outlines, [wanted.cloth.width_mm.max(LONGEST_MM), COARSE_MM]).into_iter();
         let forms = sheets.iter().map(|_| [made.next().flatten(), made.next().flatten()]).collect();
-        Ok(Self { ties: wanted.ties(), pins: pin::pins(wanted)?, sheets, forms, wanted })
+        Ok(Self { ties, landings, pins: pin::pins(wanted)?, sheets, forms, wanted })
     }
 
-    /// Whether anything is tied so that its print must meet.
-    pub fn is_tied(&self) -> bool {
-        !self.ties.is_empty()
+    /// What is asked of the print, as far as any piece is tied by it.
+    pub fn asks(&self) -> Asks {
+        let matching = if self.ties.is_empty() { Matching::None } else { self.wanted.matching() };
+        let motifs = if self.landings.is_empty() { Motifs::Anywhere } else { Motifs::AsItLies };
+        Asks { matching, motifs }
+    }
+
+    /// Whether motifs must land at a level, so that it matters where the print begins, and no piece is kept at a place.
+    pub fn lands_along(&self) -> bool {
+        self.landings.iter().any(|landing| landing.along) && self.pins.is_empty()
+    }
+
+    /// Whether a motif must lie on the centre of a piece.
+    pub(super) fn is_centred(&self, asks: Asks) -> bool {
+        asks.motifs != Motifs::Anywhere && self.landings.iter().any(|landing| landing.across)
     }
 
     /// The name of a piece.
@@ -72,18 +89,18 @@ impl<'w> Ready<'w> {
     ///
     /// # Errors
     /// When no fold lets a piece lie where it is pinned, which and why.
-    pub fn plans(&self, matching: Matching) -> Plans {
+    pub fn plans(&self, asks: Asks) -> Plans {
         let (mut plans, mut no): (Vec<Plan>, Option<(usize, Broken)>) = (Vec::new(), None);
-        for fold in self.folds(matching) {
-            let zones = fold.zones(self.wanted.cloth.width_mm);
+        for fold in self.folds(asks) {
+            let zones = fold.zones_beside(self.wanted.cloth);
             let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers > 1);
             let ways: &[Rather] = if mixed { &[Rather::Double, Rather::Single] } else { &[Rather::Double] };
             let mut asked: Vec<Vec<Asked>> =
-                ways.iter().filter_map(|rather| self.asked(&zones, *rather, matching)).collect();
+                ways.iter().filter_map(|rather| self.asked(&zones, *rather, asks.matching)).collect();
             asked.dedup();
             for asked in asked {
-                for phase in self.phases(&asked, fold, matching) {
-                    match self.plan(fold, asked.clone(), (matching, phase)) {
+                for phase in self.phases(&asked, fold, asks) {
+                    match self.plan(fold, asked.clone(), (asks, phase)) {
                         Ok(plan) => plans.extend(plan),
                         Err(broken) => no = no.or(Some(broken)),
                     }
@@ -98,47 +115,16 @@ impl<'w> Ready<'w> {
 
     fn asked(&self, zones: &[Zone], rather: Rather, matching: Matching) -> Option<Vec<Asked>> {
         let one_way = self.wanted.cloth.print == Print::OneWay;
-        let tied = |piece: usize| matching != Matching::None && self.ties.holds(piece);
+        let bonds = |piece: usize| Bonds {
+            one_way: one_way || (matching != Matching::None && self.ties.holds(piece)),
+            aside: matching.is_across() && self.ties.is_aside(piece),
+        };
         let sheets = self.sheets.iter().enumerate();
-        let asked: Option<Vec<Vec<Asked>>> =
-            sheets.map(|(i, sheet)| sheet.asked(i, zones, rather, one_way || tied(i))).collect();
+        let asked: Option<Vec<Vec<Asked>>> = sheets.map(|(i, sheet)| sheet.asked(i, zones, rather, bonds(i))).collect();
         Some(asked?.into_iter().flatten().collect())
     }
 
-    /// Where the print of tied pieces may be begun: so that one of them lies at the cut end, and on open cloth at the
-    /// near selvedge; where one is pinned, so that it lies there. The fold gives the place across.
-    fn phases(&self, asked: &[Asked], fold: Fold, matching: Matching) -> Vec<Phase> {
-        let Some(repeat_mm) = self.wanted.cloth.repeat_mm.filter(|_| matching != Matching::None && self.is_tied())
-        else {
-            return vec![Phase(Point::origin())];
-        };
-        let free = matching.is_across() && fold == Fold::Open;
-        let place = |asked: &Asked, home: usize, at: [f64; 2]| {
-            let turn = asked.homes[home].turn;
-            let outline = &self.form(asked)?.outline;
-            let datum = turn.transform_point(self.ties.datums[asked.piece]?);
-            let from = datum - outline.mapped(&turn).bounds().0;
-            let into = |mm: f64, repeat_mm: f64| mm.rem_euclid(repeat_mm);
-            let across_mm = if free { into(at[1] + from.y, repeat_mm[1]) } else { 0.0 };
-            Some(Phase(Point::new(into(at[0] + from.x, repeat_mm[0]), across_mm)))
-        };
-        let tied = || asked.iter().filter(|asked| self.ties.holds(asked.piece));
-        let pinned = tied().find_map(|asked| Some((asked, *self.pins.get(&asked.piece)?.first()?)));
-        let phases: Vec<Phase> = match pinned {
-            Some((asked, at)) => (0..asked.homes.len()).filter_map(|home| place(asked, home, at)).collect(),
-            None => tied().filter_map(|asked| place(asked, 0, [0.0; 2])).collect(),
-        };
-        let near = |a: &Phase, b: &Phase| (a.0 - b.0).length() < IN_STEP_MM;
-        let mut kept: Vec<Phase> = Vec::new();
-        for phase in phases {
-            if !kept.iter().any(|known| near(known, &phase)) {
-                kept.push(phase);
-            }
-        }
-        kept
-    }
-
-    fn form(&self, asked: &Asked) -> Option<&Form> {
+    pub(super) fn form(&self, asked: &Asked) -> Option<&Form> {
         self.forms[asked.piece][usize::from(asked.unfolded)].as_ref()
     }
 
@@ -147,14 +133,13 @@ impl<'w> Ready<'w> {
         &self,
         fold: Fold,
         mut asked: Vec<Asked>,
-        (matching, phase): (Matching, Phase),
+        (asks, phase): (Asks, Phase),
     ) -> Result<Option<Plan>, (usize, Broken)> {
         let cloth = self.wanted.cloth;
-        for asked in asked.iter_mut().filter(|_| matching != Matching::None) {
-            let Some(at) = self.ties.datums.get(asked.piece).copied().flatten() else { continue };
+        for asked in &mut asked {
+            let bound = self.bound(asked, asks);
             for home in &mut asked.homes {
-                // A piece drawn by half has its centre on the fold.
-                home.steps = phase.steps(cloth, matching, Datum { at, turn: home.turn }, asked.unfolded);
+                home.steps = phase.steps((cloth, asks), &bound, &home.turn);
             }
         }
         if asked.iter().any(|asked| self.form(asked).is_none()) {
@@ -174,11 +159,11 @@ impl<'w> Ready<'w> {
             return Err((asked[a].piece, Broken::Over(self.name(asked[b].piece).to_owned())));
         }
         let bound_mm = fold.spent_mm(bound_mm(&task)).max(cloth_mm2(&asked, &task) / cloth.width_mm);
-        Ok(Some(Plan { fold, asked, task, bound_mm }))
+        Ok(Some(Plan { fold, asked, task, bound_mm, phase }))
     }
 
     /// A nesting as a lay.
-    pub fn lay(&self, plan: &Plan, nesting: &Nesting, way: Matching) -> Lay {
+    pub fn lay(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Lay {
         let placed = |(item, pose): (usize, &crate::nest::Pose)| {
             let asked = &plan.asked[plan.task.items[item]];
             let sheet = &self.sheets[asked.piece];
@@ -200,7 +185,7 @@ impl<'w> Ready<'w> {
         let head = |placed: &Placed| placed.cut().bounds().0;
         placed.sort_by(|a, b| head(a).x.total_cmp(&head(b).x).then(head(a).y.total_cmp(&head(b).y)));
         let cloth = self.wanted.cloth;
-        let meetings = if way == Matching::None { Vec::new() } else { self.ties.meetings.clone() };
+        let meets = self.meets(plan, nesting, asks);
         Lay {
             system: self.wanted.system,
             cloth: cloth.clone(),
@@ -208,19 +193,31 @@ impl<'w> Ready<'w> {
             layers: plan.fold.layers(),
             lengths: 1,
             room_mm: 0.0,
+            head_mm: 0.0,
             length_mm: nesting.length_mm,
             folded_width_mm: plan.task.width_mm,
             used_mm: plan.fold.spent_mm(nesting.length_mm),
             left_over: Vec::new(),
             weighed: Vec::new(),
             ruled_out: Vec::new(),
-            meets: Meets { way, meetings, plain_mm: None },
+            meets,
             placed,
         }
     }
 
+    /// What meets and lands. Where the motifs are chosen for the lay they lie nowhere on the cloth yet.
+    fn meets(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Meets {
+        let way = asks.matching;
+        let meetings = if way == Matching::None { Vec::new() } else { self.ties.meetings.clone() };
+        let row_mm = landing::row_mm(self.wanted.cloth).filter(|_| asks.motifs == Motifs::AtTheirBest);
+        let motif_mm = row_mm.map(|row_mm| plan.phase.motif.x.rem_euclid(row_mm));
+        let landings = if asks.motifs == Motifs::AsItLies { self.landings.clone() } else { Vec::new() };
+        let best_start = motif_mm.map(|motif_mm| Start { motif_mm, used_mm: plan.fold.spent_mm(nesting.length_mm) });
+        Meets { way, meetings, landings, best_start, plain_mm: None }
+    }
+
     /// Which piece fits the cloth in no way, and by how much.
-    pub fn misfit(&self) -> Refusal {
+    pub fn misfit(&self, asks: Asks) -> Refusal {
         let (cloth, system) = (self.wanted.cloth, self.wanted.system);
         let widest = self.sheets.iter().max_by(|a, b| a.across_mm().total_cmp(&b.across_mm()));
         let Some(widest) = widest else {
@@ -229,20 +226,27 @@ impl<'w> Ready<'w> {
             );
         };
         let show = |mm: f64| system.show_at_least(mm);
-        let over_mm = widest.across_mm() - cloth.width_mm;
+        let over_mm = widest.across_mm() - (cloth.width_mm - cloth.border_mm);
         let name = widest.drawn.name;
         Refusal::because(match over_mm > NOISE_MM {
             true => Remark::refusal(format!(
-                "the cloth is too narrow: the {name} is {} across its grain, and the cloth is {} wide ({} more)",
+                "the cloth is too narrow: the {name} is {} across its grain, and the cloth is {} wide{} ({} more)",
                 show(widest.across_mm()),
-                system.show(cloth.width_mm),
+                system.show(cloth.width_mm - cloth.border_mm),
+                if cloth.border_mm > 0.0 { " beside its border" } else { "" },
                 show(over_mm)
             ))
             .field("cloth.width")
             .remedy(format!(
                 "take cloth at least {} between selvedges, or cut the {name} with a seam",
-                show(cloth.bought_width_mm(widest.across_mm()))
+                show(cloth.bought_width_mm(widest.across_mm() + cloth.border_mm))
             )),
+            false if asks.motifs != Motifs::Anywhere => Remark::refusal(
+                "no lay was found on which the motifs lie where they must: no fold on a column of them is deep enough, or \
+                 the cloth is too narrow to lay the pieces open",
+            )
+            .field("lay.motif")
+            .remedy("take motif out of [lay], or cloth that is wider or repeats more often across"),
             false => Remark::refusal("no lay was found on this cloth")
                 .field("cloth")
                 .remedy("look whether the flaws leave room for every piece, and take wider or longer cloth"),

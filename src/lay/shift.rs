@@ -65,7 +65,8 @@ impl Lay {
                 None => no,
             });
         }
-        let repeat_mm = self.cloth.repeat_mm.map(|[along_mm, _]| along_mm).filter(|_| self.meets.way.is_along());
+        let in_step = self.meets.way.is_along() || self.meets.landings.iter().any(|landing| landing.along);
+        let repeat_mm = self.cloth.repeat_mm[0].filter(|_| in_step);
         let length_mm = in_step_mm(self.length_for_mm(&shifts_mm) + asked.room_mm, repeat_mm);
         remarks.extend(self.cloth_missing(length_mm));
         let moved = Self { room_mm: asked.room_mm, ..self.with(&shifts_mm, length_mm) };
@@ -75,16 +76,23 @@ impl Lay {
 
     /// What is said when pieces are moved so that the print meets no longer.
     fn out_of_step(&self, asked: &Asked) -> Option<Remark> {
-        let off = faults(self).into_iter().find_map(|fault| match fault {
-            Fault::OutOfStep(i, off_mm) => Some((self.meets.meetings[i].what, off_mm)),
-            _ => None,
-        });
-        let (what, off_mm) = off?;
         let (name, placed) = asked.shifts_mm.iter().next()?;
-        let says =
-            format!("the print must meet, and it is {} out of step at the {what}", self.system.show_fine(off_mm));
-        let remark = Remark::refusal(says).line(placed.line).field(format!("lay.{name}"));
-        Some(remark.remedy("move every piece by as much or by whole repeats, or write match = \"none\" under [lay]"))
+        let show = |mm: f64| self.system.show_fine(mm);
+        let (says, remedy) = faults(self).into_iter().find_map(|fault| match fault {
+            Fault::OutOfStep(i, off_mm) => {
+                let what = self.meets.meetings[i].what;
+                Some((
+                    format!("the print must meet, and it is {} out of step at the {what}", show(off_mm)),
+                    "move every piece by as much or by whole repeats, or write match = \"none\" under [lay]",
+                ))
+            }
+            Fault::OffMotif(_, off_mm) => Some((
+                format!("a motif must lie at its place, and it is {} off it", show(off_mm)),
+                "move by whole repeats, or take motif out of [lay]",
+            )),
+            _ => None,
+        })?;
+        Some(Remark::refusal(says).line(placed.line).field(format!("lay.{name}")).remedy(remedy))
     }
 
     /// A planned lay with the room that an order asks for: at the end, since its pieces lie close.
@@ -213,7 +221,7 @@ impl Lay {
     }
 
     fn need(&self) -> Need {
-        Need::of(self.placed.iter().map(|placed| &placed.piece))
+        Need::of(self.placed.iter().map(|placed| &placed.piece)).headed(self.head_mm)
     }
 
     fn length_for_mm(&self, shifts_mm: &[f64]) -> f64 {

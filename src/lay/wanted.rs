@@ -1,7 +1,8 @@
 //! What is to be laid: the pieces of one garment or several, on which cloth, and what is asked of the lay.
 
+use super::landing::{Landing, landings, on_columns};
 use super::matching::{Meeting, Ties};
-use super::{RuledOut, is_all_on_fold};
+use super::{Fold, RuledOut, is_all_on_fold};
 use crate::finish::Piece;
 use crate::order::{Asked, Cloth, FOLD, FoldKind, Matching};
 use crate::remark::{Refusal, Remark};
@@ -37,9 +38,18 @@ impl<'w> Wanted<'w> {
         self.garments.iter().flat_map(|pieces| pieces.iter())
     }
 
-    /// Which way the print is to meet: neither on cloth of which no repeat is known.
+    /// Which way the print is to meet: none in which no repeat is known, or in which it runs through.
     pub fn matching(&self) -> Matching {
-        if self.cloth.repeat_mm.is_some() { self.asked.matching } else { Matching::None }
+        let [along, across] = self.cloth.repeat_mm.map(|mm| mm.is_some());
+        Matching::of(self.asked.matching.is_along() && along, self.asked.matching.is_across() && across)
+    }
+
+    /// Where motifs must land.
+    ///
+    /// # Errors
+    /// When too little is known of the print for what is asked.
+    pub(super) fn landings(&self) -> Result<Vec<Landing>, Refusal> {
+        landings(self)
     }
 
     /// Whether its lay is searched for, which takes a while: always but where lengths folded on their centre are asked for,
@@ -57,8 +67,27 @@ impl<'w> Wanted<'w> {
             () if !self.cloth.flaws.is_empty() => Some("flaws are not gone round so"),
             () if !self.asked.pins_mm.is_empty() => Some("pieces are kept in place on one length"),
             () if !level() => Some("the print would not meet: what must meet does not lie level"),
+            () if !self.lands_on_lengths() => Some("the motifs would not lie where they must"),
+            () if !self.is_off_border() => Some("a piece would lie on the border"),
             () => None,
         }
+    }
+
+    /// Whether all motifs land where lengths that begin alike are folded along their centre.
+    fn lands_on_lengths(&self) -> bool {
+        let landings = self.landings().unwrap_or_default();
+        let lines_mm = Fold::LengthsOnTheirCentre.lines_mm(self.cloth.width_mm);
+        let on_column = || on_columns(&lines_mm, self.cloth) || !landings.iter().any(|landing| landing.across);
+        let mut levels = landings.iter().filter(|landing| landing.along).map(|landing| landing.at.y);
+        let first = levels.next();
+        let level = levels.all(|y_mm| first.is_some_and(|first| (first - y_mm).abs() < super::proof::IN_STEP_MM / 2.0));
+        level && on_column()
+    }
+
+    /// Whether no piece reaches the border where lengths are folded along their centre.
+    fn is_off_border(&self) -> bool {
+        let free_mm = self.cloth.width_mm / 2.0 - self.cloth.border_mm;
+        self.cloth.border_mm == 0.0 || self.pieces().all(|piece| piece.cut.bounds().1.x <= free_mm)
     }
 
     /// The kind of fold that the order asks for.
@@ -81,18 +110,31 @@ impl<'w> Wanted<'w> {
         if self.asked.matching == Matching::None {
             return None;
         }
-        if self.cloth.repeat_mm.is_none() {
+        if self.cloth.repeat_mm == [None; 2] {
             let remark = Remark::doubt("the print is to meet, but its repeat is not known: nothing is matched");
             let remedy = "write repeat = [\"32 cm\", \"64 cm\"] under [cloth], along the selvedge and across";
+            return Some(remark.field("lay.match").remedy(remedy));
+        }
+        if self.matching() != self.asked.matching {
+            let through = if self.cloth.repeat_mm[0].is_none() { "along" } else { "across" };
+            let says = format!("the print runs through {through}: there is nothing of it to meet that way");
+            let remedy = match self.matching() {
+                Matching::Along => "it meets along, which is all that such a print can",
+                Matching::Across => "it meets across, which is all that such a print can",
+                _ if through == "along" => "write match = \"across\": stripes along the selvedge meet so",
+                _ => "write match = \"along\": stripes across meet so",
+            };
+            let remark = if self.matching() == Matching::None { Remark::doubt(says) } else { Remark::note(says) };
             return Some(remark.field("lay.match").remedy(remedy));
         }
         let none = self.ties().is_empty();
         none.then(|| Remark::note("none of these pieces has a seam at which a print is matched").field("lay.match"))
     }
 
-    /// The repeat along the selvedge, where the print is to meet along it.
+    /// The repeat along the selvedge, where lengths must begin alike on it.
     pub(super) fn level_mm(&self) -> Option<f64> {
-        self.cloth.repeat_mm.map(|[along_mm, _]| along_mm).filter(|_| self.matching().is_along())
+        let lands = || self.landings().is_ok_and(|landings| landings.iter().any(|landing| landing.along));
+        self.cloth.repeat_mm[0].filter(|_| self.matching().is_along() || lands())
     }
 
     /// What must meet what.

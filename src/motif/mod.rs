@@ -7,10 +7,12 @@
 //! files or windows.
 
 pub mod falls;
+mod ground;
 pub mod open;
 pub mod repeat;
 pub mod straighten;
 
+pub use ground::{Ground, ground};
 pub use open::{Open, Spread};
 pub use repeat::{Repeat, repeat};
-pub use straighten::{Photograph, Print, straighten};
+pub use straighten::{Photograph, Print, place_on_cloth, straighten};

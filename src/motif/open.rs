@@ -32,7 +32,7 @@ pub fn spread(lay: &Lay) -> Vec<Spread> {
 }
 
 /// From the folded cloth of a length to the open cloth: the lower layer lies where it lay before it was folded.
-fn open_from_cloth(lay: &Lay, length: usize) -> Map<Cloth, Open> {
+pub fn open_from_cloth(lay: &Lay, length: usize) -> Map<Cloth, Open> {
     let first_mm = lay.fold.lines_mm(lay.cloth.width_mm).first().copied().unwrap_or(0.0);
     Map::translation(lay.length_mm * length as f64, first_mm)
 }

@@ -56,27 +56,50 @@ struct Sight {
 /// A known length in a photo is at least this share of its diagonal.
 const LEAST_SHARE: f64 = 0.03;
 
+/// Of a print that runs through one way, this share of the photo is carried on that way.
+const RUN_SHARE: f64 = 0.5;
+
 /// Makes a photo flat. With a repeat, one repeat is taken out of the middle of the photo, to be carried on.
 ///
 /// # Errors
 /// When the known size can't be that of what is marked in the photo.
-pub fn straighten(photograph: &Photograph, photo: &Photo, repeat_mm: Option<[f64; 2]>) -> Told<Print> {
-    let sight = Sight::of(photograph, photo)?;
+pub fn straighten(photograph: &Photograph, photo: &Photo, repeat_mm: [Option<f64>; 2]) -> Told<Print> {
+    let sight = Sight::of(photograph.size_px, photo)?;
     let mm_from_px = sight.px_from_mm.try_inverse().ok_or_else(flat)?;
     let (low, high) = extent(&mm_from_px, &sight, photo).ok_or_else(flat)?;
     let whole = (low, high - low);
     let mut remarks = Vec::new();
-    let cell = repeat_mm.map(|[along, across]| {
-        let size = Vector::new(along, across);
+    let [along_mm, across_mm] = repeat_mm;
+    let repeats = repeat_mm != [None; 2];
+    let cell = repeats.then(|| {
+        let run = (high - low) * RUN_SHARE;
+        let size = Vector::new(along_mm.unwrap_or(run.x), across_mm.unwrap_or(run.y));
         (low.lerp(high, 0.5) - size / 2.0, size)
     });
     let cell = cell.filter(|(low, size)| sight.shows(*low, *size));
-    if repeat_mm.is_some() && cell.is_none() {
+    if repeats && cell.is_none() {
         let remark = Remark::doubt("the photo shows less than one repeat of the print, so it is not carried on");
         remarks.push(remark.field("cloth.photo").remedy("take a photo of a larger part of the cloth"));
     }
     let ((low_mm, size_mm), repeats) = cell.map_or((whole, false), |cell| (cell, true));
     told(sight.print(photograph, low_mm, size_mm, repeats), remarks)
+}
+
+/// Where a place of a photo lies on the open cloth.
+///
+/// # Errors
+/// When it is not in the photo, or the known size can't be that of what is marked there.
+pub fn place_on_cloth(size_px: [u32; 2], photo: &Photo, [x, y]: [f64; 2]) -> Result<Point<Open>, Refusal> {
+    let sight = Sight::of(size_px, photo)?;
+    let mm_from_px = sight.px_from_mm.try_inverse().ok_or_else(flat)?;
+    let at = mm_from_px * Vector3::new(x, y, 1.0);
+    let at = Point::new(at.x / at.z, at.y / at.z);
+    if sight.px(at).is_none() {
+        let [width, height] = size_px;
+        let remark = Remark::refusal(format!("{x}, {y} is not in the photo, which is {width} by {height} pixels"));
+        return Err(Refusal::because(remark.remedy("read both numbers off the photo, in pixels from its top left")));
+    }
+    Ok(at)
 }
 
 /// Refuses marks that do not lie in the photo, and ends too near to each other to measure by.
@@ -109,8 +132,8 @@ fn flat() -> Refusal {
 }
 
 impl Sight {
-    fn of(photograph: &Photograph, photo: &Photo) -> Result<Self, Refusal> {
-        let size_px = photograph.size_px.map(f64::from);
+    fn of(size_px: [u32; 2], photo: &Photo) -> Result<Self, Refusal> {
+        let size_px = size_px.map(f64::from);
         seen(size_px, photo)?;
         let [x_mm, y_mm] = photo.at_mm;
         let px_from_mm = match photo.known {

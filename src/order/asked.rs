@@ -1,12 +1,14 @@
 //! What an order asks of the lay beyond the least cloth: room on every length, pieces moved along it so that the print's
-//! motifs fall where they should, pieces kept at a place, and which way the print must meet at the seams.
+//! motifs fall where they should, pieces kept at a place, which way the print must meet at the seams, and where its motif
+//! must lie.
 
 use std::collections::BTreeMap;
 
+use super::{Body, Measure};
 use crate::entries::{Amount, Entries, Placed, nearest, shown};
 use crate::units::without_unit;
 
-/// The key of the room; but for it, [`MATCH`] and [`FOLD`] every key of `[lay]` is the name of a piece.
+/// The key of the room; but for it, [`MATCH`], [`MOTIF`] and [`FOLD`] every key of `[lay]` is the name of a piece.
 pub const ROOM: &str = "room";
 
 /// The key of the kind of fold.
@@ -14,6 +16,9 @@ pub const FOLD: &str = "fold";
 
 /// The key of how the print must meet.
 pub const MATCH: &str = "match";
+
+/// The key of where a motif must lie.
+pub const MOTIF: &str = "motif";
 
 /// Most that is taken for room or for a shift: longer than any garment.
 const MOST_MM: f64 = 5000.0;
@@ -33,6 +38,8 @@ pub struct Asked {
     pub pins_mm: BTreeMap<String, Placed<Vec<[f64; 2]>>>,
     /// Which way the print must meet where pieces are sewn together.
     pub matching: Matching,
+    /// Where a motif must lie on each garment, in their order; an order by itself has one.
+    pub motifs: Vec<Motif>,
     /// The kind of fold that the cloth must have; without one all are weighed.
     pub fold: Option<Placed<FoldKind>>,
 }
@@ -82,6 +89,32 @@ impl FoldKind {
     }
 }
 
+/// Where the motif of a print must lie on front and back.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Motif {
+    /// Whether on the centre line.
+    pub on_centre: bool,
+    /// At which level.
+    pub level: Option<Level>,
+}
+
+/// A level at which a motif lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Level {
+    /// One that is marked on the pieces, by its name.
+    Marked(&'static str),
+    /// The bust points', on the front: so far below the start line.
+    Bust {
+        /// Down from the start line.
+        down_mm: f64,
+        /// Whether no motif lies there: the bust points lie midway between two rows of them.
+        kept_off: bool,
+    },
+}
+
+/// The words of [`MOTIF`].
+const WORDS: [&str; 6] = ["centre", "chest", "waist", "hip", "bust", "off-bust"];
+
 /// Which way a print must meet at the seams.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Matching {
@@ -97,6 +130,16 @@ pub enum Matching {
 }
 
 impl Matching {
+    /// The one that meets so.
+    pub fn of(along: bool, across: bool) -> Self {
+        match (along, across) {
+            (true, true) => Self::Both,
+            (true, false) => Self::Along,
+            (false, true) => Self::Across,
+            (false, false) => Self::None,
+        }
+    }
+
     /// Whether what meets lies level along the selvedge.
     pub fn is_along(self) -> bool {
         matches!(self, Self::Along | Self::Both)
@@ -109,9 +152,9 @@ impl Matching {
 }
 
 /// Reads `[lay]`. Whether there are such pieces is for the lay to say.
-pub fn asked(mut section: Entries<'_, '_>) -> Asked {
-    let (matching, fold) = (matching(&mut section), fold(&mut section));
-    let mut asked = Asked { matching, fold, ..Asked::default() };
+pub fn asked(mut section: Entries<'_, '_>, body: &Body) -> Asked {
+    let (matching, motif, fold) = (matching(&mut section), motif(&mut section, body), fold(&mut section));
+    let mut asked = Asked { matching, motifs: motif.into_iter().collect(), fold, ..Asked::default() };
     for (key, places) in section.lists() {
         let pairs: Vec<[f64; 2]> = places.value.chunks_exact(2).map(|pair| [pair[0].mm, pair[1].mm]).collect();
         let on_cloth = pairs.as_flattened().iter().all(|mm| (0.0..=FARTHEST_MM).contains(mm));
@@ -177,4 +220,53 @@ fn matching(section: &mut Entries<'_, '_>) -> Matching {
             Matching::None
         }
     }
+}
+
+/// Where the motif must lie: on the centre line, at a level, or both.
+fn motif(section: &mut Entries<'_, '_>, body: &Body) -> Option<Motif> {
+    let words = section.texts(MOTIF);
+    let line = words.first()?.line;
+    let mut motif = Motif::default();
+    for word in &words {
+        let level = match word.value.as_str() {
+            "centre" => {
+                motif.on_centre = true;
+                continue;
+            }
+            bust @ ("bust" | "off-bust") => {
+                let Some(down_mm) = body.get(Measure::BustDepth) else {
+                    let says = "where the bust points lie is not known".to_owned();
+                    let how = Measure::BustDepth.facts().how;
+                    section.fault(
+                        MOTIF,
+                        line,
+                        says,
+                        format!("measure {how}, and write bust_depth = \"26 cm\" under [body]"),
+                    );
+                    return None;
+                };
+                Level::Bust { down_mm, kept_off: bust == "off-bust" }
+            }
+            other => match WORDS.iter().find(|known| **known == other) {
+                Some(name) => Level::Marked(name),
+                None => {
+                    let near = nearest(other, &WORDS).unwrap_or(WORDS[0]);
+                    let says = format!("motif = \"{}\" is no place for a motif", shown(other));
+                    section.fault(
+                        MOTIF,
+                        line,
+                        says,
+                        format!("write motif = \"{near}\"; known are {}", WORDS.join(", ")),
+                    );
+                    return None;
+                }
+            },
+        };
+        if motif.level.replace(level).is_some() {
+            let says = "a motif can't lie at two levels".to_owned();
+            section.fault(MOTIF, line, says, "name one level, and \"centre\" beside it where you want that");
+            return None;
+        }
+    }
+    Some(motif)
 }

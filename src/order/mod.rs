@@ -11,6 +11,7 @@ mod looks;
 mod measures;
 mod photo;
 mod price;
+mod printed;
 mod read;
 mod shrinkage;
 mod sizes;
@@ -18,13 +19,14 @@ mod style;
 
 use std::collections::BTreeMap;
 
-pub use asked::{Asked, FOLD, FoldKind, MATCH, Matching, ROOM};
+pub use asked::{Asked, FOLD, FoldKind, Level, MATCH, MOTIF, Matching, Motif, ROOM};
 pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};
 pub use measures::{Facts, MEASURES, Measure};
 pub use photo::{Known, Photo, read_photo};
 pub use price::Price;
+pub use printed::RUNS_THROUGH;
 pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
@@ -96,10 +98,14 @@ pub struct Cloth {
     pub length_mm: Option<f64>,
     /// Which way up the print may be used.
     pub print: Print,
-    /// The print's repeat along the selvedge and across.
-    pub repeat_mm: Option<[f64; 2]>,
+    /// The print's repeat along the selvedge and across; none for a way in which it runs through, or is not known.
+    pub repeat_mm: [Option<f64>; 2],
     /// Whether every second column of the print is dropped by half a repeat; a repeat across then is two columns.
     pub half_drop: bool,
+    /// The middle of one of its motifs: from the cut end, and from the near selvedge.
+    pub motif_mm: Option<[f64; 2]>,
+    /// The width of a border along the near selvedge, which no piece may cover; nought where there is none.
+    pub border_mm: f64,
     /// Places that no piece may cover.
     pub flaws: Vec<Flaw>,
     /// Thickness of one layer.

@@ -8,7 +8,7 @@ use super::price::price;
 use super::shrinkage::shrinkage;
 use super::sizes::from_size;
 use super::style::style;
-use super::{Body, Client, Cloth, Fit, Flaw, Garment, KINDS, Kind, Order, Print, Wash, belief};
+use super::{Body, Client, Cloth, Fit, Flaw, Garment, KINDS, Kind, Order, Wash, belief, printed};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
 use crate::remark::{Remark, Told, told};
 use crate::units::{Length, System};
@@ -34,7 +34,7 @@ pub fn read(text: &str) -> Told<Order> {
     let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
     let fitting = file.section("fitting").map(|mut found| found.amounts().into_iter().collect()).unwrap_or_default();
     let cloth = file.section("cloth").and_then(|section| cloth(section, &mut remarks));
-    let lay = file.section("lay").map(asked).unwrap_or_default();
+    let lay = file.section("lay").map(|section| asked(section, &body)).unwrap_or_default();
     let photo = file.section("photo").and_then(photo);
     let lamps = file.section("light").map(lamps).unwrap_or_default();
     file.close();
@@ -173,12 +173,11 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
     }
     let length = length_within(&mut section, "length", [200.0, 200_000.0], "the cloth's length");
     let layer = length_within(&mut section, "layer", [0.02, 20.0], "the thickness of one layer");
-    let print = match section.text("print") {
-        None => Some(Print::AllOver),
-        Some(text) => print(&section, &text),
-    };
-    let repeat = repeat(&mut section);
-    let half_drop = half_drop(&mut section);
+    let print = printed::print(&mut section);
+    let repeat_mm = printed::repeat(&mut section);
+    let half_drop = printed::half_drop(&mut section, repeat_mm);
+    let motif_mm = printed::motif(&mut section);
+    let border_mm = printed::border(&mut section, width.as_ref());
     let flaws = flaws(&mut section);
     let photo = section.text("photo").map(|path| path.value);
     let colours = colours(&mut section);
@@ -193,61 +192,23 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         }
         _ => [1.0; 2],
     };
-    Some(Cloth {
+    let cloth = Cloth {
         width_mm: width.value.mm * left[1],
         shrinkage,
         length_mm: length.map(|length| length.value.mm * left[0]),
         print: print?,
-        repeat_mm: repeat,
+        repeat_mm,
         half_drop,
+        motif_mm,
+        border_mm,
         flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
         photo,
         colours,
         price,
-    })
-}
-
-fn print(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Print> {
-    match text.value.as_str() {
-        "all-over" => Some(Print::AllOver),
-        "one-way" => Some(Print::OneWay),
-        other => {
-            section.fault(
-                "print",
-                text.line,
-                format!("print = \"{}\" is no way of a print that is known", shown(other)),
-                "write print = \"all-over\", or \"one-way\" when it stands on its head if turned",
-            );
-            None
-        }
-    }
-}
-
-fn repeat(section: &mut Entries<'_, '_>) -> Option<[f64; 2]> {
-    let read = section.lengths("repeat")?;
-    match read.value.as_slice() {
-        [along, across] if along.mm > 0.0 && across.mm > 0.0 => Some([along.mm, across.mm]),
-        _ => {
-            section.fault(
-                "repeat",
-                read.line,
-                "repeat needs two lengths above nought".into(),
-                "write repeat = [\"32 cm\", \"64 cm\"], along the selvedge and across",
-            );
-            None
-        }
-    }
-}
-
-fn half_drop(section: &mut Entries<'_, '_>) -> bool {
-    let Some(text) = section.text("drop") else { return false };
-    if text.value != "half" && text.value != "none" {
-        let sentence = format!("drop = \"{}\" is no way of a repeat", shown(&text.value));
-        let write = "write drop = \"half\" when every second column of the print is dropped by half a repeat";
-        section.fault("drop", text.line, sentence, write);
-    }
-    text.value == "half"
+    };
+    remarks.extend(printed::beside_cloth(&cloth, width.value.system));
+    Some(cloth)
 }
 
 fn flaws(section: &mut Entries<'_, '_>) -> Vec<Flaw> {

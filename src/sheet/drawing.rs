@@ -3,7 +3,7 @@
 //! Widths, dashes and arrows are a quarter of those on the cloth whatever the drawing's scale is, so that a kind of
 //! line looks the same on every page, and as in the light.
 
-use super::leaf::{At, CAPITAL, Ink, Leaf, Mark, SMALL_MM, Words, width_mm};
+use super::leaf::{At, CAPITAL, Ink, Leaf, MARGIN_MM, Mark, SMALL_MM, Words, width_mm};
 use crate::geometry::{Cloth, Map, Outline, Point, Vector};
 use crate::scene::{drawn, form};
 use crate::stages::{Line, LineKind};
@@ -65,7 +65,7 @@ pub fn on_cloth(
     for each in lines {
         let Some(text) = &each.label else { continue };
         let mut at = label_at(each.kind, &on_paper(&each.points), text);
-        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0);
+        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(MARGIN_MM);
         let mut words = Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black };
         for _ in 0..MOST_LIFTS {
             if taken.iter().any(|other| other.touches(&words)) {

@@ -76,7 +76,7 @@ fn every_kind_of_fold_is_weighed_or_says_why_not() {
 #[test]
 fn one_way_cloth_and_a_print_that_must_meet_are_never_folded_across() {
     let one_way = Cloth { print: Print::OneWay, ..cloth(1500.0) };
-    let printed = Cloth { repeat_mm: Some([100.0, 100.0]), ..cloth(1500.0) };
+    let printed = Cloth { repeat_mm: [Some(100.0); 2], ..cloth(1500.0) };
     for kind in [FoldKind::Across, FoldKind::Four] {
         let no = folded(&dress(), &one_way, Some(kind)).expect_err("one layer on its head").to_string();
         assert!(no.contains("stand on its head"), "{no}");

@@ -38,7 +38,7 @@ pub fn body(name: &'static str, [length, hem, chest]: [f64; 3], waist: f64) -> P
 }
 
 /// A sleeve about its middle, front at the left, notched where it meets the front's armhole.
-fn notched_sleeve([length, width]: [f64; 2]) -> Piece {
+pub fn notched_sleeve([length, width]: [f64; 2]) -> Piece {
     let mut piece = sleeve([length, width]).moved(Vector::new(-width / 2.0, 0.0));
     piece.notches = vec![notch("front crown", "notch of the front armhole", (-0.3 * width, 60.0))];
     piece
@@ -54,7 +54,7 @@ fn asked(matching: Matching) -> Asked {
 }
 
 fn printed(width_mm: f64, repeat_mm: [f64; 2]) -> Cloth {
-    Cloth { repeat_mm: Some(repeat_mm), ..cloth(width_mm) }
+    Cloth { repeat_mm: repeat_mm.map(Some), ..cloth(width_mm) }
 }
 
 fn matched(pieces: &[Piece], cloth: &Cloth, matching: Matching, effort: &Effort<'_>) -> Told<Lay> {
@@ -63,7 +63,7 @@ fn matched(pieces: &[Piece], cloth: &Cloth, matching: Matching, effort: &Effort<
 }
 
 /// How far a length is from a whole number of steps.
-fn off(mm: f64, step: f64) -> f64 {
+pub fn off(mm: f64, step: f64) -> f64 {
     (mm - step * (mm / step).round()).abs()
 }
 
@@ -75,7 +75,7 @@ fn at(placed: &Placed, (x, y): (f64, f64)) -> Point<chalklight::geometry::Cloth>
 fn worst_mm(lay: &Lay, pieces: &[Piece], matching: Matching) -> f64 {
     let of = |piece: usize| lay.placed.iter().filter(move |placed| placed.of == piece);
     let waist = |piece: usize| pieces[piece].notches[0].sewn_at;
-    let [along, across] = lay.cloth.repeat_mm.expect("a repeat");
+    let [along, across] = lay.cloth.repeat_mm.map(|mm| mm.expect("a repeat"));
     let column = if lay.cloth.half_drop { across / 2.0 } else { across };
     let mut worst: f64 = 0.0;
     let mut meets = |apart: Vector<_>| {

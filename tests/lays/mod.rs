@@ -4,6 +4,7 @@
 //! part of them, by GEOS through shapely.
 
 mod folds;
+mod landed;
 mod left;
 mod matched;
 mod outside;

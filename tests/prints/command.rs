@@ -79,8 +79,8 @@ fn what_is_found_is_written_and_comments_stay() {
     let text =
         format!("{}\n{written}", include_str!("../../src/command/demo/order.toml").split("[cloth]").next().unwrap());
     let order = chalklight::order::read(&text).unwrap_or_else(|no| panic!("{no}")).value;
-    let repeat_mm = order.cloth.and_then(|cloth| cloth.repeat_mm).expect("a repeat");
-    assert!(near(Some(repeat_mm[0]), 120.0) && near(Some(repeat_mm[1]), 180.0), "{repeat_mm:?}");
+    let repeat_mm = order.cloth.expect("a cloth").repeat_mm;
+    assert!(near(repeat_mm[0], 120.0) && near(repeat_mm[1], 180.0), "{repeat_mm:?}");
     let again = desk.run(&["print.png", "--order", "order.toml", "--json"]);
     let said: serde_json::Value = serde_json::from_slice(&again.stdout).expect("JSON");
     assert!(said["slant_deg"].as_f64().is_some_and(|deg| deg.abs() < 0.2), "{said}");
@@ -89,6 +89,26 @@ fn what_is_found_is_written_and_comments_stay() {
     for words in ["half-drop: each column", "one-way", "of 100 as clear", "repeat = [\""] {
         assert!(in_words.contains(words), "{words} is not in\n{in_words}");
     }
+}
+
+/// 250 mm between two places 200 pixels apart are 1.25 mm a pixel; the photo's lower left is where the cloth begins.
+#[test]
+fn a_motif_that_is_pointed_at_is_written() {
+    let desk = Desk::new();
+    let (photo, _) = half_drop();
+    save(&photo, &desk.path("print.png"), None);
+    std::fs::write(desk.path("order.toml"), "[cloth]\nwidth = \"114 cm\"\n").expect("an order");
+    let words = [&["print.png"][..], &MARKS, &["--motif", "100, 30", "--order", "order.toml", "--write", "--json"]];
+    let output = desk.run(&words.concat());
+    let said: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let height = f64::from(photo.size_px[1]);
+    let at = [100.0 * 1.25, (height - 30.0) * 1.25];
+    let found = [0, 1].map(|i| said["motif_mm"][i].as_f64().expect("a length"));
+    assert!((0..2).all(|i| (found[i] - at[i]).abs() < 1e-6), "{found:?} for {at:?}");
+    assert!(String::from_utf8_lossy(&output.stderr).contains("nothing says where on the cloth"));
+    let written = std::fs::read_to_string(desk.path("order.toml")).expect("the order");
+    assert!(written.contains("motif = [\"125 mm\""), "{written}");
+    assert!(desk.refused(&[&["print.png"][..], &MARKS, &["--motif", "9000,1"]].concat()).contains("not in the photo"));
 }
 
 #[test]

@@ -18,7 +18,7 @@ fn found(photo: &Photograph, px_per_mm: f64) -> Option<Repeat> {
     let ends = [[0.0, 0.0], [wide_px, 0.0]];
     let known =
         Photo { known: Known::Length { at_px: ends, mm: wide_px / px_per_mm }, at_mm: [0.0; 2], slant_deg: 0.0 };
-    repeat(&straighten(photo, &known, None).unwrap_or_else(|no| panic!("{no}")).value)
+    repeat(&straighten(photo, &known, [None; 2]).unwrap_or_else(|no| panic!("{no}")).value)
 }
 
 /// Within 1 % or 1 mm.

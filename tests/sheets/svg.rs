@@ -2,6 +2,7 @@
 
 use chalklight::finish::Piece;
 use chalklight::geometry::Point;
+use chalklight::motif::Ground;
 use chalklight::sheet::svg;
 use serde_json::Value;
 
@@ -120,6 +121,24 @@ fn a_browser_lays_the_drawings_out_one_to_one() {
             near("the rule", paper_mm(tree, "check-rule")[0], 100.0);
         }
     }
+}
+
+/// The cloth's print fills the cloth as it lies folded, from the cut end to its other end and from fold to selvedge.
+#[test]
+fn the_lay_lies_on_its_print() {
+    let job = metric();
+    let ground = Ground { size_px: [4, 2], rgb: vec![200; 24] };
+    let drawn = svg::lay_on(&job.lay, Some(&ground), None).unwrap_or_else(|no| panic!("{no}"));
+    let tree = laid_out(&drawn);
+    let [along, across] = paper_mm(&tree, "print");
+    near("along", along, job.lay.length_mm);
+    near("across", across, 570.0);
+    let corner = |id: &str| tree.node_by_id(id).expect("a node").abs_bounding_box();
+    let (print, cloth) = (corner("print"), corner("cloth-1"));
+    near("the cut end", f64::from(print.left() - cloth.left()) * MM_PER_PX, 0.0);
+    near("the fold", f64::from(print.bottom() - cloth.bottom()) * MM_PER_PX, 0.0);
+    assert_eq!(drawn.matches("<image").count(), 1);
+    assert!(!svg::lay(&job.lay).contains("<image"));
 }
 
 #[test]

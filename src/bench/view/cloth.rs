@@ -2,13 +2,13 @@
 
 use egui::{RichText, Ui};
 
-use super::choice::{choice, plainly};
+use super::choice::{Words, choice, plainly};
 use super::field::{Asked, aside, field, say, sentence, sentence_case};
 use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
-use crate::order::{FOLD, FoldKind};
+use crate::order::{FOLD, FoldKind, MATCH, MOTIF};
 
 const PRINT: Entry = Entry::text("cloth", "print");
 
@@ -17,7 +17,7 @@ const WAYS: [(&str, &str); 2] =
     [("all-over", "Either way up"), ("one-way", "One way only: turned, it stands on its head")];
 
 /// The fields of the cloth: entry, name, meaning, hint, whether it is needed.
-const FIELDS: [(Entry, &str, &str, &str, bool); 6] = [
+const FIELDS: [(Entry, &str, &str, &str, bool); 9] = [
     (Entry::text("cloth", "width"), "width", "between the usable selvedges", "cm or in", true),
     (Entry::text("cloth", "length"), "length", "when it is bought already", "m or yd", false),
     (
@@ -41,6 +41,21 @@ const FIELDS: [(Entry, &str, &str, &str, bool); 6] = [
         "none",
         false,
     ),
+    (
+        Entry { section: "cloth", key: "motif", form: Form::OfTwo(0) },
+        "motif along",
+        "the middle of one motif of the print, from the cut end",
+        "12 cm",
+        false,
+    ),
+    (
+        Entry { section: "cloth", key: "motif", form: Form::OfTwo(1) },
+        "motif across",
+        "and from the near selvedge",
+        "30 cm",
+        false,
+    ),
+    (Entry::text("cloth", "border"), "border", "along the near selvedge, kept off the pieces", "none", false),
     (Entry::text("cloth", "price"), "price", "for a metre or a yard, in any money", "8.50 EUR per m", false),
 ];
 
@@ -49,6 +64,22 @@ const FLAWS: Entry = Entry { section: "cloth", key: "flaws", form: Form::List };
 
 /// The kind of fold.
 const FOLDED: Entry = Entry::text("lay", FOLD);
+/// Which way the print meets at the seams: as the file says it, and in words.
+const MEETS: Entry = Entry::text("lay", MATCH);
+const MEETS_WAYS: [(&str, &str); 4] =
+    [("none", "Nowhere"), ("along", "Along the selvedge"), ("across", "Across"), ("both", "Along and across")];
+
+/// Where a motif lies on front and back.
+const LANDS: Entry = Entry::text("lay", MOTIF);
+const LANDS_AT: [(&str, &str); 7] = [
+    ("", "Anywhere"),
+    ("centre", "On the centre line"),
+    ("chest", "At the chest"),
+    ("waist", "At the waist"),
+    ("hip", "At the hip"),
+    ("bust", "Level with the bust points"),
+    ("off-bust", "Off the bust points"),
+];
 
 /// When the cloth is washed first.
 const WASH: Entry = Entry::text("cloth", "wash");
@@ -70,6 +101,16 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         field(ui, bench, &Asked { entry, name, how, hint: hint.to_owned(), needed });
     }
     print(ui, bench);
+    let words =
+        |all: &[(&str, &str)]| -> Words { all.iter().map(|(word, says)| ((*word).into(), (*says).into())).collect() };
+    choice(ui, bench, &MEETS, ("print meets", "where pieces are sewn together"), &words(&MEETS_WAYS));
+    choice(
+        ui,
+        bench,
+        &LANDS,
+        ("a motif lies", "on front and back; in the file a list of two is taken too"),
+        &words(&LANDS_AT),
+    );
     super::motifs::list(ui, bench, &FLAWS, "Flaws", FLAWS_HOW);
     heading(ui, "Lay");
     fold(ui, bench);

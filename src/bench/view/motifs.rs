@@ -143,7 +143,7 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
 fn falls(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some(laid) = &bench.work().laid else { return };
-    let Some([repeat_mm, _]) = laid.lay.cloth.repeat_mm else {
+    let Some(repeat_mm) = laid.lay.cloth.repeat_mm[0] else {
         aside(ui, "Write the repeat along, and it is said here what falls on bust, waist and hem.");
         return;
     };

@@ -5,11 +5,18 @@ use crate::geometry::{Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
-use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, SMALL_MM, Words, width_mm};
+use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, Mark, SMALL_MM, Words, width_mm};
 use crate::stages::LineKind;
 
 /// Greatest height of the drawing on A4.
 const ROOM_MM: f64 = 110.0;
+
+/// A name on top of another is let down by a line, at most so often.
+const MOST_DROPS: usize = 8;
+
+/// Height of the legend, and of a row of it.
+const LEGEND_MM: f64 = 24.0 + ROW_MM * KINDS.len() as f64;
+const ROW_MM: f64 = 7.2;
 
 /// Where along a rectangle that is left its number stands: the first place that is free.
 const NUMBERED: [f64; 5] = [0.5, 0.7, 0.3, 0.85, 0.15];
@@ -31,8 +38,8 @@ const KINDS: [(LineKind, &str); 10] = [
     (LineKind::Level, "level: chest, waist, hip; legs of a dart, place of a pocket"),
 ];
 
-/// Writes the page.
-pub fn lay_page(book: &mut Book, lay: &Lay) {
+/// Writes the page; on the cloth's print, where that is among the pictures.
+pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
     let laid = Laid::of(lay);
     let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM - book.shorter_mm]);
     book.page("The lay");
@@ -42,6 +49,12 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
         if matches!(lay.fold, Fold::Open | Fold::Across) { "selvedge" } else { "fold" },
         stacked(&laid)
     ));
+    if let Some(print) = print {
+        book.paragraph("Under it lies the print of the layer on the table.");
+        let size_mm = [lay.length_mm, lay.folded_width_mm].map(|mm| mm / f64::from(n));
+        let top = corner(book, &laid, n).y - size_mm[1];
+        book.picture(print, At::new(MARGIN_MM + 1.0, top), size_mm);
+    }
     drawing(book, &laid, n);
     let numbered = laid.left_over.iter().filter(|left| !left.rest).enumerate();
     let numbered = numbered.map(|(i, left)| format!("{}: {}", i + 1, left.caption));
@@ -51,7 +64,13 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
     if !left_over.is_empty() {
         book.paragraph(&super::sentence(&format!("left over: {}", left_over.join("; "))));
     }
+    let print = lay.print_says().into_iter().map(|(what, says)| super::sentence(&format!("{what}: {says}")));
+    let print: Vec<String> = print.collect();
+    if !print.is_empty() {
+        book.paragraph(&print.join(" "));
+    }
     book.y_mm += 4.0;
+    book.room(LEGEND_MM, "");
     book.heading("How to read the lines");
     book.paragraph("On the cloth and on paper a line is told by its form, never by its colour.");
     book.y_mm += 1.0;
@@ -60,7 +79,7 @@ pub fn lay_page(book: &mut Book, lay: &Lay) {
         sample(book.leaf(), kind, from);
         let at = At::new(MARGIN_MM + 40.0, book.y_mm + BODY_MM);
         book.leaf().words(words, at, BODY_MM, Ink::Black);
-        book.y_mm += 7.2;
+        book.y_mm += ROW_MM;
     }
 }
 
@@ -82,10 +101,29 @@ fn stacked(laid: &Laid) -> String {
     captions.join(if on_one_another { "; under it " } else { "; " })
 }
 
+/// Where the cloth's origin is on paper.
+fn corner(book: &Book, laid: &Laid, n: u32) -> At {
+    At::new(MARGIN_MM + 1.0, book.y_mm + 6.0 + laid.far.y / f64::from(n))
+}
+
+/// Writes a piece's name, within the margins and clear of what is written already.
+fn name(leaf: &mut Leaf, text: String, at: At) {
+    let most_x = MARGIN_MM + MEASURE_MM - width_mm(&text, SMALL_MM);
+    let at = At::new(at.x.clamp(MARGIN_MM, most_x.max(MARGIN_MM)), at.y);
+    let mut words = Words { text, at, size_mm: SMALL_MM, ink: Ink::Black };
+    for _ in 0..MOST_DROPS {
+        let is_taken = |mark: &Mark| if let Mark::Words(other) = mark { other.touches(&words) } else { false };
+        if !leaf.marks.iter().any(is_taken) {
+            break;
+        }
+        words.at.y += SMALL_MM * 1.3;
+    }
+    leaf.marks.push(Mark::Words(words));
+}
+
 fn drawing(book: &mut Book, laid: &Laid, n: u32) {
     let strips = laid.left_over.iter().filter(|left| !left.rest);
-    let height_mm = laid.far.y / f64::from(n);
-    let corner = At::new(MARGIN_MM + 1.0, book.y_mm + 6.0 + height_mm);
+    let corner = corner(book, laid, n);
     let paper_from_cloth = paper_from_cloth(corner, n);
     let on_paper = |p: &crate::geometry::Point<_>| paper_from_cloth.transform_point(*p);
     let whole: Vec<_> = strips.clone().map(|left| left.outline.clone()).collect();
@@ -113,7 +151,7 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         };
         let middle = on_paper(&piece.grain[0].lerp(piece.grain[1], 0.5));
         let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * row as f64);
-        leaf.words(text, at, SMALL_MM, Ink::Black);
+        name(leaf, text, at);
     }
     book.y_mm = corner.y + 8.0;
     for (i, left) in strips.enumerate() {

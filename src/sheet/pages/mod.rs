@@ -11,7 +11,7 @@ mod sewing_page;
 mod stage_pages;
 mod working_page;
 
-use image::RgbaImage;
+use image::{DynamicImage, RgbImage, RgbaImage};
 
 use super::leaf::Leaf;
 use super::press::press;
@@ -19,6 +19,7 @@ use crate::calibrate::photo::card::Format;
 use crate::draft::Draft;
 use crate::finish::Piece;
 use crate::lay::{Lay, Offer};
+use crate::motif::Ground;
 use crate::order::Order;
 use crate::remark::Refusal;
 use crate::stages::Stage;
@@ -52,6 +53,8 @@ pub struct CutSheet<'a> {
     pub pieces: &'a [Piece],
     /// The paper that it is printed on.
     pub paper: Format,
+    /// The cloth's print under the lay, where a photo shows it.
+    pub ground: Option<&'a Ground>,
 }
 
 impl<'a> CutSheet<'a> {
@@ -68,7 +71,16 @@ impl<'a> CutSheet<'a> {
 /// When the PDF can't be made, which no order should be able to cause.
 pub fn cut_sheet(sheet: &CutSheet<'_>) -> Result<Vec<u8>, Refusal> {
     let title = title(sheet.order);
-    press(upright_mm(sheet.paper), &title, &leaves(sheet, &title), sheet.pictures)
+    let ground = sheet.ground.map(|ground| (String::new(), opaque(ground)));
+    let pictures: Vec<(String, RgbaImage)> = sheet.pictures.iter().cloned().chain(ground).collect();
+    press(upright_mm(sheet.paper), &title, &leaves(sheet, &title), &pictures)
+}
+
+/// A print as a picture that hides what lies under it.
+fn opaque(ground: &Ground) -> RgbaImage {
+    let [width, height] = ground.size_px;
+    let rgb = RgbImage::from_raw(width, height, ground.rgb.clone()).unwrap_or_default();
+    DynamicImage::ImageRgb8(rgb).into_rgba8()
 }
 
 /// Lays out every page.
@@ -79,7 +91,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     for piece in sheet.pieces() {
         piece_page::piece_page(&mut book, piece, sheet.draft.system);
     }
-    lay_page::lay_page(&mut book, sheet.lay);
+    lay_page::lay_page(&mut book, sheet.lay, sheet.ground.map(|_| sheet.pictures.len()));
     stage_pages::stage_pages(&mut book, sheet);
     sewing_page::sewing_page(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet);
@@ -117,8 +129,8 @@ mod tests {
     use crate::{calibrate, draft, finish, lay, order, stages};
 
     /// Orders that ask for room: a plain one, one that fails its checks under a long name, a short dress on wide cloth,
-    /// a long one on narrow cloth with a rule for everything.
-    const ORDERS: [&str; 4] = [
+    /// a long one on narrow cloth with a rule for everything, and one of whose print much is asked.
+    const ORDERS: [&str; 5] = [
         "[client]\nname = \"Second alto\"\nmeasured = 2026-11-02\n\
          [body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
          head = \"56 cm\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\n\
@@ -139,6 +151,10 @@ mod tests {
          front_neck_depth = \"12 cm\"\nback_neck_depth = \"4 cm\"\nside_allowance = \"3 cm\"\nshoulder_allowance = \"1.5 cm\"\n\
          hem_allowance = \"4 cm\"\nleast_bust_ease = \"2 cm\"\nleast_waist_ease = \"2 cm\"\nleast_hip_ease = \"4 cm\"\n\
          [cloth]\nwidth = \"90 cm\"\nlength = \"10 m\"\n",
+        "[body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
+         [garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\n\
+         [cloth]\nwidth = \"130 cm\"\nlength = \"9 m\"\nrepeat = [\"16 cm\", \"12 cm\"]\nmotif = [\"4 cm\", \"5 cm\"]\n\
+         [lay]\nmatch = \"both\"\nmotif = [\"centre\", \"waist\"]\n",
     ];
 
     /// Every page of every order, with and without pictures.
@@ -176,6 +192,7 @@ mod tests {
                     offers,
                     pieces: &pieces,
                     paper,
+                    ground: None,
                 };
                 pages.extend(leaves(&sheet, &title(order)));
             }

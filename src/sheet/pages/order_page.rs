@@ -123,7 +123,12 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
         Print::AllOver => "print either way up",
         Print::OneWay => "print one way only",
     };
-    let repeat = lay.cloth.repeat_mm.map(|[along, across]| format!(", repeat {} x {}", show(along), show(across)));
+    let repeat = match lay.cloth.repeat_mm {
+        [Some(along), Some(across)] => format!(", repeat {} x {}", show(along), show(across)),
+        [Some(along), None] => format!(", repeat {} along", show(along)),
+        [None, Some(across)] => format!(", repeat {} across", show(across)),
+        [None, None] => String::new(),
+    };
     let left: Vec<String> = lay
         .left_over
         .iter()
@@ -133,7 +138,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
     let bought = Bought::of(lay);
     let cost = bought.price.clone().map(|price| ("cost of it", price));
     let facts = vec![
-        ("kind", format!("{} wide{washed}, {print}{}", show(lay.cloth.width_mm), repeat.unwrap_or_default())),
+        ("kind", format!("{} wide{washed}, {print}{}", show(lay.cloth.width_mm), repeat)),
         ("needed", lay.in_lengths()),
         ("ask in the shop for", lay.system.show_cut_from_bolt(bought.needed_mm)),
         ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), |mm| show(mm) + washed)),

@@ -1,8 +1,10 @@
 //! The lay: the folded cloth as it lies before her, fold at her side, with every piece on it.
 
-use super::{MARGIN_MM, Svg, corners, curves};
+use super::{MARGIN_MM, Svg, corners, curves, picture};
 use crate::geometry::{Cloth, Curve, Map, Outline, Point, Vector};
 use crate::lay::{Lay, Strip, laid_in_rectangle};
+use crate::motif::Ground;
+use crate::remark::Refusal;
 use crate::sheet::laid::{Laid, LaidPiece};
 use crate::stages::LineKind;
 
@@ -17,18 +19,29 @@ enum Sheet {}
 /// The groups are `cloth`, one a piece, and `left-over`; the paths of a piece are `NAME-cutting`, `NAME-sewing-1` ...,
 /// `NAME-notch-1` ... and `NAME-grain`. The piece on top has a full cutting line, those below a dashed one.
 pub fn lay(lay: &Lay) -> String {
-    drawn(&Laid::of(lay), None)
+    drawn(&Laid::of(lay), None, "")
 }
 
-/// The same with bias strips laid into what is left, as many as there are; the rest of the cloth is drawn open.
-pub fn lay_with_strips(lay: &Lay, strip: Strip) -> String {
-    drawn(&Laid::with_rest(lay, lay.cloth.width_mm), Some(strip))
+/// The same on the cloth's print, and with bias strips laid into what is left, as many as there are; the rest of the cloth is
+/// drawn open then. The print is the picture `print`.
+///
+/// # Errors
+/// When the print can't be packed.
+pub fn lay_on(lay: &Lay, ground: Option<&Ground>, strip: Option<Strip>) -> Result<String, Refusal> {
+    let laid = match strip {
+        Some(_) => Laid::with_rest(lay, lay.cloth.width_mm),
+        None => Laid::of(lay),
+    };
+    let place_mm = [0.0, laid.far.y - lay.folded_width_mm, lay.length_mm, lay.folded_width_mm];
+    let print = ground.map(|ground| picture("print", place_mm, ground)).transpose()?;
+    Ok(drawn(&laid, strip, &print.unwrap_or_default()))
 }
 
-fn drawn(laid: &Laid, strip: Option<Strip>) -> String {
+fn drawn(laid: &Laid, strip: Option<Strip>, ground: &str) -> String {
     let sheet_from_cloth: Map<Cloth, Sheet> = Map::new(1.0, 0.0, 0.0, -1.0, 0.0, laid.far.y);
     let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
     let mut svg = Svg::new(TYPE_MM);
+    svg.put(ground);
     svg.open("left-over");
     for (i, left) in laid.left_over.iter().enumerate() {
         let ring: Vec<_> = left.outline.corners.iter().map(on_sheet).collect();

@@ -9,12 +9,18 @@ mod lay;
 
 use std::fmt::Write;
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use image::ExtendedColorType;
+use image::codecs::jpeg::JpegEncoder;
 use kurbo::PathEl;
 
 pub use draft::draft;
-pub use lay::{lay, lay_with_strips};
+pub use lay::{lay, lay_on};
 
 use crate::geometry::{Curve, Point, Vector};
+use crate::motif::Ground;
+use crate::remark::{Refusal, Remark};
 use crate::scene::{Form, drawn, form};
 use crate::stages::LineKind;
 
@@ -120,6 +126,26 @@ impl Svg {
     fn put(&mut self, text: &str) {
         self.body.push_str(text);
     }
+}
+
+/// How finely a print is packed, of 100.
+const JPEG_QUALITY: u8 = 85;
+
+/// A print as a picture within the drawing itself: left, top, width and height in mm.
+fn picture(id: &str, [x, y, width, height]: [f64; 4], ground: &Ground) -> Result<String, Refusal> {
+    let mut jpeg = Vec::new();
+    let [columns, rows] = ground.size_px;
+    let mut packing = JpegEncoder::new_with_quality(&mut jpeg, JPEG_QUALITY);
+    packing.encode(&ground.rgb, columns, rows, ExtendedColorType::Rgb8).map_err(|error| {
+        let remark = Remark::refusal(format!("the print can't be drawn under the lay: {error}"));
+        Refusal::because(remark.remedy("take photo out of [cloth], and the lay is drawn without it"))
+    })?;
+    let [x, y, width, height] = [x, y, width, height].map(number);
+    Ok(format!(
+        "<image id=\"{id}\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"none\" \
+         href=\"data:image/jpeg;base64,{}\"/>\n",
+        STANDARD.encode(jpeg)
+    ))
 }
 
 /// Path data of a run of curves, each beginning where the one before it ends.

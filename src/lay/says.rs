@@ -1,0 +1,59 @@
+//! What is said of the print of a lay: which way it meets, where motifs lie, where it best begins, and what that costs.
+
+use super::Lay;
+use crate::order::Matching;
+
+impl Lay {
+    /// What there is to say of the print, each with what it is about; nothing where nothing must meet or land.
+    pub fn print_says(&self) -> Vec<(&'static str, String)> {
+        if !self.meets.is_any() {
+            return Vec::new();
+        }
+        let (show, plain_mm) = (|mm: f64| self.system.show_at_least(mm), self.plain_mm());
+        let way = match self.meets.way {
+            Matching::None => None,
+            Matching::Along => Some("along the selvedge"),
+            Matching::Across => Some("across"),
+            Matching::Both => Some("along the selvedge and across"),
+        };
+        let meets = way.map(|way| ("print meets", format!("{way} ({})", self.meets.names().join(", "))));
+        let lands = self.landed().map(|(place, pieces)| ("motif", format!("{place} ({})", pieces.join(", "))));
+        let costs = format!("{} more than the {} without", show(self.used_mm - plain_mm), show(plain_mm));
+        let mut says: Vec<(&'static str, String)> = meets.into_iter().chain(lands).collect();
+        says.extend([("print begins", self.begins()), ("print costs", costs)]);
+        says
+    }
+
+    /// The lay as the cloth lies beside the one that begins where the print is best for it.
+    fn begins(&self) -> String {
+        let show = |mm: f64| self.system.show_at_least(mm);
+        if self.meets.is_begun_anywhere() {
+            return "anywhere: nothing is laid to a motif along the cloth".to_owned();
+        }
+        let best = match self.meets.best_start {
+            Some(best) => {
+                let motif = self.system.show(best.motif_mm);
+                format!(
+                    "{} when it is cut off so that the middle of a motif lies {motif} from its end",
+                    show(best.used_mm)
+                )
+            }
+            None => "no beginning was found that spends less".to_owned(),
+        };
+        format!("{} as the cloth lies; {best}", show(self.used_mm))
+    }
+
+    /// Where motifs land, in words, each with the pieces that it is so on.
+    pub fn landed(&self) -> impl Iterator<Item = (String, Vec<&'static str>)> {
+        let mut landed: Vec<(String, Vec<&'static str>)> = Vec::new();
+        for landing in &self.meets.landings {
+            let Some(placed) = self.placed.iter().find(|placed| placed.of == landing.piece) else { continue };
+            let (says, name) = (landing.says(), placed.piece.name);
+            match landed.iter_mut().find(|(known, _)| *known == says) {
+                Some((_, pieces)) => pieces.push(name),
+                None => landed.push((says, vec![name])),
+            }
+        }
+        landed.into_iter()
+    }
+}
