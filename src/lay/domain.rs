@@ -169,7 +169,7 @@ impl<'p> Sheet<'p> {
 /// How often a piece is cut, and how many come of it each time: as few cuttings as may be, the last for what is missing.
 fn cuttings(count: u32, at_once: u32) -> [(u32, u32); 2] {
     let at_once = at_once.max(1);
-    [(count / at_once, at_once), (u32::from(count % at_once > 0), count % at_once)]
+    [(count / at_once, at_once), (u32::from(!count.is_multiple_of(at_once)), count % at_once)]
 }
 
 /// Whether it may be turned end for end.

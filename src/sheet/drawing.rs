@@ -60,12 +60,13 @@ pub fn on_cloth(
     for each in lines {
         line(leaf, each.kind, &on_paper(&each.points));
     }
-    let right_mm = lines.iter().flat_map(|each| on_paper(&each.points)).map(|p| p.x).fold(0.0, f64::max);
+    let across = || lines.iter().flat_map(|each| on_paper(&each.points)).map(|p| p.x);
+    let [left_mm, right_mm] = [across().fold(f64::INFINITY, f64::min), across().fold(0.0, f64::max)];
     let mut taken: Vec<Words> = Vec::new();
     for each in lines {
         let Some(text) = &each.label else { continue };
         let mut at = label_at(each.kind, &on_paper(&each.points), text);
-        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(MARGIN_MM);
+        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(left_mm);
         let mut words = Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black };
         for _ in 0..MOST_LIFTS {
             if taken.iter().any(|other| other.touches(&words)) {
