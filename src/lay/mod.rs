@@ -10,6 +10,7 @@ mod buy;
 mod domain;
 mod flaw;
 mod fold;
+pub mod kept;
 mod matching;
 mod need;
 mod pin;

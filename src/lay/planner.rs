@@ -174,7 +174,7 @@ fn searched(ready: &Ready<'_>, way: Matching, tried: Vec<Trial<'_>>, pace: &dyn 
 }
 
 /// How much the cloth is too short.
-fn too_short(lay: &Lay) -> Option<Remark> {
+pub(super) fn too_short(lay: &Lay) -> Option<Remark> {
     let length_mm = lay.cloth.length_mm.filter(|length_mm| lay.used_mm - length_mm > NOISE_MM)?;
     let show = |mm: f64| lay.system.show_at_least(mm);
     let meets = if lay.meets.way == Matching::None { "" } else { " whose print meets" };
