@@ -28,7 +28,7 @@ fn every_usual_width_is_offered_beside_her_own() {
         let pieces = finish(&draft(order).unwrap().value).unwrap().value;
         let cloth = order.cloth.clone().expect("a cloth");
         let least = lay(&pieces, &cloth, order.system).unwrap().value;
-        (offers(&Wanted::of(&pieces, &cloth, order.system), &mut Forms::default()), least)
+        (offers(&Wanted::of(&pieces, &cloth, order.system), &least, &mut Forms::default()), least)
     };
     let (plain, least) = offered(&order("price = \"14,50 EUR per m\""));
     let widths_mm: Vec<f64> = plain.iter().map(|offer| offer.width_mm).collect();

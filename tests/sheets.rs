@@ -53,7 +53,7 @@ impl Job {
     ) -> Vec<u8> {
         let Self { order, draft, lay, stages, .. } = self;
         let wanted = chalklight::lay::Wanted::of(&self.pieces, &lay.cloth, lay.system);
-        let offers = &chalklight::lay::offers(&wanted, &mut chalklight::nest::Forms::default())[..];
+        let offers = &chalklight::lay::offers(&wanted, lay, &mut chalklight::nest::Forms::default())[..];
         let (proof_mm, seen_best) = (None, None);
         let pieces = &self.pieces[..];
         let sheet = CutSheet {

@@ -6,11 +6,13 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
+use super::kept::{self, KeptFile};
+use super::search::{self, SearchArgs};
 use super::{print, task};
-use crate::lay::{Effort, Lay, cheapest};
+use crate::lay::{Effort, Lay, Wanted, cheapest};
 use crate::nest::Forms;
 use crate::order::{Batch, Cloth, Print, read_batch};
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, Weight};
 use crate::units::System;
 
 /// Drafts the orders of a job, and says how much cloth they need together.
@@ -18,6 +20,8 @@ use crate::units::System;
 pub struct BatchArgs {
     /// The job's file, which names the orders.
     pub job: PathBuf,
+    #[command(flatten)]
+    pub search: SearchArgs,
 }
 
 /// One order of the job.
@@ -55,7 +59,10 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
     let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
     let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
-    let together = together(&drafted, &batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
+    let together = match together(&drafted, &batch, args) {
+        Ok(together) => together.filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]),
+        Err(stop) => return stop.exit(json),
+    };
     let whole = Whole { one_by_one_mm, together };
     print::answer(if json { as_json(&parts, &whole).to_string() } else { in_words(&parts, &whole) });
     let short = short(&parts, &batch, &whole);
@@ -66,14 +73,25 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(if good { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-/// All orders on one cloth, without end; none where they can't be laid so.
-fn together(all: &[task::Drafted], batch: &Batch) -> Option<Lay> {
+/// All orders on one cloth, without end, as they are kept beside the job or by a search; none where they can't be laid so.
+fn together(all: &[task::Drafted], batch: &Batch, args: &BatchArgs) -> Result<Option<Lay>, task::Stop> {
     let is_one_way = |drafted: &task::Drafted| drafted.order.cloth.as_ref().is_some_and(|c| c.print == Print::OneWay);
     let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
     let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
     let wanted = task::together(all, &cloth);
-    let lay = (all.len() > 1).then(|| cheapest(&wanted, &Effort::FIRST, &mut Forms::default()));
-    lay?.ok().map(|told| told.value)
+    let SearchArgs { seconds, keep } = args.search;
+    let kept = if seconds.is_none() { KeptFile::beside(&[&args.job])? } else { None };
+    let laid = |effort: &Effort<'_>| cheapest(&wanted, effort, &mut Forms::default()).ok().map(|told| told.value);
+    let lay = match (kept, seconds) {
+        (Some(kept), _) => Some(kept.lay(&wanted)?),
+        (None, _) if all.len() < 2 => None,
+        (None, None) => laid(&Effort::FIRST),
+        (None, Some(seconds)) => search::watched(seconds, all, |pace| laid(&Effort::until(pace))),
+    };
+    if let Some(lay) = lay.as_ref().filter(|_| keep) {
+        kept::keep(&kept::beside(&[&args.job]), lay, &wanted).map_err(task::Stop::Unreadable)?;
+    }
+    Ok(lay)
 }
 
 /// Every order, drafted and laid on the job's cloth; what is wrong with any of them is told at once.
@@ -100,8 +118,19 @@ fn part(file: &Path, batch: &Batch) -> Result<Part, task::Stop> {
     let text = task::text_of(file).map_err(task::Stop::Unreadable)?;
     let drafted = task::drafted_on(&text, &file.display().to_string(), Some(&batch.cloth))?;
     drafted.say_doubts();
-    let laid = task::laid(&drafted)?;
+    let laid = task::laid(&drafted, kept_for(&drafted, file, batch)?.as_ref())?;
     Ok(Part { file: file.to_owned(), drafted, lay: laid.lay })
+}
+
+/// The lay that is kept of an order, where it is one on the job's cloth; where not, that is said: a job cuts nothing.
+fn kept_for(drafted: &task::Drafted, file: &Path, batch: &Batch) -> Result<Option<KeptFile>, task::Stop> {
+    let Some(kept) = KeptFile::beside(&[file])? else { return Ok(None) };
+    let cloth = drafted.order.cloth.as_ref().unwrap_or(&batch.cloth);
+    let wanted = Wanted::of(&drafted.pieces, cloth, drafted.order.system).asking(&drafted.order.lay);
+    let Some(remark) = kept.differs(&wanted) else { return Ok(Some(kept)) };
+    let note = Remark { weight: Weight::Note, ..remark.remedy("for this job the pieces are laid anew") };
+    task::say(note, &file.display().to_string());
+    Ok(None)
 }
 
 /// The system of most of the orders.

@@ -1,13 +1,14 @@
 //! `chalklight lay`: how the cloth is folded, where the pieces lie, what is needed and what is left.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Instant;
 
+use super::kept::{self, KeptFile};
 use super::print;
-use super::task::{self, Drafted, Stop};
+use super::search::{self, SearchArgs};
+use super::task::{self, Drafted, How, Stop};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
-use crate::nest::{Forms, Pace};
+use crate::nest::Forms;
 use crate::order::Matching;
 use crate::remark::Refusal;
 use crate::sheet::svg;
@@ -20,9 +21,8 @@ pub struct LayArgs {
     /// The order file; several are laid together, on the cloth of the first.
     #[arg(required = true)]
     pub orders: Vec<PathBuf>,
-    /// Search so many seconds for a shorter lay, on any fold.
-    #[arg(long)]
-    pub seconds: Option<f64>,
+    #[command(flatten)]
+    pub search: SearchArgs,
     /// A drawing to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
@@ -58,10 +58,14 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         Err(stop) => return stop.exit(json),
     };
     let wanted = task::together(&all, &lay.cloth);
-    let offers = if args.buy { offers(&wanted, &mut Forms::default()) } else { Vec::new() };
+    let offers = if args.buy { offers(&wanted, &lay, &mut Forms::default()) } else { Vec::new() };
     if let Some(out) = &args.out {
         let drawn = args.bias.map_or_else(|| svg::lay(&lay), |strip| svg::lay_with_strips(&lay, strip));
         save_whole(out, drawn.as_bytes())?;
+    }
+    if args.search.keep {
+        let orders: Vec<&Path> = args.orders.iter().map(PathBuf::as_path).collect();
+        kept::keep(&kept::beside(&orders), &lay, &wanted)?;
     }
     if json {
         let mut answer = print::lay(&lay);
@@ -79,7 +83,8 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The lay that is asked for. One order by itself is laid as everywhere else; several, or a search, by the planner.
+/// The lay that is asked for. One order by itself is laid as everywhere else, and what is kept is taken; several, or a
+/// search, are laid by the planner.
 fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
     let mut all = Vec::new();
     for order in &args.orders {
@@ -88,24 +93,17 @@ fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
         drafted.say_doubts();
         all.push(drafted);
     }
-    let lay = match (all.as_slice(), args.seconds) {
-        ([one], None) => task::laid(one).map(|laid| laid.lay),
-        (_, Some(seconds)) => task::searched(&all, &Effort::until(&Clock { start: Instant::now(), seconds })),
-        (_, None) => task::searched(&all, &Effort::FIRST),
+    let orders: Vec<&Path> = args.orders.iter().map(PathBuf::as_path).collect();
+    let kept = if args.search.seconds.is_none() { KeptFile::beside(&orders)? } else { None };
+    let lay = match (all.as_slice(), kept, args.search.seconds) {
+        ([one], kept, None) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
+        (_, Some(kept), _) => task::searched(&all, How::Kept(&kept)),
+        (_, None, None) => task::searched(&all, How::Searched(&Effort::FIRST)),
+        (_, None, Some(seconds)) => {
+            search::watched(seconds, &all, |pace| task::searched(&all, How::Searched(&Effort::until(pace))))
+        }
     };
     Ok((lay?, all))
-}
-
-/// Time by the clock on the wall.
-struct Clock {
-    start: Instant,
-    seconds: f64,
-}
-
-impl Pace for Clock {
-    fn gone_share(&self, _moves: u64) -> f64 {
-        self.start.elapsed().as_secs_f64() / self.seconds.max(f64::MIN_POSITIVE)
-    }
 }
 
 /// The lay as text.

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use image::RgbaImage;
 
 use super::frame::room;
+use super::kept::KeptFile;
 use super::sight::Sight;
 use super::{print, task};
 use crate::lay::{Wanted, offers};
@@ -36,7 +37,10 @@ pub struct SheetArgs {
 pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     let name = args.order.display().to_string();
     let text = task::text_of(&args.order)?;
-    let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted)?, drafted)));
+    let done = task::drafted(&text, &name).and_then(|drafted| {
+        let kept = KeptFile::beside(&[&args.order])?;
+        Ok((task::laid(&drafted, kept.as_ref())?, drafted))
+    });
     let (laid, drafted) = match done {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
@@ -64,7 +68,7 @@ pub fn pdf(
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
     let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
-    let offers = offers(&wanted, &mut Forms::default());
+    let offers = offers(&wanted, &laid.lay, &mut Forms::default());
     cut_sheet(&CutSheet {
         order: &drafted.order,
         draft: &drafted.draft,

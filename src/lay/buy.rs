@@ -15,6 +15,9 @@ use crate::units::{INCH_MM, System};
 const METRIC_MM: [f64; 5] = [900.0, 1120.0, 1150.0, 1400.0, 1500.0];
 const INCHES: [f64; 4] = [36.0, 45.0, 54.0, 60.0];
 
+/// Two widths this close are one.
+const SAME_MM: f64 = 1.0;
+
 /// What cloth of one width would be bought.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Offer {
@@ -49,17 +52,20 @@ pub(super) fn in_step_mm(length_mm: f64, repeat_mm: Option<f64>) -> f64 {
     repeat_mm.map_or(length_mm, |repeat_mm| whole_repeats_mm(length_mm, repeat_mm))
 }
 
-/// What would be bought of this cloth, and of each usual width, the narrowest first.
-pub fn offers(wanted: &Wanted<'_>, forms: &mut Forms) -> Vec<Offer> {
+/// What would be bought of this cloth for the lay that is shown, and of each usual width, the narrowest first.
+pub fn offers(wanted: &Wanted<'_>, shown: &Lay, forms: &mut Forms) -> Vec<Offer> {
     let mut widths_mm = match wanted.system {
         System::Metric => METRIC_MM.to_vec(),
         System::Inch => INCHES.map(|inches| inches * INCH_MM).to_vec(),
     };
-    if widths_mm.iter().all(|width_mm| (width_mm - wanted.cloth.width_mm).abs() > 1.0) {
+    if widths_mm.iter().all(|width_mm| (width_mm - wanted.cloth.width_mm).abs() > SAME_MM) {
         widths_mm.push(wanted.cloth.width_mm);
     }
     widths_mm.sort_by(f64::total_cmp);
     let mut offer = |width_mm: f64| {
+        if (width_mm - shown.cloth.width_mm).abs() <= SAME_MM {
+            return Offer { width_mm, bought: Ok(Bought::of(shown)) };
+        }
         let cloth = Cloth { width_mm, length_mm: None, ..wanted.cloth.clone() };
         let bought = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, &Effort::FIRST, forms)
             .map(|told| Bought::of(&told.value));

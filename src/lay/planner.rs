@@ -191,7 +191,7 @@ pub(super) fn too_short(lay: &Lay) -> Option<Remark> {
         _ => String::new(),
     };
     Some(remark.field("cloth.length").remedy(format!(
-        "buy {}, or let it search longer: --seconds 60{without}",
+        "buy {}, or let it search longer: --seconds 60 --keep{without}",
         lay.system.show_cut_from_bolt(lay.to_buy_mm())
     )))
 }

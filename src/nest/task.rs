@@ -93,7 +93,8 @@ fn stepped(at: f64, from: f64, step: Option<f64>, [low, high]: [f64; 2]) -> Opti
     let within = [((low - from) / step - NOISE).ceil(), ((high - from) / step + NOISE).floor()];
     (within[0] <= within[1]).then(|| {
         let count = ((at - from) / step).round().clamp(within[0], within[1]);
-        ((from + count * step).clamp(low, high), count)
+        // By rounding the one step that is left may lie a hair beside the range.
+        ((from + count * step).max(low).min(high), count)
     })
 }
 

@@ -117,8 +117,12 @@ fn pages() -> Vec<Page> {
     scaled.screen = Some("HDMI-1 2560x1440".into());
     scaled.cutting = true;
     scaled.cutting_at = Some(3);
-    let offered =
-        Unsaved { order: ORDER.to_owned(), place: Some("/home/rosalind/second-act/order.toml".into()), readings: None };
+    let offered = Unsaved {
+        order: ORDER.to_owned(),
+        place: Some("/home/rosalind/second-act/order.toml".into()),
+        readings: None,
+        lay: None,
+    };
     let mut crashed = Bench::new(Habits::default(), Some(offered));
     crashed.step = Step::Client;
     let mut wrong = at(Step::Client);

@@ -9,3 +9,6 @@ mod pieces;
 mod pinned;
 mod planned;
 mod strips;
+
+pub use pieces::{dress, half, piece, sleeve};
+pub use planned::cloth;

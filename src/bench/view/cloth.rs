@@ -69,6 +69,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     super::motifs::list(ui, bench, &FLAWS, "Flaws", FLAWS_HOW);
     heading(ui, "Lay");
     lay(ui, bench);
+    super::shorter::show(ui, bench);
     heading(ui, "Washing");
     washing(ui, bench);
     super::motifs::show(ui, bench);

@@ -152,7 +152,7 @@ mod tests {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
                 let wanted = lay::Wanted::of(&pieces, cloth, order.system);
-                let offers = &lay::offers(&wanted, &mut crate::nest::Forms::default())[..];
+                let offers = &lay::offers(&wanted, lay, &mut crate::nest::Forms::default())[..];
                 let seen_best = None;
                 let sheet = CutSheet {
                     order,
