@@ -22,17 +22,10 @@ impl KeptFile {
     ///
     /// # Errors
     /// [`Stop::Unreadable`] when its file can't be read.
-    pub fn beside(orders: &[&Path]) -> Result<Option<Self>, Stop> {
-        Self::at(beside(orders)).map_err(Stop::Unreadable)
-    }
-
-    /// The lay that is kept in a file; none where the file is not there.
-    ///
-    /// # Errors
-    /// When it can't be read.
-    pub fn at(path: PathBuf) -> Result<Option<Self>, Refusal> {
-        let Some(text) = load(&path)? else { return Ok(None) };
-        let kept = kept::read(&text).map_err(|refusal| refusal.in_file(&path.display().to_string()))?;
+    pub fn beside(orders: &[impl AsRef<Path>]) -> Result<Option<Self>, Stop> {
+        let path = beside(orders);
+        let Some(text) = load(&path).map_err(Stop::Unreadable)? else { return Ok(None) };
+        let kept = kept::read(&text).map_err(|no| Stop::Unreadable(no.in_file(&path.display().to_string())))?;
         Ok(Some(Self { path, kept }))
     }
 

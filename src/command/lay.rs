@@ -1,6 +1,6 @@
 //! `chalklight lay`: how the cloth is folded, where the pieces lie, what is needed and what is left.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::kept::{self, KeptFile};
@@ -64,8 +64,7 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         save_whole(out, drawn.as_bytes())?;
     }
     if args.search.keep {
-        let orders: Vec<&Path> = args.orders.iter().map(PathBuf::as_path).collect();
-        kept::keep(&kept::beside(&orders), &lay, &wanted)?;
+        kept::keep(&kept::beside(&args.orders), &lay, &wanted)?;
     }
     if json {
         let mut answer = print::lay(&lay);
@@ -93,14 +92,13 @@ fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
         drafted.say_doubts();
         all.push(drafted);
     }
-    let orders: Vec<&Path> = args.orders.iter().map(PathBuf::as_path).collect();
-    let kept = if args.search.seconds.is_none() { KeptFile::beside(&orders)? } else { None };
+    let kept = if args.search.seconds.is_none() { KeptFile::beside(&args.orders)? } else { None };
     let lay = match (all.as_slice(), kept, args.search.seconds) {
         ([one], kept, None) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
-        (_, Some(kept), _) => task::searched(&all, How::Kept(&kept)),
-        (_, None, None) => task::searched(&all, How::Searched(&Effort::FIRST)),
+        (_, Some(kept), _) => task::laid_together(&all, How::Kept(&kept)),
+        (_, None, None) => task::laid_together(&all, How::Searched(&Effort::FIRST)),
         (_, None, Some(seconds)) => {
-            search::watched(seconds, &all, |pace| task::searched(&all, How::Searched(&Effort::until(pace))))
+            search::watched(seconds, &all, |pace| task::laid_together(&all, How::Searched(&Effort::until(pace))))
         }
     };
     Ok((lay?, all))

@@ -201,7 +201,7 @@ fn one_way(own: &Cloth, cloth: &Cloth) -> Option<Remark> {
 ///
 /// # Errors
 /// [`Stop::Unreadable`] when no order names a cloth, [`Stop::No`] when the cloth does not suffice.
-pub fn searched(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
+pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     let with_cloth = all.iter().find(|drafted| drafted.order.cloth.is_some()).or(all.first());
     let Some(Drafted { source, order, .. }) = with_cloth else {
         return Err(Stop::Unreadable(Refusal::because(Remark::refusal("no order is named"))));

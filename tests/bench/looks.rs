@@ -90,6 +90,15 @@ fn sleeves(laid: bool) -> Bench {
     bench
 }
 
+/// A shorter lay is being searched for.
+fn searching() -> Bench {
+    let mut bench = sleeves(true);
+    bench.search();
+    bench.take_wishes();
+    bench.search_goes_on(73, Some(1834.0));
+    bench
+}
+
 fn stages_of_sleeves() -> Bench {
     let mut bench = sleeves(true);
     bench.step = Step::Cut;
@@ -108,6 +117,8 @@ fn pages() -> Vec<Page> {
         bench.motifs.showing = showing;
         bench
     };
+    let mut unfit = at(Step::Cloth);
+    unfit.lay_opened(Some("fold = 3\n".to_owned()));
     let mut lit = at(Step::Draft);
     lit.lit = Some("waist line");
     let mut stage = at(Step::Cut);
@@ -141,6 +152,8 @@ fn pages() -> Vec<Page> {
         Page { down: 9000.0, ..Page::of("cloth-end", at(Step::Cloth)) },
         Page::of("cloth-sleeves", sleeves(true)),
         Page::of("cloth-laying", sleeves(false)),
+        Page { down: 560.0, ..Page::of("cloth-searching", searching()) },
+        Page { down: 560.0, ..Page::of("cloth-unfit", unfit) },
         Page::of("cut-sleeves", stages_of_sleeves()),
         Page::of("cloth-open", showing(Showing::Open)),
         Page::of("cloth-sewn", showing(Showing::Sewn)),

@@ -8,7 +8,8 @@ use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::paper::Entry;
 use chalklight::bench::{Bench, Habits};
 use egui::Key;
-use egui_kittest::{Harness, kittest::Queryable};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use super::{ORDER, bench_at, type_into};
 
@@ -109,9 +110,12 @@ fn a_search_is_stopped_and_what_it_found_is_kept_undone_and_let_go() {
     assert!(
         host.says("Searching for") && host.says("of cloth so far") && host.says("a shorter lay is being searched for")
     );
+    let has_focus = |host: &Host, name: &str| host.harness.get_by_label(name).accesskit_node().is_focused();
+    assert!(has_focus(&host, "Stop and keep it"), "by key she is where the search can be stopped");
     host.click("Stop and keep it");
     assert!(host.says("Pressing it together"));
     host.wait();
+    assert!(has_focus(&host, "Search for a shorter lay"));
     let found_mm = host.used_mm();
     assert!(found_mm < 0.8 * before_mm, "{found_mm} of {before_mm}");
     assert!(host.says("it is kept when you save the order") && host.says("will be cut so"));

@@ -1,6 +1,6 @@
 //! The search for a shorter lay: begun, looked on, stopped or given up; and the lay that is kept.
 
-use egui::{Button, Key, Label, Modifiers, RichText, Ui};
+use egui::{Button, Id, Key, Label, Modifiers, Response, RichText, Ui};
 
 use super::field::{aside, say};
 use crate::bench::look::Ink;
@@ -21,8 +21,11 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 
 fn begin(ui: &mut Ui, bench: &mut Bench) {
     let hindered = bench.hinders_search();
-    if ui.add_enabled(hindered.is_none(), Button::new("Search for a shorter lay")).clicked() {
+    let button = ui.add_enabled(hindered.is_none(), Button::new("Search for a shorter lay"));
+    take_focus(ui, &button);
+    if button.clicked() {
         bench.search();
+        hand_focus_on(ui);
     }
     aside(ui, hindered.unwrap_or("On every kind of fold, for as long as you let it; you can go on with the rest."));
 }
@@ -31,11 +34,12 @@ fn under_way(ui: &mut Ui, bench: &mut Bench, searching: &Searching) {
     let ink = Ink::here(ui);
     ui.add(Label::new(RichText::new(so_far(bench, searching)).color(ink.words)).wrap());
     ui.horizontal_wrapped(|ui| {
-        if ui.add_enabled(!searching.is_ending, Button::new("Stop and keep it")).clicked() {
-            bench.end_search(true);
-        }
-        if ui.button("Give it up").clicked() {
-            bench.end_search(false);
+        let stop = ui.add_enabled(!searching.is_ending, Button::new("Stop and keep it"));
+        take_focus(ui, &stop);
+        let give_up = ui.button("Give it up");
+        if stop.clicked() || give_up.clicked() {
+            bench.end_search(stop.clicked());
+            hand_focus_on(ui);
         }
     });
     aside(ui, "Escape gives it up too, and so does a change of the pieces or the cloth.");
@@ -44,6 +48,21 @@ fn under_way(ui: &mut Ui, bench: &mut Bench, searching: &Searching) {
         !ui.ctx().text_edit_focused() && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
     if escaped {
         bench.end_search(false);
+        hand_focus_on(ui);
+    }
+}
+
+const HANDED_ON: &str = "the focus of the search's button";
+
+/// The button that was pressed goes: the one that comes in its place has the focus next.
+fn hand_focus_on(ui: &Ui) {
+    ui.data_mut(|data| data.insert_temp(Id::unique(HANDED_ON), true));
+}
+
+fn take_focus(ui: &Ui, button: &Response) {
+    let is_handed = button.enabled() && ui.data_mut(|data| data.remove_temp::<bool>(Id::unique(HANDED_ON))).is_some();
+    if is_handed {
+        button.request_focus();
     }
 }
 

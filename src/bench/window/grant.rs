@@ -1,5 +1,6 @@
 //! What the bench wishes for, carried out at the desk or on a thread.
 
+use std::path::Path;
 use std::time::Instant;
 
 use super::{Call, Host, LOOKED_ON};
@@ -38,14 +39,7 @@ impl Host<'_> {
                     self.bench.lay_opened(self.desk.lay_of(&path)?);
                 }
             }
-            Wish::Save(path) => {
-                self.desk.save(&path, self.bench.paper().text())?;
-                if self.bench.saves_lay(&path) {
-                    self.desk.keep_lay(&path, self.bench.kept_lay())?;
-                }
-                self.bench.saved(&path);
-                self.keep();
-            }
+            Wish::Save(path) => self.save(&path)?,
             Wish::Solve(text) => {
                 let proxy = self.proxy.clone();
                 std::thread::spawn(move || {
@@ -89,6 +83,17 @@ impl Host<'_> {
                 self.kept = None;
             }
         }
+        Ok(())
+    }
+
+    /// Saves the order, and the lay that is kept of it where that has changed.
+    fn save(&mut self, path: &Path) -> Result<(), Refusal> {
+        self.desk.save(path, self.bench.paper().text())?;
+        if self.bench.saves_lay(path) {
+            self.desk.keep_lay(path, self.bench.kept_lay())?;
+        }
+        self.bench.saved(path);
+        self.keep();
         Ok(())
     }
 

@@ -28,10 +28,11 @@ const LONGEST_MM: f64 = 200_000.0;
 
 /// The file of the lay of these orders, beside the first: `alto.toml` has `alto.lay.toml`, `alto.toml` and `bass.toml`
 /// together have `alto+bass.lay.toml`.
-pub fn beside(orders: &[&Path]) -> PathBuf {
-    let stems: Vec<_> = orders.iter().map(|order| order.file_stem().unwrap_or_default().to_string_lossy()).collect();
+pub fn beside(orders: &[impl AsRef<Path>]) -> PathBuf {
+    let stem = |order: &Path| order.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let stems: Vec<String> = orders.iter().map(|order| stem(order.as_ref())).collect();
     let name = format!("{}.lay.toml", stems.join("+"));
-    orders.first().map_or_else(|| PathBuf::from(&name), |first| first.with_file_name(&name))
+    orders.first().map_or_else(|| PathBuf::from(&name), |first| first.as_ref().with_file_name(&name))
 }
 
 /// The text of the file for a lay; none for lengths folded on their centre, which need no search to be found again.
