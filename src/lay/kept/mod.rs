@@ -107,7 +107,7 @@ impl Kept {
         let says = format!(
             "cloth {} wide can't be folded in by {} in all",
             wanted.system.show(wanted.cloth.width_mm),
-            wanted.system.show_fine(all_mm)
+            wanted.system.show(all_mm)
         );
         Err(Refusal::because(Remark::refusal(says).field(KEPT)))
     }
