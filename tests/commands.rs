@@ -8,33 +8,33 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// A fresh folder in which the program is run.
-struct Desk {
+pub struct Desk {
     folder: TempDir,
 }
 
 impl Desk {
-    fn new() -> Self {
+    pub fn new() -> Self {
         Self { folder: tempfile::tempdir().unwrap() }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> &Self {
+    pub fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> &Self {
         std::fs::write(self.path(name), bytes).unwrap();
         self
     }
 
-    fn run(&self, words: &str) -> Output {
+    pub fn run(&self, words: &str) -> Output {
         self.run_with(words, "")
     }
 
-    fn run_with(&self, words: &str, input: &str) -> Output {
+    pub fn run_with(&self, words: &str, input: &str) -> Output {
         self.run_words(&words.split_whitespace().collect::<Vec<_>>(), input)
     }
 
-    fn run_words(&self, words: &[&str], input: &str) -> Output {
+    pub fn run_words(&self, words: &[&str], input: &str) -> Output {
         let mut child = Command::new(env!("CARGO_BIN_EXE_chalklight"))
             .args(words)
             .current_dir(self.folder.path())
@@ -48,15 +48,15 @@ impl Desk {
     }
 }
 
-fn text(bytes: &[u8]) -> String {
+pub fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
 
-fn code(output: &Output) -> i32 {
+pub fn code(output: &Output) -> i32 {
     output.status.code().unwrap_or_else(|| panic!("ended by a signal: {}", text(&output.stderr)))
 }
 
-fn json(output: &Output) -> Value {
+pub fn json(output: &Output) -> Value {
     serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {}", text(&output.stderr)))
 }
 

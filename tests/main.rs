@@ -6,6 +6,7 @@ mod buying;
 mod check;
 mod clients;
 mod commands;
+mod kept;
 mod layers;
 mod lays;
 mod lights;

@@ -9,3 +9,5 @@ mod reaches;
 mod real;
 mod side_by_side;
 mod two_points;
+
+pub use desk::TABLE;

@@ -16,6 +16,18 @@ pub trait Desk {
     /// When it can't be read, with what to do.
     fn read(&self, path: &Path) -> Result<String, Refusal>;
 
+    /// The text of the lay that is kept of an order; none where none is.
+    ///
+    /// # Errors
+    /// When it can't be read, with what to do.
+    fn lay_of(&self, order: &Path) -> Result<Option<String>, Refusal>;
+
+    /// Keeps the lay of an order beside it; none takes it away.
+    ///
+    /// # Errors
+    /// When it can't be written, with what to do.
+    fn keep_lay(&self, order: &Path, text: Option<&str>) -> Result<(), Refusal>;
+
     /// A photo of cloth.
     ///
     /// # Errors
@@ -62,6 +74,8 @@ pub struct Unsaved {
     pub place: Option<PathBuf>,
     /// The text of the readings, when there are any.
     pub readings: Option<String>,
+    /// The text of the lay that is kept, when there is one.
+    pub lay: Option<String>,
 }
 
 /// How she likes the bench.

@@ -12,18 +12,12 @@ use super::laying::{Lying, ToLay};
 use super::motifs::{Motifs, Recipe};
 use super::notebook::{Notebook, Slot};
 use super::paper::{Entry, Paper};
+use super::shorter::Searching;
 use super::work::{Drawn, Work};
 use crate::calibrate::readings_file;
 use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark, Told};
 use crate::table::KeptTable;
-
-/// Smallest and largest text, and the step between, in percent.
-pub const TEXT_PERCENT: [u32; 2] = [70, 250];
-const TEXT_STEP_PERCENT: u32 = 10;
-
-/// Files remembered as opened of late.
-const MOST_RECENT: usize = 8;
 
 /// The picture of a projector about which nothing is known yet.
 const USUAL_PICTURE_PX: [u32; 2] = [1920, 1080];
@@ -52,6 +46,8 @@ pub struct Sheet {
     pub paper: Paper,
     /// The readings.
     pub notebook: Notebook,
+    /// The text of the lay that is kept, when one is.
+    pub lay: Option<String>,
 }
 
 /// What the bench asks of its owner.
@@ -59,14 +55,21 @@ pub struct Sheet {
 pub enum Wish {
     /// A file's text, to be given to [`Bench::opened`].
     Open(PathBuf),
-    /// The order in a file, to be told to [`Bench::saved`].
+    /// The order in a file, with the lay that is kept of it where [`Bench::saves_lay`], to be told to [`Bench::saved`].
     Save(PathBuf),
     /// The table that readings give, by [`solve`], to be given to [`Bench::take_solved`]. It may take a second.
     Solve(String),
     /// The solved table in a file, to be told to [`Bench::table_saved`].
     SaveTable(PathBuf),
-    /// Pieces laid by a search, to be given to [`Bench::take_lying`]. It may take a second.
+    /// Pieces laid by a search, to be given to [`Bench::take_brought`]. It may take a second.
     Lay(ToLay),
+    /// A shorter lay of pieces, to be given to [`Bench::take_brought`] when a search has been ended.
+    Search(ToLay),
+    /// That search ended: to keep what it found, or to give it up.
+    EndSearch {
+        /// Whether what it found is wanted.
+        keep: bool,
+    },
     /// A photo of the cloth, to be given to [`Bench::take_photo`].
     Photo(PathBuf),
     /// That photo made flat, by [`flatten`](super::motifs::flatten), to be given to [`Bench::take_print`].
@@ -103,7 +106,7 @@ pub struct ScreenHere {
 
 /// The bench.
 pub struct Bench {
-    history: History<Sheet>,
+    pub(super) history: History<Sheet>,
     pub(super) work: Work,
     /// The last draft that could be drawn, shown faintly while the numbers can't be.
     last_drawn: Option<Drawn>,
@@ -111,8 +114,10 @@ pub struct Bench {
     pub(super) lying: Option<(ToLay, Lying)>,
     /// What is being laid.
     pub(super) laying: Option<ToLay>,
+    /// The search for a shorter lay that is under way.
+    pub(super) searching: Option<Searching>,
     pub(super) place: Option<PathBuf>,
-    saved: Sheet,
+    pub(super) saved: Sheet,
     /// Where she is.
     pub step: Step,
     /// Whether she has just come to this step by key: what is asked first takes the focus.
@@ -164,14 +169,15 @@ pub struct Bench {
 impl Bench {
     /// An empty bench.
     pub fn new(habits: Habits, offered: Option<Unsaved>) -> Self {
-        let sheet = Sheet { paper: Paper::blank(), notebook: Notebook::new(USUAL_PICTURE_PX) };
+        let sheet = Sheet { paper: Paper::blank(), notebook: Notebook::new(USUAL_PICTURE_PX), lay: None };
         let table = habits.table.clone();
         let mut bench = Self {
-            work: Work::of(sheet.paper.text()),
+            work: Work::of(sheet.paper.text(), None),
             history: History::of(sheet.clone()),
             last_drawn: None,
             lying: None,
             laying: None,
+            searching: None,
             place: None,
             saved: sheet,
             step: Step::Client,
@@ -230,9 +236,9 @@ impl Bench {
         self.place.as_deref()
     }
 
-    /// Whether the order differs from its file.
+    /// Whether the order, or the lay that is kept of it, differs from its file.
     pub fn unsaved(&self) -> bool {
-        *self.paper() != self.saved.paper
+        *self.paper() != self.saved.paper || self.history.now().lay != self.saved.lay
     }
 
     /// What must be kept from a crash; none when everything is in a file.
@@ -240,13 +246,14 @@ impl Bench {
         let sheet = self.history.now();
         let readings = (sheet.notebook.taken() > 0).then(|| sheet.notebook.readings_text());
         let order = sheet.paper.text().to_owned();
-        (*sheet != self.saved).then(|| Unsaved { order, place: self.place.clone(), readings })
+        let lay = sheet.lay.clone();
+        (*sheet != self.saved).then(|| Unsaved { order, place: self.place.clone(), readings, lay })
     }
 
     /// Writes into an entry of the order.
     pub fn write(&mut self, entry: &Entry, written: &str) {
         let paper = self.paper().with(entry, written);
-        let sheet = Sheet { paper, notebook: self.notebook().clone() };
+        let sheet = Sheet { paper, ..self.history.now().clone() };
         self.history.change(&entry.field(), sheet);
         self.follow();
     }
@@ -258,7 +265,7 @@ impl Bench {
 
     /// Changes how the table is measured.
     pub fn change_notebook(&mut self, field: &str, notebook: Notebook) {
-        let sheet = Sheet { paper: self.paper().clone(), notebook };
+        let sheet = Sheet { notebook, ..self.history.now().clone() };
         self.history.change(field, sheet);
     }
 
@@ -287,13 +294,15 @@ impl Bench {
     }
 
     /// Runs the chain anew after a change.
-    fn follow(&mut self) {
-        let work = Work::of(self.paper().text());
+    pub(super) fn follow(&mut self) {
+        let sheet = self.history.now();
+        let work = Work::of(sheet.paper.text(), sheet.lay.as_deref());
         let before = std::mem::replace(&mut self.work, work);
         if before.drawn.is_some() {
             self.last_drawn = before.drawn;
         }
         self.ask_for_lay();
+        self.search_follows();
     }
 
     /// Leaves a wish.
@@ -313,7 +322,7 @@ impl Bench {
 
     /// The order was written to a file.
     pub fn saved(&mut self, path: &Path) {
-        self.saved.paper = self.paper().clone();
+        self.saved = Sheet { notebook: self.saved.notebook.clone(), ..self.history.now().clone() };
         self.history.settle();
         self.place = Some(path.to_owned());
         self.remember(path);
@@ -330,8 +339,8 @@ impl Bench {
         if self.unsaved() {
             self.offered = self.to_keep();
         }
-        self.saved.paper = paper.clone();
-        self.history = History::of(Sheet { paper, notebook: self.notebook().clone() });
+        self.saved = Sheet { paper: paper.clone(), notebook: self.saved.notebook.clone(), lay: None };
+        self.history = History::of(Sheet { paper, notebook: self.notebook().clone(), lay: None });
         self.place = place;
         self.last_drawn = None;
         self.work = Work::default();
@@ -363,37 +372,15 @@ impl Bench {
         match Paper::of(&kept.order) {
             Ok(paper) => {
                 self.lay_out(paper, kept.place);
+                self.lay_opened(kept.lay);
                 // It is in no file, so nothing of it counts as saved.
                 self.saved.paper = Paper::blank();
+                self.saved.lay = None;
                 if let Some(told) = kept.readings.and_then(|text| readings_file::read(&text).ok()) {
                     self.take_readings(Notebook::of(&told.value).0);
                 }
             }
             Err(refusal) => self.refused(refusal),
         }
-    }
-
-    /// Remembers a file as opened of late.
-    pub(super) fn remember(&mut self, path: &Path) {
-        self.habits.recent.retain(|known| known != path);
-        self.habits.recent.insert(0, path.to_owned());
-        self.habits.recent.truncate(MOST_RECENT);
-        self.wish(Wish::KeepHabits);
-    }
-
-    /// Light ink on dark, or dark ink on light.
-    pub fn swap_look(&mut self) {
-        self.habits.dark = !self.habits.dark;
-        self.wish(Wish::KeepHabits);
-    }
-
-    /// Text larger or smaller by so many steps.
-    pub fn resize_text(&mut self, steps: i32) {
-        let [least, most] = TEXT_PERCENT;
-        let by = TEXT_STEP_PERCENT.saturating_mul(steps.unsigned_abs());
-        let percent = self.habits.text_percent;
-        let next = if steps < 0 { percent.saturating_sub(by) } else { percent.saturating_add(by) };
-        self.habits.text_percent = next.clamp(least, most);
-        self.wish(Wish::KeepHabits);
     }
 }

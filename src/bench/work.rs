@@ -20,8 +20,10 @@ pub struct Work {
     pub drawn: Option<Drawn>,
     /// The lay and its stages, when the cloth suffices.
     pub laid: Option<Laid>,
-    /// What is to be laid by a search, which is for somebody else to do; given back by [`Work::take_lying`].
+    /// What is laid. Where that takes long it is for somebody else to do, and is given back by [`Work::take_lying`].
     pub to_lay: Option<ToLay>,
+    /// Why the lay that is kept is none of these pieces any more.
+    pub unfit: Option<Remark>,
     /// Everything said on the way.
     pub remarks: Vec<Remark>,
 }
@@ -45,27 +47,31 @@ pub struct Laid {
 }
 
 impl Work {
-    /// Runs the chain on the text of an order file.
-    pub fn of(text: &str) -> Self {
+    /// Runs the chain on the text of an order file, and on that of the lay that is kept of it.
+    pub fn of(text: &str, kept: Option<&str>) -> Self {
         let mut work = Self::default();
-        work.run(text);
+        work.run(text, kept);
         work
     }
 
     /// Goes on until a stage refuses.
-    fn run(&mut self, text: &str) -> Option<()> {
+    fn run(&mut self, text: &str, kept: Option<&str>) -> Option<()> {
         let told = order::read(text);
         let order = self.order.insert(heard(&mut self.remarks, told)?).clone();
         let draft = heard(&mut self.remarks, draft(&order))?;
         let pieces = heard(&mut self.remarks, finish(&draft))?;
         let drawn = self.drawn.insert(Drawn { draft, pieces });
         let pieces = drawn.pieces.clone();
-        let to_lay = ToLay { pieces, cloth: order.cloth?, system: order.system, asked: order.lay };
-        if to_lay.is_searched() {
-            self.to_lay = Some(to_lay);
-        } else {
+        let mut to_lay = ToLay { pieces, cloth: order.cloth?, system: order.system, asked: order.lay, kept: None };
+        match kept.map(|text| to_lay.kept_in(text)) {
+            Some(Ok(kept)) => to_lay.kept = Some(kept),
+            Some(Err(no)) => self.unfit = no.remarks.into_iter().next(),
+            None => {}
+        }
+        if !to_lay.takes_long() {
             self.take_lying(to_lay.lying());
         }
+        self.to_lay = Some(to_lay);
         Some(())
     }
 

@@ -6,10 +6,13 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
+use super::kept::{self, KeptFile};
+use super::search::{self, SearchArgs};
 use super::{print, task};
-use crate::lay::{Lay, lay};
+use crate::lay::{Effort, Lay, Wanted, usual};
+use crate::nest::Forms;
 use crate::order::{Batch, Cloth, Print, read_batch};
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, Weight};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
 use crate::units::System;
@@ -19,6 +22,8 @@ use crate::units::System;
 pub struct BatchArgs {
     /// The job's file, which names the orders.
     pub job: PathBuf,
+    #[command(flatten)]
+    pub search: SearchArgs,
     /// A drawing of the lay of all together to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
@@ -51,12 +56,12 @@ impl Part {
 }
 
 impl Whole {
-    fn of(parts: &[Part], batch: &Batch) -> Self {
+    fn of(parts: &[Part], batch: &Batch, args: &BatchArgs) -> Result<Self, task::Stop> {
         let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
         let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
         let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
-        let together = together(&drafted, batch).filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
-        Self { one_by_one_mm, together }
+        let together = together(&drafted, batch, args)?.filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
+        Ok(Self { one_by_one_mm, together })
     }
 
     /// What is spent, and what is bought for it.
@@ -79,7 +84,10 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
         let remarks = left_out.into_iter().flat_map(|out| out.refusal.remarks).collect();
         return task::Stop::No(Refusal { remarks }).exit(json);
     }
-    let whole = Whole::of(&parts, &batch);
+    let whole = match Whole::of(&parts, &batch, args) {
+        Ok(whole) => whole,
+        Err(stop) => return stop.exit(json),
+    };
     draw(args, &whole, &name)?;
     print::answer(match json {
         true => as_json(&parts, &left_out, &whole).to_string(),
@@ -105,13 +113,25 @@ fn draw(args: &BatchArgs, whole: &Whole, name: &str) -> Result<(), Refusal> {
     }
 }
 
-/// All orders on one cloth, without end; none where they can't be laid so.
-fn together(all: &[task::Drafted], batch: &Batch) -> Option<Lay> {
+/// All orders on one cloth, without end, as they are kept beside the job or by a search; none where they can't be laid so.
+fn together(all: &[task::Drafted], batch: &Batch, args: &BatchArgs) -> Result<Option<Lay>, task::Stop> {
     let is_one_way = |drafted: &task::Drafted| drafted.order.cloth.as_ref().is_some_and(|c| c.print == Print::OneWay);
     let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
     let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
     let wanted = task::together(all, &cloth);
-    (all.len() > 1).then(|| lay(&wanted))?.ok().map(|told| told.value)
+    let SearchArgs { seconds, keep } = args.search;
+    let kept = if seconds.is_none() { KeptFile::beside(&[&args.job])? } else { None };
+    let laid = |effort: &Effort<'_>| usual(&wanted, effort, &mut Forms::default()).ok().map(|told| told.value);
+    let lay = match (kept, seconds) {
+        (Some(kept), _) => Some(kept.lay(&wanted)?),
+        (None, _) if all.len() < 2 => None,
+        (None, None) => laid(&Effort::FIRST),
+        (None, Some(seconds)) => search::watched(seconds, all, |pace| laid(&Effort::until(pace))),
+    };
+    if let Some(lay) = lay.as_ref().filter(|_| keep) {
+        kept::keep(&kept::beside(&[&args.job]), lay, &wanted).map_err(task::Stop::Unreadable)?;
+    }
+    Ok(lay)
 }
 
 /// Every order, drafted and laid by itself on the job's cloth, without end, and those for which that can't be done.
@@ -140,8 +160,19 @@ fn part(file: &Path, cloth: &Cloth) -> Result<Part, task::Stop> {
     let text = task::text_of(file).map_err(task::Stop::Unreadable)?;
     let drafted = task::drafted_on(&text, &file.display().to_string(), Some(cloth))?;
     drafted.say_doubts();
-    let laid = task::laid(&drafted)?;
+    let laid = task::laid(&drafted, kept_for(&drafted, file, cloth)?.as_ref())?;
     Ok(Part { file: file.to_owned(), drafted, lay: laid.lay })
+}
+
+/// The lay that is kept of an order, where it is one on the job's cloth; where not, that is said: a job cuts nothing.
+fn kept_for(drafted: &task::Drafted, file: &Path, cloth: &Cloth) -> Result<Option<KeptFile>, task::Stop> {
+    let Some(kept) = KeptFile::beside(&[file])? else { return Ok(None) };
+    let cloth = drafted.order.cloth.as_ref().unwrap_or(cloth);
+    let wanted = Wanted::of(&drafted.pieces, cloth, drafted.order.system).asking(&drafted.order.lay);
+    let Some(remark) = kept.differs(&wanted) else { return Ok(Some(kept)) };
+    let note = Remark { weight: Weight::Note, ..remark.remedy("for this job the pieces are laid anew") };
+    task::say(note, &file.display().to_string());
+    Ok(None)
 }
 
 /// The system of most of the orders.

@@ -13,11 +13,13 @@ use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
 use serde::{Deserialize, Serialize};
 
 use super::calibrate::today;
+use super::kept::beside;
 use super::photograph;
 use super::task::text_of;
 use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
 use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark};
+use crate::session::keep::{load, set_aside};
 use crate::table::save::save_whole;
 
 /// Opens the bench.
@@ -60,6 +62,8 @@ struct UnsavedText {
     order: String,
     place: Option<PathBuf>,
     readings: Option<String>,
+    #[serde(default)]
+    lay: Option<String>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -150,6 +154,19 @@ impl Desk for Computer {
         text_of(path)
     }
 
+    fn lay_of(&self, order: &Path) -> Result<Option<String>, Refusal> {
+        load(&beside(&[order]))
+    }
+
+    fn keep_lay(&self, order: &Path, text: Option<&str>) -> Result<(), Refusal> {
+        let path = beside(&[order]);
+        match text {
+            Some(text) => save_whole(&path, text.as_bytes()),
+            None if load(&path)?.is_some() => set_aside(&path).map(drop),
+            None => Ok(()),
+        }
+    }
+
     fn photo(&self, path: &Path) -> Result<Photograph, Refusal> {
         photograph::of_cloth(path)
     }
@@ -165,15 +182,15 @@ impl Desk for Computer {
             let _ = fs::remove_file(path);
             return Ok(());
         };
-        let Unsaved { order, place, readings } = unsaved;
-        let text = serde_json::to_string(&UnsavedText { order, place, readings }).unwrap_or_default();
+        let Unsaved { order, place, readings, lay } = unsaved;
+        let text = serde_json::to_string(&UnsavedText { order, place, readings, lay }).unwrap_or_default();
         save_whole(&path, text.as_bytes())
     }
 
     fn kept(&self) -> Option<Unsaved> {
         let text = fs::read_to_string(self.seat.as_ref()?.unsaved()).ok()?;
-        let UnsavedText { order, place, readings } = serde_json::from_str(&text).ok()?;
-        Some(Unsaved { order, place, readings })
+        let UnsavedText { order, place, readings, lay } = serde_json::from_str(&text).ok()?;
+        Some(Unsaved { order, place, readings, lay })
     }
 
     fn keep_habits(&self, habits: &Habits) {

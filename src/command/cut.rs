@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::frame::room;
+use super::kept::KeptFile;
 use super::sight::Sight;
 use super::{print, task};
 use crate::calibrate::proof;
@@ -80,7 +81,7 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
             let remark = remark.remedy("change the order as said above, or say --cut-anyway");
             return Err(task::Stop::No(Refusal::because(remark)));
         }
-        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted)?))
+        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted, KeptFile::beside(&[&args.order])?.as_ref())?))
     });
     let (sight, lay) = match laid {
         Ok((sight, laid)) => (sight, laid.lay),

@@ -7,6 +7,7 @@ use std::str::FromStr;
 use image::RgbaImage;
 use serde_json::{Value, json};
 
+use super::kept::KeptFile;
 use super::sight::Sight;
 use super::{print, task};
 use crate::remark::{Refusal, Remark};
@@ -138,7 +139,8 @@ pub fn run(args: &FrameArgs, json: bool) -> Result<ExitCode, Refusal> {
     let stages = task::drafted(&text, &file).and_then(|drafted| {
         drafted.say_doubts();
         let sight = Sight::of(&drafted.order, &args.order);
-        Ok((drafted.order.system, sight, task::laid(&drafted)?.stages))
+        let kept = KeptFile::beside(&[&args.order])?;
+        Ok((drafted.order.system, sight, task::laid(&drafted, kept.as_ref())?.stages))
     });
     let (system, sight, stages) = match stages {
         Ok(stages) => stages,

@@ -2,12 +2,12 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::Instant;
 
-use super::task::{self, Drafted, Stop};
+use super::kept::{self, KeptFile};
+use super::search::{self, SearchArgs};
+use super::task::{self, Drafted, How, Stop};
 use super::{photograph, print};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
-use crate::nest::Pace;
 use crate::remark::{Refusal, sentence_case};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
@@ -19,9 +19,8 @@ pub struct LayArgs {
     /// The order file; several are laid together, on the cloth of the first.
     #[arg(required = true)]
     pub orders: Vec<PathBuf>,
-    /// Search so many seconds for a shorter lay, on any fold.
-    #[arg(long)]
-    pub seconds: Option<f64>,
+    #[command(flatten)]
+    pub search: SearchArgs,
     /// A drawing to write, as SVG at true size.
     #[arg(long)]
     pub out: Option<PathBuf>,
@@ -65,6 +64,9 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         let ground = photograph::under(&lay, &all[with_cloth].order, &args.orders[with_cloth]);
         save_whole(out, svg::lay_on(&lay, ground.as_ref(), args.bias)?.as_bytes())?;
     }
+    if args.search.keep {
+        kept::keep(&kept::beside(&args.orders), &lay, &wanted)?;
+    }
     if json {
         let mut answer = print::lay(&lay);
         if args.buy {
@@ -81,7 +83,8 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The lay that is asked for. One order by itself is laid as everywhere else; several, or a search, by the planner.
+/// The lay that is asked for. One order by itself is laid as everywhere else, and what is kept is taken; several, or a
+/// search, are laid by the planner.
 fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
     let mut all = Vec::new();
     for order in &args.orders {
@@ -90,24 +93,16 @@ fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
         drafted.say_doubts();
         all.push(drafted);
     }
-    let lay = match (all.as_slice(), args.seconds) {
-        ([one], None) => task::laid(one).map(|laid| laid.lay),
-        (_, Some(seconds)) => task::searched(&all, &Effort::until(&Clock { start: Instant::now(), seconds })),
-        (_, None) => task::searched(&all, &Effort::FIRST),
+    let kept = if args.search.seconds.is_none() { KeptFile::beside(&args.orders)? } else { None };
+    let lay = match (all.as_slice(), kept, args.search.seconds) {
+        ([one], kept, None) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
+        (_, Some(kept), _) => task::laid_together(&all, How::Kept(&kept)),
+        (_, None, None) => task::laid_together(&all, How::Searched(&Effort::FIRST)),
+        (_, None, Some(seconds)) => {
+            search::watched(seconds, &all, |pace| task::laid_together(&all, How::Searched(&Effort::until(pace))))
+        }
     };
     Ok((lay?, all))
-}
-
-/// Time by the clock on the wall.
-struct Clock {
-    start: Instant,
-    seconds: f64,
-}
-
-impl Pace for Clock {
-    fn gone_share(&self, _moves: u64) -> f64 {
-        self.start.elapsed().as_secs_f64() / self.seconds.max(f64::MIN_POSITIVE)
-    }
 }
 
 /// The lay as text.

@@ -7,6 +7,7 @@ use image::RgbaImage;
 
 use super::card::format;
 use super::frame::room;
+use super::kept::KeptFile;
 use super::sight::Sight;
 use super::{photograph, print, task};
 use crate::calibrate::photo::card::Format;
@@ -42,7 +43,10 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     task::ends_in("pdf", &args.out)?;
     let name = args.order.display().to_string();
     let text = task::text_of(&args.order)?;
-    let done = task::drafted(&text, &name).and_then(|drafted| Ok((task::laid(&drafted)?, drafted)));
+    let done = task::drafted(&text, &name).and_then(|drafted| {
+        let kept = KeptFile::beside(&[&args.order])?;
+        Ok((task::laid(&drafted, kept.as_ref())?, drafted))
+    });
     let (laid, drafted) = match done {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),

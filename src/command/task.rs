@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::process::ExitCode;
 
+use super::kept::KeptFile;
 use super::print;
 use crate::draft::{Draft, draft};
 use crate::entries::line_of;
@@ -34,6 +35,14 @@ pub struct Laid {
     pub lay: Lay,
     /// The stages of cutting it.
     pub stages: Vec<Stage>,
+}
+
+/// How orders are laid.
+pub enum How<'k> {
+    /// As they are kept.
+    Kept(&'k KeptFile),
+    /// By a search with that effort.
+    Searched(&'k Effort<'k>),
 }
 
 /// Why a chain ended: input that can't be read, or work that says no.
@@ -172,16 +181,20 @@ pub fn drafted_on(text: &str, file: &str, cloth: Option<&Cloth>) -> Result<Draft
     Ok(Drafted { source, order, draft, pieces })
 }
 
-/// Lays a draft on the order's cloth and plans the cutting.
+/// Lays a draft on the order's cloth, as it is kept where it is, and plans the cutting.
 ///
 /// # Errors
-/// [`Stop::Unreadable`] when the order names no cloth, [`Stop::No`] when the cloth does not suffice.
-pub fn laid(drafted: &Drafted) -> Result<Laid, Stop> {
+/// [`Stop::Unreadable`] when the order names no cloth, [`Stop::No`] when the cloth does not suffice, or the lay that is kept
+/// is none of this order any more.
+pub fn laid(drafted: &Drafted, kept: Option<&KeptFile>) -> Result<Laid, Stop> {
     let Drafted { source, order, pieces, .. } = drafted;
     let no = |refusal| Stop::No(source.refused(refusal));
     let cloth = cloth_of(order.cloth.as_ref()).map_err(|refusal| Stop::Unreadable(source.refused(refusal)))?;
     let wanted = Wanted::of(pieces, cloth, order.system).asking(&order.lay);
-    let lay = source.spoken(lay(&wanted).map_err(no)?);
+    let lay = match kept {
+        Some(kept) => kept.lay(&wanted)?,
+        None => source.spoken(lay(&wanted).map_err(no)?),
+    };
     let lay = source.spoken(lay.as_asked(&order.lay).map_err(no)?);
     let stages = stages(&lay);
     Ok(Laid { lay, stages })
@@ -198,12 +211,12 @@ fn one_way(own: &Cloth, cloth: &Cloth) -> Option<Remark> {
     })
 }
 
-/// Lays several orders together on the cloth of the first that names one, searching with that effort. A print of one way,
-/// or one that must meet, is so for all.
+/// Lays orders together on the cloth of the first that names one: as they are kept, or searching with that effort. A print of
+/// one way, or one that must meet, is so for all.
 ///
 /// # Errors
 /// [`Stop::Unreadable`] when no order names a cloth, [`Stop::No`] when the cloth does not suffice.
-pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
+pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     let with_cloth = all.iter().find(|drafted| drafted.order.cloth.is_some()).or(all.first());
     let Some(Drafted { source, order, .. }) = with_cloth else {
         return Err(Stop::Unreadable(Refusal::because(Remark::refusal("no order is named"))));
@@ -224,8 +237,13 @@ pub fn searched(all: &[Drafted], effort: &Effort<'_>) -> Result<Lay, Stop> {
             Remark::note("pieces of this order are not kept in place: only the first order's are").field("lay");
         other.source.spoken(Remarked { value: (), remarks: vec![remark] });
     }
-    let lay = usual(&together(all, &shared), effort, &mut Forms::default());
-    let lay = lay.map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))?;
+    let wanted = together(all, &shared);
+    let lay = match how {
+        How::Kept(kept) => kept.lay(&wanted)?,
+        How::Searched(effort) => usual(&wanted, effort, &mut Forms::default())
+            .map(|told| source.spoken(told))
+            .map_err(|refusal| Stop::No(source.refused(refusal)))?,
+    };
     let [_] = all else { return Ok(lay) };
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
 }

@@ -15,6 +15,9 @@ use crate::units::{INCH_MM, System};
 const METRIC_MM: [f64; 5] = [900.0, 1120.0, 1150.0, 1400.0, 1500.0];
 const INCHES: [f64; 4] = [36.0, 45.0, 54.0, 60.0];
 
+/// Two widths this close are one.
+const SAME_MM: f64 = 1.0;
+
 /// What cloth of one width would be bought.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Offer {
@@ -56,7 +59,7 @@ pub fn offers(wanted: &Wanted<'_>, lay: &Lay) -> Vec<Offer> {
         System::Metric => METRIC_MM.to_vec(),
         System::Inch => INCHES.map(|inches| inches * INCH_MM).to_vec(),
     };
-    widths_mm.retain(|width_mm| (width_mm - own_mm).abs() > 1.0);
+    widths_mm.retain(|width_mm| (width_mm - own_mm).abs() > SAME_MM);
     widths_mm.push(own_mm);
     widths_mm.sort_by(f64::total_cmp);
     let mut forms = Forms::default();

@@ -1,8 +1,9 @@
 //! Where each piece may lie: on which strips, turned which way, and how many come of one cutting.
 
+use super::Placed;
 use super::fold::{FoldAt, Zone};
 use crate::finish::Piece;
-use crate::geometry::{Cloth, Draft, Map, Outline, Vector};
+use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
 use crate::nest::Home;
 
 /// Something to be laid: a piece, or half of one on the fold, once or several times.
@@ -127,6 +128,23 @@ impl<'p> Sheet<'p> {
             Rather::Single => on_single().or_else(on_double),
         };
         found.map(|asked| asked.into_iter().filter(|asked| asked.times > 0).collect())
+    }
+
+    /// The piece where it lies in one of the homes of what is laid of it.
+    pub fn placed(&self, asked: &Asked, home: usize, at: Point<Cloth>) -> Placed {
+        let cloth_from_draft = asked.homes[home].cloth_from_item(at);
+        let piece = if asked.unfolded { self.whole.clone() } else { self.drawn.clone() };
+        let along = cloth_from_draft.transform_vector(piece.grain[1] - piece.grain[0]);
+        Placed {
+            of: asked.piece,
+            shift_mm: 0.0,
+            turned: along.x < 0.0,
+            mirrored: cloth_from_draft.determinant() > 0.0,
+            layers: asked.layers[home],
+            gives: asked.gives,
+            cloth_from_draft,
+            piece,
+        }
     }
 
     /// Every way of lying with the centre on a fold.

@@ -12,6 +12,7 @@ mod domain;
 mod flaw;
 mod fold;
 mod folds;
+pub mod kept;
 mod landing;
 mod left;
 mod matching;

@@ -7,14 +7,15 @@ use std::collections::BTreeMap;
 use super::domain::Asked;
 use super::need::NOISE_MM;
 use super::proof::{Fault, IN_STEP_MM, faults};
-use super::{Lay, Wanted};
+use super::{Lay, Placed, Wanted};
 use crate::entries::{nearest, shown};
+use crate::finish::Piece;
 use crate::geometry::{Cloth, Draft, Outline, Point, Vector};
 use crate::nest::{Home, Pose, Task};
 use crate::remark::{Refusal, Remark};
 
 /// A place is taken as meant when it lies this close to one that is allowed: less than a blade follows.
-const NEAR_MM: f64 = 0.5;
+pub(super) const NEAR_MM: f64 = 0.5;
 
 /// What rounding leaves of two outlines that only touch.
 const TOUCHING_MM2: f64 = 1e-3;
@@ -148,7 +149,7 @@ fn is_on_fold(home: &Home) -> bool {
 }
 
 /// The home with that one place; an error when it does not allow it, with how far the print would be out of step.
-fn pinned_home(home: &Home, turned: &Outline<Cloth>, place: [f64; 2]) -> Result<Home, Option<f64>> {
+pub(super) fn pinned_home(home: &Home, turned: &Outline<Cloth>, place: [f64; 2]) -> Result<Home, Option<f64>> {
     let at = Point::new(place[0], place[1]) - turned.bounds().0.to_vector();
     let across_mm = at.y.clamp(home.across_mm[0], home.across_mm[1]);
     if (across_mm - at.y).abs() > NEAR_MM {
@@ -222,21 +223,30 @@ impl Lay {
         lay.length_mm = self.cloth.length_mm.filter(|_| self.lengths == 1).unwrap_or(f64::INFINITY);
         let placed = lay.placed.get_mut(piece)?;
         placed.cloth_from_draft = placed.cloth_from_draft.then_translate(by_mm);
-        let (of, on_fold) = (placed.of, placed.piece.on_fold);
+        let gives_way = |fault: &Fault| match *fault {
+            Fault::Overlap(a, b, _) => !fixed.contains(if a == piece { &b } else { &a }),
+            _ => false,
+        };
+        faults(&lay).iter().filter(|fault| !gives_way(fault)).find_map(|fault| lay.rule(fault, piece))
+    }
+
+    /// The rule that a fault breaks, said of a piece; none when it is no fault of that piece.
+    pub(super) fn rule(&self, fault: &Fault, piece: usize) -> Option<Broken> {
+        let Placed { of, piece: Piece { on_fold, .. }, .. } = self.placed.get(piece)?;
         let name = |other: usize| self.placed[other].piece.name.to_owned();
-        faults(&lay).into_iter().find_map(|fault| match fault {
-            Fault::Overlap(a, b, _) if a == piece && fixed.contains(&b) => Some(Broken::Over(name(b))),
-            Fault::Overlap(a, b, _) if b == piece && fixed.contains(&a) => Some(Broken::Over(name(a))),
+        match *fault {
+            Fault::Overlap(a, b, _) if a == piece => Some(Broken::Over(name(b))),
+            Fault::Overlap(a, b, _) if b == piece => Some(Broken::Over(name(a))),
             Fault::Outside(i) if i == piece => Some(Broken::Outside),
-            Fault::OffFold(i) if i == piece => Some(if on_fold { Broken::OffFold } else { Broken::Outside }),
+            Fault::OffFold(i) if i == piece => Some(if *on_fold { Broken::OffFold } else { Broken::Outside }),
             Fault::OffGrain(i) if i == piece => Some(Broken::OffGrain),
             Fault::OnFlaw(i) if i == piece => Some(Broken::OnFlaw),
             Fault::OutOfStep(i, off_mm) => {
-                let of_it = self.meets.meetings[i].ends.iter().any(|end| end.piece == of);
+                let of_it = self.meets.meetings[i].ends.iter().any(|end| end.piece == *of);
                 of_it.then_some(Broken::OutOfStep(off_mm))
             }
-            Fault::OffMotif(i, off_mm) => (self.meets.landings[i].piece == of).then_some(Broken::OutOfStep(off_mm)),
+            Fault::OffMotif(i, off_mm) => (self.meets.landings[i].piece == *of).then_some(Broken::OutOfStep(off_mm)),
             _ => None,
-        })
+        }
     }
 }

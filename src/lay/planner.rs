@@ -196,7 +196,7 @@ fn searched<'p>(wanted: &Wanted<'_>, tried: Vec<Trial<'p>>, pace: &dyn Pace) -> 
 }
 
 /// How much the cloth is too short.
-fn too_short(lay: &Lay) -> Option<Remark> {
+pub(super) fn too_short(lay: &Lay) -> Option<Remark> {
     let length_mm = lay.cloth.length_mm.filter(|length_mm| lay.used_mm - length_mm > NOISE_MM)?;
     let show = |mm: f64| lay.system.show_at_least(mm);
     let meets = match (lay.meets.way != Matching::None, lay.meets.landings.is_empty()) {
@@ -219,7 +219,7 @@ fn too_short(lay: &Lay) -> Option<Remark> {
         _ => String::new(),
     };
     Some(remark.field("cloth.length").remedy(format!(
-        "buy {}, or let it search longer: --seconds 60{without}",
+        "buy {}, or let it search longer: --seconds 60 --keep{without}",
         lay.system.show_cut_from_bolt(lay.to_buy_mm())
     )))
 }

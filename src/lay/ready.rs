@@ -166,43 +166,10 @@ impl<'w> Ready<'w> {
     pub fn lay(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Lay {
         let placed = |(item, pose): (usize, &crate::nest::Pose)| {
             let asked = &plan.asked[plan.task.items[item]];
-            let sheet = &self.sheets[asked.piece];
-            let cloth_from_draft = asked.homes[pose.home].cloth_from_item(pose.at);
-            let piece = if asked.unfolded { sheet.whole.clone() } else { sheet.drawn.clone() };
-            let along = cloth_from_draft.transform_vector(piece.grain[1] - piece.grain[0]);
-            Placed {
-                of: asked.piece,
-                shift_mm: 0.0,
-                turned: along.x < 0.0,
-                mirrored: cloth_from_draft.determinant() > 0.0,
-                layers: asked.layers[pose.home],
-                gives: asked.gives,
-                cloth_from_draft,
-                piece,
-            }
+            self.sheets[asked.piece].placed(asked, pose.home, pose.at)
         };
-        let mut placed: Vec<Placed> = nesting.poses.iter().enumerate().map(placed).collect();
-        let head = |placed: &Placed| placed.cut().bounds().0;
-        placed.sort_by(|a, b| head(a).x.total_cmp(&head(b).x).then(head(a).y.total_cmp(&head(b).y)));
-        let cloth = self.wanted.cloth;
-        let meets = self.meets(plan, nesting, asks);
-        Lay {
-            system: self.wanted.system,
-            cloth: cloth.clone(),
-            fold: plan.fold,
-            layers: plan.fold.layers(),
-            lengths: 1,
-            room_mm: 0.0,
-            head_mm: 0.0,
-            length_mm: nesting.length_mm,
-            folded_width_mm: plan.task.width_mm,
-            used_mm: plan.fold.spent_mm(nesting.length_mm),
-            left_over: Vec::new(),
-            weighed: Vec::new(),
-            ruled_out: Vec::new(),
-            meets,
-            placed,
-        }
+        let placed = nesting.poses.iter().enumerate().map(placed).collect();
+        on_one_length(self.wanted, (plan.fold, nesting.length_mm), placed, self.meets(plan, nesting, asks))
     }
 
     /// What meets and lands. Where the motifs are chosen for the lay they lie nowhere on the cloth yet.
@@ -251,6 +218,35 @@ impl<'w> Ready<'w> {
                 .field("cloth")
                 .remedy("look whether the flaws leave room for every piece, and take wider or longer cloth"),
         })
+    }
+}
+
+/// Pieces where they lie on one length, as a lay of which it is not looked yet what is left.
+pub fn on_one_length(
+    wanted: &Wanted<'_>,
+    (fold, length_mm): (Fold, f64),
+    mut placed: Vec<Placed>,
+    meets: Meets,
+) -> Lay {
+    let head = |placed: &Placed| placed.cut().bounds().0;
+    placed.sort_by(|a, b| head(a).x.total_cmp(&head(b).x).then(head(a).y.total_cmp(&head(b).y)));
+    let cloth = wanted.cloth;
+    Lay {
+        system: wanted.system,
+        cloth: cloth.clone(),
+        fold,
+        layers: fold.layers(),
+        lengths: 1,
+        room_mm: 0.0,
+        head_mm: 0.0,
+        length_mm,
+        folded_width_mm: fold.folded_width_mm(cloth.width_mm),
+        used_mm: fold.spent_mm(length_mm),
+        left_over: Vec::new(),
+        weighed: Vec::new(),
+        ruled_out: Vec::new(),
+        meets,
+        placed,
     }
 }
 

@@ -38,6 +38,12 @@ impl<'w> Wanted<'w> {
         self.garments.iter().flat_map(|pieces| pieces.iter())
     }
 
+    /// The share of so much cloth along the selvedge that the pieces are.
+    pub fn used_share(&self, used_mm: f64) -> f64 {
+        let all_mm2 = |piece: &Piece| piece.unfolded().cut.area_mm2() * f64::from(piece.count);
+        self.pieces().map(all_mm2).sum::<f64>() / (used_mm * self.cloth.width_mm)
+    }
+
     /// Which way the print is to meet: none in which no repeat is known, or in which it runs through.
     pub fn matching(&self) -> Matching {
         let [along, across] = self.cloth.repeat_mm.map(|mm| mm.is_some());

@@ -17,6 +17,7 @@ mod task;
 
 pub use forms::Forms;
 pub use shape::Form;
+pub use shrink::EXPLORE_UNTIL_SHARE;
 pub use task::{Home, Kind, Pose, Steps, Task};
 
 /// Outlines where they lie.
@@ -32,6 +33,9 @@ pub struct Nesting {
 pub trait Pace: Sync {
     /// The share of the time that is gone after so many moves; from 1 on the search ends.
     fn gone_share(&self, moves: u64) -> f64;
+
+    /// Told of every shorter lay that one of the threads finds: how long a strip it needs.
+    fn found(&self, _length_mm: f64) {}
 }
 
 /// A count of moves: the same lay each time.

@@ -13,7 +13,7 @@ use crate::geometry::Vector;
 const EXPLORED: [f64; 2] = [0.02, 0.001];
 
 /// The share of the time after which nothing new is looked for and the lay is only pressed together.
-const EXPLORE_UNTIL_SHARE: f64 = 0.8;
+pub const EXPLORE_UNTIL_SHARE: f64 = 0.8;
 
 /// First and last share by which it is pressed.
 const PRESSED: [f64; 2] = [0.0005, 0.00001];
@@ -52,6 +52,7 @@ pub fn search(
         }
     };
     let ground = Ground::new(task, shapes, best.length_mm)?;
+    pace.found(best.length_mm);
     let watch = Watch { pace, moves: 0, until_share: 1.0 };
     let mut shrinking = Shrinking { ground, best, chance, watch };
     shrinking.explore();
@@ -157,6 +158,7 @@ impl Shrinking<'_, '_> {
 
     fn keep(&mut self, poses: Vec<Pose>) {
         self.best = Nesting { length_mm: used_mm(&self.ground, &poses), poses };
+        self.watch.pace.found(self.best.length_mm);
     }
 
     /// A lay on a shorter strip: what lies beyond a line across, drawn by chance, moves up. None when an outline does

@@ -75,6 +75,11 @@ impl FoldKind {
         ("four", Self::Four),
     ];
 
+    /// The word that asks for it.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+    }
+
     /// What it is called.
     pub fn says(self) -> &'static str {
         match self {

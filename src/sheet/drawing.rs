@@ -3,7 +3,7 @@
 //! Widths, dashes and arrows are a quarter of those on the cloth whatever the drawing's scale is, so that a kind of
 //! line looks the same on every page, and as in the light.
 
-use super::leaf::{At, CAPITAL, Ink, Leaf, MARGIN_MM, Mark, SMALL_MM, Words, width_mm};
+use super::leaf::{At, CAPITAL, Ink, Leaf, Mark, SMALL_MM, Words, width_mm};
 use crate::geometry::{Cloth, Map, Outline, Point, Vector};
 use crate::scene::{drawn, form};
 use crate::stages::{Line, LineKind};

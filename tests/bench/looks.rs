@@ -91,6 +91,15 @@ fn sleeves(laid: bool) -> Bench {
     bench
 }
 
+/// A shorter lay is being searched for.
+fn searching() -> Bench {
+    let mut bench = sleeves(true);
+    bench.search();
+    bench.take_wishes();
+    bench.search_goes_on(73, Some(1834.0));
+    bench
+}
+
 fn stages_of_sleeves() -> Bench {
     let mut bench = sleeves(true);
     bench.step = Step::Cut;
@@ -109,6 +118,8 @@ fn pages() -> Vec<Page> {
         bench.motifs.showing = showing;
         bench
     };
+    let mut unfit = at(Step::Cloth);
+    unfit.lay_opened(Some("fold = 3\n".to_owned()));
     let mut lit = at(Step::Draft);
     lit.lit = Some("waist line");
     let mut stage = at(Step::Cut);
@@ -118,8 +129,12 @@ fn pages() -> Vec<Page> {
     scaled.screen = Some("HDMI-1 2560x1440".into());
     scaled.cutting = true;
     scaled.cutting_at = Some(3);
-    let offered =
-        Unsaved { order: ORDER.to_owned(), place: Some("/home/rosalind/second-act/order.toml".into()), readings: None };
+    let offered = Unsaved {
+        order: ORDER.to_owned(),
+        place: Some("/home/rosalind/second-act/order.toml".into()),
+        readings: None,
+        lay: None,
+    };
     let mut crashed = Bench::new(Habits::default(), Some(offered));
     crashed.step = Step::Client;
     let mut wrong = at(Step::Client);
@@ -138,6 +153,8 @@ fn pages() -> Vec<Page> {
         Page { down: 9000.0, ..Page::of("cloth-end", at(Step::Cloth)) },
         Page::of("cloth-sleeves", sleeves(true)),
         Page::of("cloth-laying", sleeves(false)),
+        Page { down: 560.0, ..Page::of("cloth-searching", searching()) },
+        Page { down: 560.0, ..Page::of("cloth-unfit", unfit) },
         Page::of("cut-sleeves", stages_of_sleeves()),
         Page::of("cloth-open", showing(Showing::Open)),
         Page::of("cloth-sewn", showing(Showing::Sewn)),

@@ -6,6 +6,7 @@ mod files;
 mod job;
 mod looks;
 mod proof;
+mod shorter;
 
 use chalklight::bench::view;
 use chalklight::bench::{Bench, Habits, look};

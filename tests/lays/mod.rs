@@ -12,3 +12,6 @@ mod pieces;
 mod pinned;
 mod planned;
 mod strips;
+
+pub use pieces::{dress, half, piece, sleeve};
+pub use planned::cloth;

@@ -16,10 +16,11 @@ const EACH: u64 = 4;
 const LEAST: usize = 200;
 
 /// A sequence of numbers by its seed (xorshift64*, Marsaglia 2003 and Vigna 2016).
-struct Sequence(u64);
+pub struct Sequence(pub u64);
 
 impl Sequence {
-    fn below(&mut self, end: usize) -> usize {
+    /// A number below `end`.
+    pub fn below(&mut self, end: usize) -> usize {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
         self.0 ^= self.0 >> 27;
@@ -28,10 +29,10 @@ impl Sequence {
 }
 
 /// What was chosen, by key and word.
-type Words = Vec<(&'static str, &'static str)>;
+pub type Words = Vec<(&'static str, &'static str)>;
 
 /// An order of a kind for a woman, with everything drawn that may be chosen.
-fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) -> (OrderText, Words) {
+pub fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) -> (OrderText, Words) {
     let order = match facts.key {
         "shift-top" | "tunic" => shirt(woman),
         "kaftan" => whole(woman, Length::Ankle),

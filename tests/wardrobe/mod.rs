@@ -9,6 +9,8 @@ mod related;
 mod skirts;
 mod words;
 
+pub use drawn::{Sequence, drawn};
+
 use chalklight::draft::{Check, Draft};
 
 use crate::check::OrderText;

@@ -152,6 +152,8 @@ fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str
             Some(_) => (sign(ink, Weight::Refusal).0, "it can't be worn"),
             None => ("", "not reached yet"),
         },
+        Step::Cloth if bench.searching().is_some() => ("\u{2022}", "a shorter lay is being searched for"),
+        Step::Cloth if work.unfit.is_some() => (sign(ink, Weight::Doubt).0, "the kept lay is of other pieces"),
         Step::Cloth => weigh(&["cloth"], work.laid.is_some()),
         Step::Table => match (&bench.table, bench.distrust()) {
             (None, _) => ("", "no table yet"),
@@ -217,7 +219,7 @@ fn strip(ui: &mut Ui, bench: &mut Bench) {
     let mut path: String = ui.data(|data| data.get_temp(Id::unique(PATH))).unwrap_or_default();
     let (name, deed) = if strip == Strip::Open { ("File to open", "Open it") } else { ("File to save in", "Save it") };
     let mut done = false;
-    let mut close = ui.input(|input| input.key_pressed(Key::Escape));
+    let mut close = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
     ui.horizontal_wrapped(|ui| {
         let label = ui.label(name);
         let edit = TextEdit::singleline(&mut path).id(Id::unique(PATH)).desired_width(300.0);

@@ -115,6 +115,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     heading(ui, "Lay");
     fold(ui, bench);
     lay(ui, bench);
+    super::shorter::show(ui, bench);
     heading(ui, "Washing");
     washing(ui, bench);
     super::motifs::show(ui, bench);

@@ -85,6 +85,12 @@ fn missing(bench: &Bench) -> Vec<Remark> {
     } else if bench.work().laid.is_none() {
         missing.push(Remark::doubt("nothing is laid on the cloth yet").remedy("go back to the cloth"));
     }
+    if bench.searching().is_some() {
+        missing.push(Remark::note("a shorter lay is being searched for").remedy("stop it first, on the cloth's page"));
+    }
+    if let Some(remark) = &bench.work().unfit {
+        missing.push(super::shorter::unfit(remark));
+    }
     if bench.table.is_none() {
         missing.push(Remark::doubt("no table lies here").remedy("measure one, or open a table file"));
     }

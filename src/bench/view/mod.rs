@@ -19,6 +19,7 @@ mod photo;
 mod print;
 mod proof;
 mod screens;
+mod shorter;
 mod staged;
 mod table;
 

@@ -4,6 +4,7 @@
 //! she is sure, since nothing is lost.
 
 mod around;
+mod grant;
 mod pane;
 mod signs;
 
@@ -20,15 +21,14 @@ use winit::keyboard::{Key, NamedKey};
 use winit::window::{Window, WindowId};
 
 use super::desk::{Desk, Unsaved};
-use super::laying::{Layer, Lying, ToLay};
+use super::laying::{Brought, Layer};
 use super::model::{Bench, Wish};
-use super::motifs::{Recipe, flatten};
-use super::tables::solve;
+use super::motifs::Recipe;
 use super::{look, view};
 use crate::motif::Print;
 use crate::remark::{Refusal, Remark, Told};
-use crate::session::keep::{beside, keep_corrected};
-use crate::table::{KeptTable, file};
+use crate::session::keep::beside;
+use crate::table::KeptTable;
 use around::{leads_on, no_window, screens};
 use pane::Pane;
 use signs::Thrown;
@@ -51,7 +51,7 @@ enum Call {
     /// Readings that were solved, and what they gave.
     Solved(String, Box<Told<KeptTable>>),
     /// Pieces that were laid, and what came of it.
-    Laid(Box<(ToLay, Lying)>),
+    Laid(Box<Brought>),
     /// A photo that was made flat.
     Flat(Recipe, Told<Arc<Print>>),
     /// The end of a cutting session: what it said, or why it failed.
@@ -128,12 +128,12 @@ impl ApplicationHandler<Call> for Host<'_> {
                 accesskit_winit::WindowEvent::AccessibilityDeactivated => pane.context().disable_accesskit(),
             },
             Call::Solved(text, told) => self.bench.take_solved(text, *told),
-            Call::Laid(found) => {
+            Call::Laid(brought) => {
                 let (heard, next) = self.layer.ended();
                 if heard {
-                    self.bench.take_lying(found.0, found.1);
+                    self.bench.take_brought(*brought);
                 }
-                next.into_iter().for_each(|to_lay| self.lay(to_lay));
+                next.into_iter().for_each(|errand| self.send(errand));
             }
             Call::Flat(recipe, print) => self.bench.take_print(recipe, print),
             Call::Ended(how) => {
@@ -293,99 +293,22 @@ impl Host<'_> {
         }
     }
 
-    /// Looks where the running session is.
+    /// Looks where the running session is, and how far a search for a shorter lay.
     fn look_on(&mut self) {
-        self.look_at = self.bench.cutting.then(|| Instant::now() + LOOKED_ON);
-        let Some(order) = self.bench.place().filter(|_| self.bench.cutting) else { return };
-        // Before its first picture a session has no place.
-        let Ok(text) = self.desk.read(&beside(order)) else { return };
+        let searching = self.bench.searching().is_some();
+        self.look_at = (self.bench.cutting || searching).then(|| Instant::now() + LOOKED_ON);
         let before = self.bench.cutting_at;
-        self.bench.session_kept(&text);
-        if let (true, Some(pane)) = (self.bench.cutting_at != before, &self.pane) {
+        if let Some(search) = self.layer.running().filter(|_| searching) {
+            self.bench.search_goes_on(search.seconds(), search.best_mm());
+        }
+        // Before its first picture a session has no place.
+        let order = self.bench.place().filter(|_| self.bench.cutting);
+        if let Some(text) = order.and_then(|order| self.desk.read(&beside(order)).ok()) {
+            self.bench.session_kept(&text);
+        }
+        if let (true, Some(pane)) = (searching || self.bench.cutting_at != before, &self.pane) {
             pane.window().request_redraw();
         }
-    }
-
-    /// Carries out what the bench wishes for.
-    fn carry_out(&mut self) {
-        let wishes = self.bench.take_wishes();
-        if wishes.is_empty() {
-            return;
-        }
-        for wish in wishes {
-            if let Err(refusal) = self.grant(wish) {
-                self.bench.refused(refusal);
-            }
-        }
-        if let Some(pane) = &self.pane {
-            pane.window().request_redraw();
-        }
-    }
-
-    fn grant(&mut self, wish: Wish) -> Result<(), Refusal> {
-        match wish {
-            Wish::Open(path) => {
-                let text = self.desk.read(&path)?;
-                self.bench.opened(&path, &text);
-            }
-            Wish::Save(path) => {
-                self.desk.save(&path, self.bench.paper().text())?;
-                self.bench.saved(&path);
-                self.keep();
-            }
-            Wish::Solve(text) => {
-                let proxy = self.proxy.clone();
-                std::thread::spawn(move || {
-                    let told = Box::new(solve(&text));
-                    drop(proxy.send_event(Call::Solved(text, told)));
-                });
-            }
-            Wish::Lay(to_lay) => self.lay(to_lay),
-            Wish::Photo(path) => {
-                let read = self.desk.photo(&path);
-                self.bench.take_photo(path, read);
-            }
-            Wish::Flatten(photograph, recipe) => {
-                let proxy = self.proxy.clone();
-                std::thread::spawn(move || {
-                    let print = flatten(&photograph, &recipe);
-                    drop(proxy.send_event(Call::Flat(recipe, print)));
-                });
-            }
-            Wish::SaveTable(path) => {
-                let kept = self.bench.table_to_save(self.desk.today())?;
-                self.desk.save(&path, &file::write(&kept))?;
-                self.bench.table_saved(&path, kept);
-            }
-            Wish::KeepCorrected(kept) => {
-                if let Some(table) = &self.bench.table {
-                    let text = file::write(&kept);
-                    let path = keep_corrected(&table.path, &text)?;
-                    self.bench.opened(&path, &text);
-                }
-            }
-            Wish::Cut(cutting) => {
-                let (order, table) = (self.desk.read(&cutting.order)?, self.desk.read(&cutting.table)?);
-                self.bench.still_in_files(&order, &table)?;
-                let proxy = self.proxy.clone();
-                let ended = Box::new(move |how| drop(proxy.send_event(Call::Ended(how))));
-                self.desk.cut(&cutting, ended)?;
-                self.bench.cutting = true;
-                self.look_at = Some(Instant::now() + LOOKED_ON);
-                self.bench.said.clear();
-            }
-            Wish::KeepHabits => self.desk.keep_habits(&self.bench.habits),
-            Wish::ForgetKept => {
-                self.desk.keep(None)?;
-                self.kept = None;
-            }
-        }
-        Ok(())
-    }
-
-    fn lay(&mut self, to_lay: ToLay) {
-        let proxy = self.proxy.clone();
-        self.layer.lay(to_lay, move |of, lying| drop(proxy.send_event(Call::Laid(Box::new((of, lying))))));
     }
 
     fn leave(&mut self, event_loop: &ActiveEventLoop, outcome: Result<(), Refusal>) {

@@ -54,7 +54,7 @@ pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
         Ok(drafted) => drafted,
         Err(stop) => return stop.exit(json),
     };
-    let laid = match task::laid(&drafted) {
+    let laid = match task::laid(&drafted, None) {
         Ok(laid) => laid,
         Err(stop) => return stop.exit(json),
     };

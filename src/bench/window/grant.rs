@@ -1,0 +1,119 @@
+//! What the bench wishes for, carried out at the desk or on a thread.
+
+use std::path::Path;
+use std::time::Instant;
+
+use super::{Call, Host, LOOKED_ON};
+use crate::bench::Cutting;
+use crate::bench::laying::Errand;
+use crate::bench::model::Wish;
+use crate::bench::motifs::flatten;
+use crate::bench::tables::solve;
+use crate::remark::Refusal;
+use crate::session::keep::keep_corrected;
+use crate::table::file;
+
+impl Host<'_> {
+    /// Carries out what the bench wishes for.
+    pub(super) fn carry_out(&mut self) {
+        let wishes = self.bench.take_wishes();
+        if wishes.is_empty() {
+            return;
+        }
+        for wish in wishes {
+            if let Err(refusal) = self.grant(wish) {
+                self.bench.refused(refusal);
+            }
+        }
+        if let Some(pane) = &self.pane {
+            pane.window().request_redraw();
+        }
+    }
+
+    fn grant(&mut self, wish: Wish) -> Result<(), Refusal> {
+        match wish {
+            Wish::Open(path) => {
+                let text = self.desk.read(&path)?;
+                self.bench.opened(&path, &text);
+                if self.bench.place() == Some(&path) {
+                    self.bench.lay_opened(self.desk.lay_of(&path)?);
+                }
+            }
+            Wish::Save(path) => self.save(&path)?,
+            Wish::Solve(text) => {
+                let proxy = self.proxy.clone();
+                std::thread::spawn(move || {
+                    let told = Box::new(solve(&text));
+                    drop(proxy.send_event(Call::Solved(text, told)));
+                });
+            }
+            Wish::Lay(to_lay) => self.send(Errand::Lay(to_lay)),
+            Wish::Search(to_lay) => {
+                self.send(Errand::Search(to_lay));
+                self.look_at = Some(Instant::now() + LOOKED_ON);
+            }
+            Wish::EndSearch { keep } => self.layer.end(keep),
+            Wish::Photo(path) => {
+                let read = self.desk.photo(&path);
+                self.bench.take_photo(path, read);
+            }
+            Wish::Flatten(photograph, recipe) => {
+                let proxy = self.proxy.clone();
+                std::thread::spawn(move || {
+                    let print = flatten(&photograph, &recipe);
+                    drop(proxy.send_event(Call::Flat(recipe, print)));
+                });
+            }
+            Wish::SaveTable(path) => {
+                let kept = self.bench.table_to_save(self.desk.today())?;
+                self.desk.save(&path, &file::write(&kept))?;
+                self.bench.table_saved(&path, kept);
+            }
+            Wish::KeepCorrected(kept) => {
+                if let Some(table) = &self.bench.table {
+                    let text = file::write(&kept);
+                    let path = keep_corrected(&table.path, &text)?;
+                    self.bench.opened(&path, &text);
+                }
+            }
+            Wish::Cut(cutting) => self.cut(&cutting)?,
+            Wish::KeepHabits => self.desk.keep_habits(&self.bench.habits),
+            Wish::ForgetKept => {
+                self.desk.keep(None)?;
+                self.kept = None;
+            }
+        }
+        Ok(())
+    }
+
+    /// Saves the order, and the lay that is kept of it where that has changed.
+    fn save(&mut self, path: &Path) -> Result<(), Refusal> {
+        self.desk.save(path, self.bench.paper().text())?;
+        if self.bench.saves_lay(path) {
+            self.desk.keep_lay(path, self.bench.kept_lay())?;
+        }
+        self.bench.saved(path);
+        self.keep();
+        Ok(())
+    }
+
+    /// Starts the cutting session, when the files that it reads say what is shown.
+    fn cut(&mut self, cutting: &Cutting) -> Result<(), Refusal> {
+        let (order, table) = (self.desk.read(&cutting.order)?, self.desk.read(&cutting.table)?);
+        self.bench.still_in_files(&order, &table)?;
+        self.bench.lay_still_in_file(self.desk.lay_of(&cutting.order)?.as_deref())?;
+        let proxy = self.proxy.clone();
+        let ended = Box::new(move |how| drop(proxy.send_event(Call::Ended(how))));
+        self.desk.cut(cutting, ended)?;
+        self.bench.cutting = true;
+        self.look_at = Some(Instant::now() + LOOKED_ON);
+        self.bench.said.clear();
+        Ok(())
+    }
+
+    /// Sends the thread that lays on an errand.
+    pub(super) fn send(&mut self, errand: Errand) {
+        let proxy = self.proxy.clone();
+        self.layer.send(errand, move |brought| drop(proxy.send_event(Call::Laid(Box::new(brought)))));
+    }
+}
