@@ -189,15 +189,16 @@ fn at_places(
     bonds: Bonds,
     places: &[&Place],
 ) -> Result<Vec<Placed>, Option<(usize, Broken)>> {
-    let mut no = None;
+    let mut no = Vec::new();
     for rather in [Rather::Double, Rather::Single] {
         match sheet.asked(of, zones, rather, bonds).map(|asked| in_homes(sheet, asked, places)) {
             Some(Ok(placed)) => return Ok(placed),
-            Some(Err(broken)) => no = no.or(broken),
+            Some(Err(broken)) => no.push(broken),
             None => {}
         }
     }
-    Err(no)
+    // That there are too few or too many is said rather than where one of them lies.
+    Err(if no.iter().any(Option::is_none) { None } else { no.into_iter().next().flatten() })
 }
 
 fn in_homes(
