@@ -349,3 +349,32 @@ fn marks_outside_of_a_photo_measure_nothing() {
         assert!(no.contains(says) && no.contains("pixels from its top left"), "{no}");
     }
 }
+
+#[test]
+fn what_lies_side_by_side_is_all_there_on_the_open_cloth_and_nothing_over_another() {
+    for (width, choice) in [("90 cm", "short"), ("114 cm", "long"), ("140 cm", "long"), ("150 cm", "three-quarter")] {
+        let text = ORDER.replace("[garment]", &format!("[garment]\nsleeve = \"{choice}\"\nedges = \"facing\""));
+        let text = text.replace("[body]", "[body]\narm_length = \"58 cm\"").replace("length = \"3 m\"\n", "");
+        let order = read(&text.replace("114 cm", width)).unwrap_or_else(|no| panic!("{no}")).value;
+        let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
+        let lay = lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value;
+        let spreads = spread(&lay);
+        let due: u32 = lay.placed.iter().map(|placed| placed.gives).sum();
+        assert_eq!(spreads.len() as u32, due, "{width}: {:?}", lay.fold);
+        for (i, one) in spreads.iter().enumerate() {
+            let (low, high) = one.cut.bounds();
+            let inside =
+                low.x > -0.1 && low.y > -0.1 && high.x < lay.used_mm + 0.1 && high.y < lay.cloth.width_mm + 0.1;
+            assert!(inside, "{width}: the {} lies from {low:?} to {high:?}", one.name);
+            for other in &spreads[i + 1..] {
+                let shared_mm2 = one.cut.shared_mm2(&other.cut);
+                assert!(shared_mm2 < 1.0, "{width}: {} and {} share {shared_mm2} mm2", one.name, other.name);
+            }
+            // Its levels go across it: a dart or a pocket is no level.
+            for (level, ends) in &one.levels {
+                let off_mm = ends.iter().map(|end| one.sewn.distance_mm(*end)).fold(0.0, f64::max);
+                assert!(off_mm < 1.0 || *level == "hem", "{width}: {level} of the {} ends {off_mm} off", one.name);
+            }
+        }
+    }
+}

@@ -7,6 +7,8 @@ mod machine;
 mod pieces;
 mod reaches;
 mod real;
+mod rest;
+mod sentence;
 mod side_by_side;
 mod two_points;
 

@@ -144,7 +144,9 @@ fn apart<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, Refusal> {
     std::thread::scope(|scope| scope.spawn(work).join()).map_err(|_| {
         let remark = Remark::refusal("laying the pieces failed by a fault of the program; nothing else is lost");
         Refusal::because(
-            remark.remedy("save the order, change something and try again; keep the order, it shows the fault"),
+            remark
+                .field("cloth")
+                .remedy("save the order, change something and try again; keep the order, it shows the fault"),
         )
     })
 }
@@ -256,6 +258,14 @@ mod tests {
         assert_eq!((layer.ended().0, of == to_lay), (true, true));
         let own = to_lay.lying().laid.expect("a lay").lay;
         assert_eq!(lying.laid.expect("a lay").lay, own);
+    }
+
+    #[test]
+    fn laying_that_fails_ends_in_a_sentence() {
+        let failed: Result<(), Refusal> = apart(|| None.expect("a fault, on purpose"));
+        let mut work = Work::default();
+        work.take_lying(Lying { laid: None, remarks: failed.expect_err("a sentence").remarks });
+        assert!(work.about("cloth").next().is_some_and(|remark| remark.remedy.is_some()));
     }
 
     #[test]

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::model::{Bench, Wish};
 use super::paper::{Entry, Form};
+use super::pinning::Held;
 use crate::geometry::Vector;
 use crate::motif::{Photograph, Print, straighten};
 use crate::order::Photo;
@@ -52,6 +53,8 @@ pub struct Motifs {
     pub showing: Showing,
     /// Why a piece that is being moved stays where it is.
     pub hindered: Option<Remark>,
+    /// The piece of a lay side by side that is held.
+    pub held: Option<Held>,
     photo: Option<(PathBuf, Result<Arc<Photograph>, Refusal>)>,
     asked_for: Option<PathBuf>,
     print: Option<(Recipe, Told<Arc<Print>>)>,
@@ -160,4 +163,4 @@ impl Bench {
 }
 
 /// A hand moves across by this much without meaning it.
-const ACROSS_MM: f64 = 40.0;
+pub(super) const ACROSS_MM: f64 = 40.0;

@@ -92,7 +92,7 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
     let (saved, unread) = if args.afresh || args.replay.is_some() { (None, None) } else { kept(&place)? };
     let side = args.side.or(saved.as_ref().and_then(Saved::laid_from)).unwrap_or_default();
     let view = View::of(room(&table.kept().table)?, lay.system, Way::LightOnDark);
-    let view = View { band: side, reads: side, reads_cloth: side, ..view };
+    let view = View { band: side, reads: side, ..view };
     let view = sight.as_ref().map_or(view, |sight| sight.begins(view));
     if let Some(sight) = &sight {
         eprintln!("Seen best: {}.", sight.says());

@@ -1,8 +1,11 @@
 //! The open cloth with every piece unfolded on it.
 
-use crate::finish::Edge;
+use crate::finish::{Edge, Piece};
 use crate::geometry::{Cloth, Draft, Map, Outline, Point};
 use crate::lay::{Lay, Placed};
+
+/// The end of a line lies this near to the edge that it goes to.
+const ON_EDGE_MM: f64 = 0.5;
 
 /// The open cloth, right side up: origin at the corner of its cut end and the near selvedge, x along the selvedge, y
 /// across.
@@ -26,9 +29,34 @@ pub struct Spread {
     pub open_from_draft: Map<Draft, Open>,
 }
 
-/// Every piece of a lay on the open cloth, in the order in which their lengths are cut off.
+/// Every piece of a lay on the open cloth, in the order in which their lengths are cut off. One that is cut in two layers
+/// lies there twice, the second its mirror image.
 pub fn spread(lay: &Lay) -> Vec<Spread> {
-    lay.placed.iter().enumerate().map(|(i, placed)| piece(lay, i, placed)).collect()
+    let twice = lay.placed.iter().enumerate().flat_map(|(i, placed)| {
+        let length = if lay.lengths > 1 { i } else { 0 };
+        let upper = placed.cloth_from_draft.then(&open_from_cloth(lay, length));
+        let lower = layer_below(lay, placed, &upper).map(|below| upper.then(&below));
+        [Some(upper), lower].into_iter().flatten().map(move |open_from_draft| piece(i, placed, open_from_draft))
+    });
+    twice.collect()
+}
+
+/// From the layer of a piece to the other that is cut with it, mirrored about their fold; none for one on the fold itself, or
+/// where one is cut.
+fn layer_below(lay: &Lay, placed: &Placed, open_from_draft: &Map<Draft, Open>) -> Option<Map<Open, Open>> {
+    if placed.piece.on_fold || placed.gives < 2 {
+        return None;
+    }
+    let width_mm = lay.cloth.width_mm;
+    let (low, high) = placed.piece.cut.mapped(open_from_draft).bounds();
+    let middle_mm = (low.y + high.y) / 2.0;
+    let folded = |open_mm: f64| lay.fold.folded_mm(width_mm, open_mm);
+    let lies_there = |fold_mm: &f64| {
+        let other_mm = 2.0 * fold_mm - middle_mm;
+        (0.0..=width_mm).contains(&other_mm) && (folded(other_mm) - folded(middle_mm)).abs() < ON_EDGE_MM
+    };
+    let fold_mm = lay.fold.lines_mm(width_mm).into_iter().find(lies_there)?;
+    Some(Map::new(1.0, 0.0, 0.0, -1.0, 0.0, 2.0 * fold_mm))
 }
 
 /// From the folded cloth of a length to the open cloth: the lower layer lies where it lay before it was folded.
@@ -37,9 +65,7 @@ pub fn open_from_cloth(lay: &Lay, length: usize) -> Map<Cloth, Open> {
     Map::translation(lay.length_mm * length as f64, first_mm)
 }
 
-fn piece(lay: &Lay, i: usize, placed: &Placed) -> Spread {
-    let length = if lay.lengths > 1 { i } else { 0 };
-    let open_from_draft = placed.cloth_from_draft.then(&open_from_cloth(lay, length));
+fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread {
     let centre = placed.piece.edges.first().map_or(Point::origin(), |edge| edge.sewn.start());
     let fold_mm = open_from_draft.transform_point(centre).y;
     let whole = |half: &Outline<Draft>| match placed.piece.on_fold {
@@ -47,26 +73,33 @@ fn piece(lay: &Lay, i: usize, placed: &Placed) -> Spread {
         false => half.mapped(&open_from_draft),
     };
     let mirrored = |p: Point<Open>| Point::new(p.x, 2.0 * fold_mm - p.y);
-    let mut levels: Vec<_> = placed.piece.levels.iter().map(|(name, ends)| (*name, ends[1])).collect();
-    levels.extend(placed.piece.edge("hem").map(|edge| ("hem", centre_level(edge))));
-    let side_to_side = |(name, side): (&'static str, Point<Draft>)| {
-        let far = open_from_draft.transform_point(side);
-        (name, [mirrored(far), far])
+    let side_to_side = |(name, ends): (&'static str, [Point<Draft>; 2])| {
+        let [near, far] = ends.map(|end| open_from_draft.transform_point(end));
+        (name, [if placed.piece.on_fold { mirrored(far) } else { near }, far])
     };
+    let levels = placed.piece.levels.iter().filter(|(_, ends)| is_across(&placed.piece, *ends)).copied();
+    let hem = placed.piece.edge("hem").map(|edge| ("hem", hem_level(edge, placed.piece.on_fold)));
     Spread {
         piece: i,
         name: placed.piece.name,
         cut: whole(&placed.piece.cut),
         sewn: whole(&placed.piece.sewn),
-        levels: levels.into_iter().map(side_to_side).collect(),
+        levels: levels.chain(hem).map(side_to_side).collect(),
         open_from_draft,
     }
 }
 
-/// The level of an edge at the centre, as far out as the edge reaches.
-fn centre_level(edge: &Edge) -> Point<Draft> {
+/// Whether a line that is marked on a piece goes all across it, from its centre or one of its sides; darts and the places
+/// of pockets do not.
+fn is_across(piece: &Piece, [from, to]: [Point<Draft>; 2]) -> bool {
+    (from.y - to.y).abs() < ON_EDGE_MM && piece.sewn.passes(from, ON_EDGE_MM) && piece.sewn.passes(to, ON_EDGE_MM)
+}
+
+/// The level of a hem: at the centre of a half, as far out as it reaches; otherwise from end to end.
+fn hem_level(edge: &Edge, on_fold: bool) -> [Point<Draft>; 2] {
     let (a, b) = (edge.sewn.start(), edge.sewn.end());
-    Point::new(a.x.max(b.x), if a.x < b.x { a.y } else { b.y })
+    let centre = Point::new(a.x.max(b.x), if a.x < b.x { a.y } else { b.y });
+    if on_fold { [a, centre] } else { [a, b] }
 }
 
 /// A half on the fold with its mirror image: the corners off the fold, there and back.

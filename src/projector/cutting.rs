@@ -51,7 +51,6 @@ impl Cutting {
     fn react(&mut self, event: Event) -> Reaction {
         match self.answer(event) {
             Change::Nothing => Reaction::None,
-            Change::Pose => Reaction::Pose,
             Change::Scene => Reaction::Scene,
             Change::Left => Reaction::Leave,
         }

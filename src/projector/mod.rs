@@ -57,9 +57,7 @@ pub trait Show {
 pub enum Reaction {
     /// Nothing.
     None,
-    /// Only the cloth's pose.
-    Pose,
-    /// The scene, and perhaps the pose.
+    /// The scene, or where the cloth lies.
     Scene,
     /// The show is over.
     Leave,

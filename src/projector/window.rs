@@ -221,7 +221,6 @@ impl<'s> Stage<'s> {
         match reaction {
             Reaction::None => return,
             Reaction::Leave => return self.leave(event_loop, Ok(())),
-            Reaction::Pose => {}
             Reaction::Scene => self.current = None,
         }
         if let Some(table) = self.show.table().filter(|table| **table != self.venue.table) {

@@ -2,10 +2,14 @@
 
 use super::form::{drawn, form};
 use super::label::{labels, light_within};
+use super::sentence::{Straight, sentence};
 use super::{Fill, Light, Marks, Scene, Stroke, View, Way, proof, text};
 use crate::geometry::{Cloth, Point};
 use crate::stages::reach::Window;
-use crate::stages::{LineKind, Stage};
+use crate::stages::{Line, LineKind, Stage};
+
+/// Lines on the very edge of the lit cloth are thrown.
+const EDGE_MM: f64 = 1.0;
 
 /// Composes the scene of a stage.
 pub fn compose(stage: &Stage, number: usize, view: &View) -> Scene {
@@ -45,18 +49,45 @@ pub fn compose_saying(stage: &Stage, added: Option<Marks<Cloth>>, says: &str, vi
     for outline in &stage.whole {
         on_cloth.fills.push(Fill { rings: vec![outline.corners.clone()], light: view.whole() });
     }
-    for line in stage.lines.iter().filter(|line| !view.hidden.hides(line)) {
-        let Some(light) = light_of(line.kind, view) else { continue };
-        let form = form(line.kind);
-        let strokes = drawn(&line.points, &form).into_iter();
+    let lines = lit_lines(stage, view);
+    for (kind, points) in &lines {
+        let Some(light) = light_of(*kind, view) else { continue };
+        let form = form(*kind);
+        let strokes = drawn(points, &form).into_iter();
         on_cloth.strokes.extend(strokes.map(|points| Stroke { points, closed: false, width_mm: form.width_mm, light }));
     }
     on_cloth.letters = labels(stage, view);
+    let mut cut_along = cut_along(stage, &lines, view);
     if let Some(added) = added {
+        let strokes = added.strokes.iter().flat_map(|stroke| stroke.points.windows(2));
+        cut_along.extend(strokes.map(|side| (side[0], side[1])));
         on_cloth.add(added);
     }
-    let on_table = Marks { letters: text::sentence(says, view), ..Marks::default() };
+    let on_table = Marks { letters: sentence(says, view, (&on_cloth, &cut_along)), ..Marks::default() };
     Scene { ground: view.ground(), on_cloth, on_table }
+}
+
+/// The lines of a stage that are not hidden, as far as the part of the cloth that is lit: what lies beyond it is thrown in
+/// another reach, and here it would only cross the sentence's band.
+fn lit_lines(stage: &Stage, view: &View) -> Vec<(LineKind, Vec<Point<Cloth>>)> {
+    let lit = view.window.map(|window| window.less(-EDGE_MM));
+    let parts = |line: &Line| lit.map_or_else(|| vec![line.points.clone()], |lit| lit.parts_of(&line.points));
+    let seen = stage.lines.iter().filter(|line| !view.hidden.hides(line));
+    seen.flat_map(|line| parts(line).into_iter().map(move |points| (line.kind, points))).collect()
+}
+
+/// What the sentence may never cover: every line that is cut, chalked or nicked, without the gaps of its dashes, and the
+/// edges of what is lit.
+fn cut_along(stage: &Stage, lines: &[(LineKind, Vec<Point<Cloth>>)], view: &View) -> Vec<Straight> {
+    let kinds = [LineKind::Cut, LineKind::CutLater, LineKind::Notch, LineKind::Chalk];
+    let cut = lines.iter().filter(|(kind, _)| kinds.contains(kind));
+    let mut sides: Vec<Straight> =
+        cut.flat_map(|(_, points)| points.windows(2).map(|side| (side[0], side[1]))).collect();
+    if view.way == Way::LitShape {
+        sides.extend(stage.shape.sides());
+        sides.extend(stage.whole.iter().flat_map(|outline| outline.sides()));
+    }
+    sides
 }
 
 /// A scene of nothing but text.

@@ -53,16 +53,18 @@ fn label(line: &Line, view: &View) -> Option<Letters<Cloth>> {
         let at = Point::new(first.x + 0.6 * cap_mm, first.y + run.y * BEGINS + 2.2 * cap_mm);
         Held { at, by: [0.0, 0.0] }
     };
-    Some(held.letters(text, cap_mm * LABEL_SHARE, view))
+    // A line that begins beyond the light is named in the reach that shows its beginning.
+    let is_lit = view.window.is_none_or(|lit| lit.less(-2.0 * cap_mm).contains(held.at));
+    is_lit.then(|| held.letters(text, cap_mm * LABEL_SHARE, view))
 }
 
 impl Held {
     fn letters(&self, text: String, cap_mm: f64, view: &View) -> Letters<Cloth> {
         let long = width_mm(&text, cap_mm);
-        let sideways = matches!(view.reads_cloth, Side::Right | Side::Left);
+        let sideways = matches!(view.reads_cloth(), Side::Right | Side::Left);
         let size = if sideways { Vector::new(cap_mm, long) } else { Vector::new(long, cap_mm) };
         let low = self.at - Vector::new(self.by[0] * size.x, self.by[1] * size.y);
-        let side = view.reads_cloth;
+        let side = view.reads_cloth();
         let at = side.near_left((low, low + size));
         Letters { text, at, along: side.right_hand(), cap_mm, light: view.line() }
     }

@@ -13,6 +13,7 @@ mod lit;
 pub mod marks;
 mod proof;
 mod register;
+mod sentence;
 mod side;
 mod text;
 mod view;

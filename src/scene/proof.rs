@@ -37,7 +37,7 @@ pub fn proof(window: Window, view: &View, light: Light) -> Marks<Cloth> {
     let mut marks = Marks::default();
     measured(&mut marks, (start, Vector::new(1.0, 0.0), rule_mm), view.system, (view.cap_mm, light));
     measured(&mut marks, (start, Vector::new(0.8, 0.6), diagonal_mm), view.system, (view.cap_mm, light));
-    marks.letters.iter_mut().for_each(|letters| upright(letters, view.reads_cloth));
+    marks.letters.iter_mut().for_each(|letters| upright(letters, view.reads_cloth()));
     marks
 }
 

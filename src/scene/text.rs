@@ -1,4 +1,4 @@
-//! What is written on the table: the sentence at the person's side, or a whole page.
+//! What is written on the table: lines of text as she reads them, at her side or over a whole page.
 
 use super::view::{LEADING, MARGIN_MM};
 use super::{Letters, View};
@@ -7,11 +7,23 @@ use crate::geometry::Table;
 /// Advance of one letter of the label font in capitals (Hack: 1233 of 1493 font units).
 const ADVANCE: f64 = 0.826;
 
+/// How far letters reach below their line, in capitals (Hack's y: 310 of 1493 font units, rounded up).
+const DESCENT: f64 = 0.3;
+
 /// Text shrinks to no less than this share of its usual size.
-const SMALLEST: f64 = 1.0 / 3.0;
+pub(super) const SMALLEST: f64 = 1.0 / 3.0;
 
 /// Rounding noise in a comparison of lengths.
 const NOISE_MM: f64 = 1e-6;
+
+/// Lines of text in letters of one size.
+#[derive(Clone, Debug)]
+pub(super) struct Block {
+    pub lines: Vec<String>,
+    pub cap_mm: f64,
+    /// Where the lowest line begins, to her right and away from her, from the corner of the room at her left.
+    pub at_mm: [f64; 2],
+}
 
 /// How long a text is.
 pub fn width_mm(text: &str, cap_mm: f64) -> f64 {
@@ -19,47 +31,83 @@ pub fn width_mm(text: &str, cap_mm: f64) -> f64 {
 }
 
 /// The sentence at the person's side, the first line farthest from her. It keeps to its band however large labels are.
-pub fn sentence(text: &str, view: &View) -> Vec<Letters<Table>> {
-    let (cap_mm, lines) = fitted(&[text.to_owned()], view.band_mm(), view);
-    written(lines, cap_mm, view)
+pub(super) fn at_her_side(text: &str, view: &View) -> Block {
+    fitted(&[text.to_owned()], view.band_mm(), view)
 }
 
 /// A page that fills the room from the person's side.
 pub fn page(paragraphs: &[String], view: &View) -> Vec<Letters<Table>> {
     let [_, deep_mm] = view.room.seen_mm(view.reads);
-    let (cap_mm, lines) = fitted(paragraphs, deep_mm - 2.0 * MARGIN_MM, view);
-    written(lines, cap_mm, view)
+    fitted(paragraphs, deep_mm - 2.0 * MARGIN_MM, view).letters(view)
 }
 
-/// Cap height and lines of text that fits the room's width and a depth, smaller where it must be.
-fn fitted(paragraphs: &[String], deep_mm: f64, view: &View) -> (f64, Vec<String>) {
+/// Text that fits the room's width and a depth, smaller where it must be.
+fn fitted(paragraphs: &[String], deep_mm: f64, view: &View) -> Block {
     let [wide_mm, _] = view.room.seen_mm(view.reads);
-    let wrap = |cap_mm: f64| -> Vec<String> {
-        paragraphs.iter().flat_map(|text| wrapped(text, wide_mm - 2.0 * MARGIN_MM, cap_mm)).collect()
-    };
-    let mut cap_mm = view.cap_mm;
-    let mut lines = wrap(cap_mm);
-    while lines.len() as f64 * cap_mm * LEADING > deep_mm + NOISE_MM && cap_mm > view.usual_cap_mm() * SMALLEST {
-        cap_mm *= 0.95;
-        lines = wrap(cap_mm);
+    let wrap = |cap_mm: f64| Block::within(wide_mm - 2.0 * MARGIN_MM, paragraphs, cap_mm);
+    let mut block = wrap(view.cap_mm);
+    while block.lines.len() as f64 * block.cap_mm * LEADING > deep_mm + NOISE_MM
+        && block.cap_mm > view.usual_cap_mm() * SMALLEST
+    {
+        block = wrap(block.cap_mm * 0.95);
     }
-    (cap_mm, lines)
+    block
 }
 
-fn written(lines: Vec<String>, cap_mm: f64, view: &View) -> Vec<Letters<Table>> {
-    let count = lines.len();
-    let corner = view.reads.near_left((view.room.low_mm, view.room.high_mm));
-    let place = |(i, text)| {
-        let up_mm = MARGIN_MM / 2.0 + cap_mm * LEADING * (count - 1 - i) as f64;
-        Letters {
-            text,
-            at: corner + view.reads.step(MARGIN_MM, up_mm),
-            along: view.reads.right_hand(),
-            cap_mm,
-            light: view.line(),
-        }
-    };
-    lines.into_iter().enumerate().map(place).collect()
+impl Block {
+    /// Text wrapped to a width, in the corner of the room.
+    pub fn within(wide_mm: f64, paragraphs: &[String], cap_mm: f64) -> Self {
+        let lines = paragraphs.iter().flat_map(|text| wrapped(text, wide_mm, cap_mm)).collect();
+        Self { lines, cap_mm, at_mm: [MARGIN_MM, (DESCENT * cap_mm).max(MARGIN_MM / 2.0)] }
+    }
+
+    /// The box around it: its near left and far right corner, as it is placed.
+    pub fn bounds_mm(&self) -> [[f64; 2]; 2] {
+        let wide_mm = self.lines.iter().map(|line| width_mm(line, self.cap_mm)).fold(0.0, f64::max);
+        let above = LEADING * (self.lines.len().max(1) - 1) as f64 + 1.0;
+        let [right_mm, away_mm] = self.at_mm;
+        [[right_mm, away_mm - DESCENT * self.cap_mm], [right_mm + wide_mm, away_mm + above * self.cap_mm]]
+    }
+
+    /// The letters of its lines.
+    pub fn letters(&self, view: &View) -> Vec<Letters<Table>> {
+        let corner = view.reads.near_left((view.room.low_mm, view.room.high_mm));
+        let place = |line: Block| {
+            let [right_mm, away_mm] = line.at_mm;
+            Letters {
+                at: corner + view.reads.step(right_mm, away_mm),
+                text: line.lines.concat(),
+                along: view.reads.right_hand(),
+                cap_mm: self.cap_mm,
+                light: view.line(),
+            }
+        };
+        self.by_line().map(place).collect()
+    }
+
+    fn by_line(&self) -> impl Iterator<Item = Self> + '_ {
+        let [right_mm, away_mm] = self.at_mm;
+        let count = self.lines.len();
+        self.lines.iter().enumerate().map(move |(i, line)| {
+            let above_mm = self.cap_mm * LEADING * (count - 1 - i) as f64;
+            Self { lines: vec![line.clone()], cap_mm: self.cap_mm, at_mm: [right_mm, away_mm + above_mm] }
+        })
+    }
+
+    /// Every word of it by itself, where it stands.
+    pub fn by_word(&self) -> impl Iterator<Item = Self> + '_ {
+        self.by_line().flat_map(|line| {
+            let text = line.lines.concat();
+            let mut before = 0;
+            let words = text.split(' ').map(|word| {
+                let [right_mm, away_mm] = line.at_mm;
+                let at_mm = [right_mm + width_mm(&text[..before], line.cap_mm), away_mm];
+                before = (before + word.len() + 1).min(text.len());
+                Self { lines: vec![word.to_owned()], cap_mm: line.cap_mm, at_mm }
+            });
+            words.filter(|word| !word.lines[0].is_empty()).collect::<Vec<_>>()
+        })
+    }
 }
 
 fn wrapped(text: &str, room_mm: f64, cap_mm: f64) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! How a stage is seen: the room, which of line and ground is lit, how large labels are, what is hidden, and from where
 //! it is read.
 
-use super::{Light, Room, Side};
+use super::{Light, Pose, Room, Side};
 use crate::geometry::Cloth;
 use crate::stages::reach::Window;
 use crate::stages::{Line, LineKind};
@@ -24,8 +24,8 @@ pub struct View {
     pub band: Side,
     /// The side that the sentence is read from.
     pub reads: Side,
-    /// The side that labels on the cloth are read from, as the cloth lies.
-    pub reads_cloth: Side,
+    /// Where the cloth lies; at the near left corner of its room when it is not given.
+    pub lies: Option<Pose>,
     /// What is hidden.
     pub hidden: Hidden,
     /// The part of the cloth that is lit; what the light has room for from the cloth's corner when none is given.
@@ -123,7 +123,7 @@ impl View {
             light: [255; 3],
             band: Side::Front,
             reads: Side::Front,
-            reads_cloth: Side::Front,
+            lies: None,
             hidden: Hidden::default(),
             window: None,
         }
@@ -132,6 +132,16 @@ impl View {
     /// The room for cloth: what the sentence at the person's side leaves.
     pub fn cloth_room(&self) -> Room {
         self.room.less(MARGIN_MM, self.band, self.band_mm())
+    }
+
+    /// Where the cloth lies.
+    pub fn pose(&self) -> Pose {
+        self.lies.unwrap_or_else(|| self.cloth_room().pose())
+    }
+
+    /// The side that labels on the cloth are read from, as the cloth lies.
+    pub fn reads_cloth(&self) -> Side {
+        self.reads.on_turned(self.pose().turn_rad)
     }
 
     /// Depth of the band for the sentence.

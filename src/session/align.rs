@@ -9,8 +9,8 @@ use crate::geometry::{Cloth, Point, Table, Vector};
 use crate::scene::{Pose, Room};
 use crate::stages::reach::CROSSES_DOUBTED_MM;
 
-/// A fold measured this much off is looked at again: it was cut and folded by hand.
-const FOLD_DOUBTED_MM: f64 = 5.0;
+/// A fold, or two corners, measured this much off is looked at again: they were cut and folded by hand.
+const CUT_DOUBTED_MM: f64 = 5.0;
 
 /// What the crosses stand on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +25,13 @@ pub enum Anchor {
         /// Which move, from 0.
         of_move: usize,
     },
+    /// Two corners of what is left of the cloth.
+    Corners {
+        /// How many steps are done.
+        done: usize,
+    },
+    /// No places of it, but its edges, by eye.
+    Edges,
 }
 
 /// Why the cloth is laid to crosses.
@@ -141,7 +148,7 @@ impl Alignment {
         }
         match self.anchor {
             Anchor::Fold { .. } => self.holding(self.marks[0], self.at[0]),
-            Anchor::Crosses { .. } => {
+            Anchor::Crosses { .. } | Anchor::Corners { .. } | Anchor::Edges => {
                 self.holding(self.marks[0].lerp(self.marks[1], 0.5), self.at[0].lerp(self.at[1], 0.5))
             }
         }
@@ -151,8 +158,8 @@ impl Alignment {
     pub fn apart(&self) -> Option<Doubt> {
         let by_mm = (self.at[1] - self.at[0]).length() - (self.marks[1] - self.marks[0]).length();
         let most_mm = match self.anchor {
-            Anchor::Fold { whole: false } => return None,
-            Anchor::Fold { whole: true } => FOLD_DOUBTED_MM,
+            Anchor::Fold { whole: false } | Anchor::Edges => return None,
+            Anchor::Fold { whole: true } | Anchor::Corners { .. } => CUT_DOUBTED_MM,
             Anchor::Crosses { .. } => CROSSES_DOUBTED_MM,
         };
         (by_mm.abs() > most_mm).then_some(Doubt::Apart { by_mm })

@@ -16,7 +16,7 @@ use crate::scene::{Hidden, Pose, Side, Way};
 use crate::table::{KeptTable, Kind, Reading, file::write as table_text, located::toml_remark};
 
 /// The form of the file. A file of a higher number was written by a newer program.
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 const HEAD: &str = "# The place of a cutting session, kept by chalklight at every step so that it can be taken up again.\n\
                     # Delete this file to begin afresh.\n";
@@ -45,6 +45,9 @@ pub struct Saved {
 struct Place {
     /// The step of the work, from 1.
     step: usize,
+    /// The farthest step that she came to, from 1; this one when it is not written.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    farthest: Option<usize>,
     /// The number of the stage, for whoever looks on; it follows from the step.
     #[serde(skip_serializing_if = "Option::is_none")]
     stage: Option<usize>,
@@ -154,6 +157,7 @@ pub fn write(session: &Session, belongs: &Belongs) -> String {
         belongs: belongs.clone(),
         place: Place {
             step: state.step + 1,
+            farthest: Some(state.farthest + 1).filter(|farthest| *farthest != state.step + 1),
             stage: Some(session.number()),
             moving_to,
             at_mm: state.pose.at_mm.to_array(),
@@ -228,6 +232,8 @@ impl Saved {
         let neighbours = moving.is_none_or(|to| {
             work.way(step, to).is_some_and(|m| place.chalked.get(m) == Some(&true) && to.abs_diff(step) == 1)
         });
+        let farthest = place.farthest.map_or(Some(step), at).filter(|farthest| *farthest >= step);
+        let farthest = farthest.ok_or_else(|| no("it has no such step"))?;
         if !pose.at_mm.is_finite() || !pose.turn_rad.is_finite() || !neighbours {
             return Err(no("its place is no place on this cloth"));
         }
@@ -239,9 +245,11 @@ impl Saved {
         let look = self.look.look().ok_or_else(|| no("it asks for a look that is not known"))?;
         let moved = place.moved.as_ref();
         let moved = moved.map(|m| Moved { by_mm: Vector::from(m.by_mm), turned_rad: m.turned_rad });
-        let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, step, pose, work));
-        let (chalked, knocked) = (place.chalked.clone(), place.knocked);
-        Ok(State { said_yes: false, step, pose, look, chalked, doing, moved, shifts_mm, taken, knocked })
+        let (chalked, knocked, doing) = (place.chalked.clone(), place.knocked, Doing::Cutting);
+        let state =
+            State { said_yes: false, step, farthest, pose, look, chalked, doing, moved, shifts_mm, taken, knocked };
+        let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, &state, work));
+        Ok(State { doing, ..state })
     }
 }
 

@@ -206,7 +206,7 @@ impl Session {
         self.take_table();
         self.come_into_light();
         if begun && self.state.doing == Doing::Cutting {
-            self.align(Why::Asked, self.anchor(false));
+            self.align(Why::Asked);
         }
     }
 

@@ -1,48 +1,80 @@
-//! Laying the cloth to crosses: to which ones, and what is made of where they were met.
+//! Laying the cloth to places of it: to which ones, and what is made of where they were met.
+//!
+//! Only what is still there can be laid to: crosses that were chalked, the fold from its corner, corners of what is left,
+//! and where there are none of these its edges.
 
-use super::{Alignment, Anchor, Doing, Doubt, Moved, Session, Why};
+use super::{Alignment, Anchor, Doing, Doubt, Moved, Session, State, Why, Work};
 use crate::geometry::{Cloth, Point, Table};
 use crate::scene::Pose;
 
+/// What the cloth can be laid to in the reach of a step, chalked crosses first, each with its two places.
+fn anchors(work: &Work, state: &State, step: usize) -> Vec<(Anchor, [Point<Cloth>; 2])> {
+    let reach = work.steps[step].reach;
+    let (rest, lit) = (work.rest(state.farthest), work.lit(step));
+    let near = [reach.checked_sub(1), Some(reach)].into_iter().flatten();
+    let chalked = near.filter(|of_move| state.chalked.get(*of_move) == Some(&true));
+    let crosses = chalked.map(|of_move| (Anchor::Crosses { of_move }, work.plan.moves[of_move].crosses));
+    let mut found: Vec<_> = crosses.filter(|(_, at)| at.iter().all(|cross| rest.holds(*cross))).collect();
+    let fold = work.fold(step).filter(|_| rest.is_whole());
+    found.extend(fold.map(|(ends, whole)| (Anchor::Fold { whole }, ends)));
+    // She may be in the middle of the stage: its cut can be done, too.
+    for done in [state.farthest, state.farthest + 1] {
+        let corners = work.rest(done).corners(&lit).filter(|corners| found.iter().all(|(_, known)| known != corners));
+        found.extend(corners.map(|corners| (Anchor::Corners { done }, corners)));
+    }
+    if found.is_empty() {
+        let [near, far, ..] = lit.corners();
+        found.push((Anchor::Edges, [near, far]));
+    }
+    found
+}
+
+/// Laying the cloth in the reach of a step to what the one before this was not; to the first of all, or to the fold, after
+/// none.
+fn laying(work: &Work, state: &State, (why, step): (Why, usize), before: Option<Anchor>) -> Alignment {
+    let anchors = anchors(work, state, step);
+    let is = |wanted: &dyn Fn(Anchor) -> bool| anchors.iter().position(|(anchor, _)| wanted(*anchor));
+    let at = match before {
+        Some(before) => is(&|anchor| anchor == before).map_or(0, |at| (at + 1) % anchors.len()),
+        None if why == Why::Asked => is(&|anchor| matches!(anchor, Anchor::Fold { .. })).unwrap_or(0),
+        None => 0,
+    };
+    let (anchor, marks) = anchors[at];
+    let pose = if step == state.step { state.pose } else { work.after_move(state.pose, state.step, step) };
+    Alignment::begin(why, anchor, marks, pose)
+}
+
+impl Doing {
+    /// Meeting the crosses of the move from the reach of one step to that of another, or what else is still there.
+    pub(super) fn moving(to: usize, state: &State, work: &Work) -> Self {
+        let Some(of_move) = work.way(state.step, to) else { return Self::Cutting };
+        let why = Why::Moved { to };
+        let crosses = work.plan.moves[of_move].crosses;
+        if crosses.iter().all(|cross| work.rest(state.farthest).holds(*cross)) {
+            let expected = work.after_move(state.pose, state.step, to);
+            return Self::Aligning(Alignment::begin(why, Anchor::Crosses { of_move }, crosses, expected));
+        }
+        Self::Aligning(laying(work, state, (why, to), None))
+    }
+}
+
 impl Session {
-    /// Lays the cloth to two crosses in the reach that it is in.
-    pub(super) fn align(&mut self, why: Why, anchor: Anchor) {
-        let (step, pose) = (self.state.step, self.state.pose);
-        let marks = match anchor {
-            Anchor::Crosses { of_move } => self.work.plan.moves[of_move].crosses,
-            Anchor::Fold { .. } => self.work.fold(step).map_or_else(|| self.low_edge(), |(marks, _)| marks),
-        };
-        self.state.doing = Doing::Aligning(Alignment::begin(why, anchor, marks, pose));
+    /// Lays the cloth to two places of it in the reach that it is in.
+    pub(super) fn align(&mut self, why: Why) {
+        let to = (why, self.state.step);
+        self.state.doing = Doing::Aligning(laying(&self.work, &self.state, to, None));
     }
 
-    /// Both ends of the lit cloth's near edge.
-    fn low_edge(&self) -> [Point<Cloth>; 2] {
-        let [near, far, ..] = self.work.lit(self.state.step).corners();
-        [near, far]
-    }
-
-    /// What the cloth is laid to here: chalked crosses before the fold, or the other way round.
-    pub(super) fn anchor(&self, fold_first: bool) -> Anchor {
-        let reach = self.work.steps[self.state.step].reach;
-        let near = [reach.checked_sub(1), Some(reach)].into_iter().flatten();
-        let crosses = near.into_iter().find(|of_move| self.state.chalked.get(*of_move) == Some(&true));
-        let crosses = crosses.map(|of_move| Anchor::Crosses { of_move });
-        let fold = self.work.fold(self.state.step).map(|(_, whole)| Anchor::Fold { whole });
-        let found = if fold_first { fold.or(crosses) } else { crosses.or(fold) };
-        found.unwrap_or(Anchor::Fold { whole: false })
-    }
-
+    /// By two points; asked again, by the next two that there are.
     pub(super) fn set_place(&mut self) {
-        let (why, fold_first) = match &self.state.doing {
-            Doing::Cutting => (Why::Asked, true),
-            Doing::Aligning(Alignment { why: Why::Moved { .. }, .. })
-            | Doing::Proving
-            | Doing::Chalking { .. }
-            | Doing::Placing { .. }
-            | Doing::Measuring(_) => return,
-            Doing::Aligning(now) => (now.why, matches!(now.anchor, Anchor::Crosses { .. })),
-        };
-        self.align(why, self.anchor(fold_first));
+        match self.state.doing.clone() {
+            Doing::Cutting => self.align(Why::Asked),
+            Doing::Aligning(Alignment { why: why @ (Why::Asked | Why::Resumed), anchor, .. }) => {
+                let to = (why, self.state.step);
+                self.state.doing = Doing::Aligning(laying(&self.work, &self.state, to, Some(anchor)));
+            }
+            _ => {}
+        }
     }
 
     /// Whether a cross is being met, which may be put where she points.
@@ -80,7 +112,15 @@ impl Session {
         if let (Why::Moved { .. }, Anchor::Crosses { of_move }) = (alignment.why, alignment.anchor) {
             self.state.moved = Some(self.moved_by(of_move, pose));
         }
-        (self.state.step, self.state.pose, self.state.doing) = (to, pose, Doing::Cutting);
+        self.state.pose = pose;
+        self.arrive(to);
+    }
+
+    /// Is at a step, the cloth laid for it.
+    pub(super) fn arrive(&mut self, step: usize) {
+        self.state.step = step;
+        self.state.farthest = self.state.farthest.max(step);
+        self.state.doing = Doing::Cutting;
     }
 
     fn moved_by(&self, of_move: usize, pose: Pose) -> Moved {

@@ -41,9 +41,7 @@ const MOST_UNDONE: usize = 10_000;
 pub enum Change {
     /// Nothing.
     Nothing,
-    /// Only where the cloth lies.
-    Pose,
-    /// What is seen.
+    /// What is seen, or where.
     Scene,
     /// The session is over.
     Left,
@@ -70,6 +68,7 @@ impl Session {
         let state = State {
             said_yes: false,
             step: 0,
+            farthest: 0,
             pose: work.home(0, &view),
             look: Look { way: view.way, colour: Look::colour_of(view.light), reads: view.reads, ..Look::default() },
             chalked: vec![false; work.plan.moves.len()],
@@ -120,7 +119,7 @@ impl Session {
         session.come_into_light();
         match moving {
             Some(to) => session.depart(to),
-            None => session.align(Why::Resumed, session.anchor(false)),
+            None => session.align(Why::Resumed),
         }
         session
     }
@@ -189,14 +188,7 @@ impl Session {
     }
 
     fn change_since(&self, before: &State) -> Change {
-        let labels = |state: &State| state.look.reads.on_turned(shown(state).turn_rad);
-        if *before == self.state {
-            Change::Nothing
-        } else if before.unplaced() == self.state.unplaced() && labels(before) == labels(&self.state) {
-            Change::Pose
-        } else {
-            Change::Scene
-        }
+        if *before == self.state { Change::Nothing } else { Change::Scene }
     }
 
     fn act(&mut self, event: Event) {
@@ -285,12 +277,11 @@ impl Session {
             if self.work.steps[to].stage != self.work.steps[self.state.step].stage {
                 self.state.moved = None;
             }
-            self.state.step = to;
-            self.state.doing = Doing::Cutting;
+            self.arrive(to);
             return;
         };
         self.state.doing = if self.state.chalked[of_move] {
-            Doing::moving(to, self.state.step, self.state.pose, &self.work)
+            Doing::moving(to, &self.state, &self.work)
         } else {
             Doing::Chalking { to }
         };

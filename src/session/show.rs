@@ -5,7 +5,7 @@ use crate::geometry::{Cloth, Point, Table, Vector};
 use crate::lay::Fold;
 use crate::remark::{Remark, sentence_case};
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
-use crate::stages::{Line, LineKind, Stage, piece_alone};
+use crate::stages::{Stage, piece_alone};
 use crate::units::System;
 
 /// Rounding noise in a comparison of lengths.
@@ -56,7 +56,8 @@ impl Session {
         match &self.state.doing {
             Doing::Cutting => compose_saying(stage, Some(self.additions(&view)), &self.sentence(), &view),
             Doing::Proving => {
-                let bare = Stage { lines: self.outline(), whole: Vec::new(), ..stage.clone() };
+                let lines = self.work.rest(self.state.farthest).edges;
+                let bare = Stage { lines, whole: Vec::new(), ..stage.clone() };
                 let says =
                     "Hold the tape against the rule and the diagonal; both must measure what is written on them.";
                 compose_saying(&bare, Some(proof_on(self.work.lit(self.state.step), &view)), says, &view)
@@ -86,7 +87,7 @@ impl Session {
             way: look.way,
             light: look.light(),
             reads: look.reads,
-            reads_cloth: look.reads.on_turned(self.pose().turn_rad),
+            lies: Some(self.pose()),
             hidden: look.hidden,
             window: Some(self.work.lit(self.state.step)),
             ..self.view
@@ -107,13 +108,6 @@ impl Session {
             Ground::Trusted(_) => String::new(),
         };
         vec![format!("Nothing is thrown yet: {why}."), "Y: yes, cut by it all the same.    Escape: leave.".into()]
-    }
-
-    /// The bare cloth.
-    fn outline(&self) -> Vec<Line> {
-        let cloth = [LineKind::Fold, LineKind::Selvedge, LineKind::ClothEnd];
-        let lines = self.work.stages[0].lines.iter().filter(|line| cloth.contains(&line.kind));
-        lines.map(|line| Line { label: None, ..line.clone() }).collect()
     }
 
     /// What a stage shows besides its lines: the proof, where the cutting of this reach ends, and the crosses.
@@ -172,7 +166,7 @@ impl Session {
         let light = if view.way == Way::LitShape { [0; 3] } else { view.line() };
         let mut marks = Marks::default();
         for (at, name) in at.into_iter().zip(names) {
-            marks.add(cross(at, name, view.reads_cloth.right_hand(), (view.cap_mm, light)));
+            marks.add(cross(at, name, view.reads_cloth().right_hand(), (view.cap_mm, light)));
         }
         marks
     }
@@ -269,28 +263,20 @@ impl Session {
 
     fn aligning(&self, alignment: &Alignment, view: &View) -> Scene {
         let names = if alignment.second { ["", "2"] } else { ["1", ""] };
-        let lines = self.outline();
-        let bare = Stage { lines, whole: Vec::new(), ..self.stage().clone() };
-        compose_saying(&bare, Some(self.crosses(alignment.marks, view, names)), &self.meeting(alignment), view)
+        let done = if let Anchor::Corners { done } = alignment.anchor { done } else { self.state.farthest };
+        let bare = Stage { lines: self.work.rest(done).edges, whole: Vec::new(), ..self.stage().clone() };
+        let crosses = (alignment.anchor != Anchor::Edges).then(|| self.crosses(alignment.marks, view, names));
+        compose_saying(&bare, crosses, &self.meeting(alignment), view)
     }
 
     /// How a cross is met.
     fn meeting(&self, alignment: &Alignment) -> String {
-        let place = match (alignment.anchor, alignment.second) {
-            (Anchor::Crosses { .. }, false) => "the first chalked cross",
-            (Anchor::Crosses { .. }, true) => "the second chalked cross",
-            (Anchor::Fold { .. }, false) => "the corner where the fold meets the cut end",
-            (Anchor::Fold { whole: true }, true) => "the other end of the fold",
-            (Anchor::Fold { whole: false }, true) => "the fold, as far along as the light goes",
-        };
-        let step =
-            format!("Step cross {} on to {place} with the arrows, or click there", 1 + u8::from(alignment.second));
         let before = match (alignment.why, alignment.second) {
             (_, true) | (Why::Asked, false) => String::new(),
             (Why::Moved { .. }, false) => {
                 let at = |pose: Pose| pose.table_from_cloth().transform_point(alignment.marks[0]);
                 let by = at(alignment.expected) - at(self.state.pose);
-                format!("Slide the cloth {}, until its chalked crosses lie near the thrown ones. ", self.way_of(by))
+                format!("Slide the cloth {}, {}. ", self.way_of(by), near(alignment.anchor))
             }
             (Why::Resumed, false) => format!(
                 "Taken up again at stage {} of {}. Lay the cloth to these lines and crosses as it lay before; if it did \
@@ -310,7 +296,42 @@ impl Session {
                 if by_mm > 0.0 { "farther apart" } else { "nearer together" }
             ),
         };
-        format!("{before}{doubt}{step}; enter when it is there.")
+        format!("{before}{doubt}{}", self.step_on_to(alignment))
+    }
+
+    /// What a cross is stepped on to.
+    fn step_on_to(&self, alignment: &Alignment) -> String {
+        let edge = if self.work.lay.fold == Fold::Open { "near selvedge" } else { "fold" };
+        let place = match (alignment.anchor, alignment.second) {
+            (Anchor::Crosses { .. }, false) => "the first chalked cross".to_owned(),
+            (Anchor::Crosses { .. }, true) => "the second chalked cross".to_owned(),
+            (Anchor::Fold { .. }, false) => format!("the corner where the {edge} meets the cut end"),
+            (Anchor::Fold { whole: true }, true) => format!("the other end of the {edge}"),
+            (Anchor::Fold { whole: false }, true) => format!("the {edge}, as far along as the light goes"),
+            (Anchor::Corners { .. }, _) => "its corner of what is left of the cloth".to_owned(),
+            (Anchor::Edges, false) => {
+                return "No cross and no corner is left here to measure by: step these lines with the arrows, home and end \
+                        until they lie on the edges of the cloth; enter twice when they do."
+                    .to_owned();
+            }
+            (Anchor::Edges, true) => return "Enter, when the lines lie on the edges of the cloth.".to_owned(),
+        };
+        let number = 1 + u8::from(alignment.second);
+        let others = match alignment.anchor {
+            Anchor::Corners { .. } if alignment.why != Why::Asked && !alignment.second => {
+                " Was that corner cut off by now? A: other places."
+            }
+            _ => "",
+        };
+        format!("Step cross {number} on to {place} with the arrows, or click there; enter when it is there.{others}")
+    }
+}
+
+/// How far the cloth is slid.
+fn near(anchor: Anchor) -> &'static str {
+    match anchor {
+        Anchor::Crosses { .. } => "until its chalked crosses lie near the thrown ones",
+        _ => "until its edges lie near the thrown ones; the crosses of that move were cut away",
     }
 }
 

@@ -1,8 +1,8 @@
 //! Everything about a session that changes: where she is, where the cloth lies, how it is seen.
 
-use super::align::{Alignment, Anchor, Why};
-use super::{Measuring, Work};
-use crate::geometry::{Point, Table, Vector};
+use super::Measuring;
+use super::align::Alignment;
+use crate::geometry::{Table, Vector};
 use crate::remark::Remark;
 pub use crate::scene::light::COLOURS;
 use crate::scene::{Hidden, Light, Pose, Side, Way};
@@ -21,6 +21,8 @@ pub struct State {
     pub said_yes: bool,
     /// Which step of the work, from 0.
     pub step: usize,
+    /// The farthest step that she came to: those before it are done.
+    pub farthest: usize,
     /// Where the cloth lies.
     pub pose: Pose,
     /// How it is seen.
@@ -88,16 +90,6 @@ pub struct Moved {
     pub turned_rad: f64,
 }
 
-impl Doing {
-    /// Meeting the crosses of the move from one step's reach to another's.
-    pub(super) fn moving(to: usize, from: usize, pose: Pose, work: &Work) -> Self {
-        let Some(of_move) = work.way(from, to) else { return Self::Cutting };
-        let expected = work.after_move(pose, from, to);
-        let marks = work.plan.moves[of_move].crosses;
-        Self::Aligning(Alignment::begin(Why::Moved { to }, Anchor::Crosses { of_move }, marks, expected))
-    }
-}
-
 impl Look {
     /// Which of [`COLOURS`] a light is; the first when it is none of them.
     pub fn colour_of(light: Light) -> usize {
@@ -124,15 +116,5 @@ impl State {
     /// Another state of the work, with what the tape said of the table as it is here.
     pub(super) fn with_the_work_of(&self, other: Self) -> Self {
         Self { taken: self.taken.clone(), knocked: self.knocked, ..other }
-    }
-
-    /// The same with every place left out that only moves the picture: states alike in this have the same scene.
-    pub fn unplaced(&self) -> Self {
-        let mut same = self.clone();
-        same.pose = Pose { at_mm: Point::origin(), turn_rad: 0.0 };
-        if let Doing::Aligning(alignment) = &mut same.doing {
-            alignment.at = [Point::origin(); 2];
-        }
-        same
     }
 }

@@ -1,11 +1,12 @@
 //! What a session works through: the stages of a lay, the reaches they are cut in, and the table they are thrown on.
 
 use crate::geometry::{Cloth, Point};
-use crate::lay::Lay;
+use crate::lay::{Fold, Lay};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, View};
 use crate::stages::reach::{Plan, Reach, Step, Window};
-use crate::stages::{Stage, in_reaches};
+use crate::stages::rest::{Rest, rest};
+use crate::stages::{Stage, Standing, in_reaches};
 use crate::table::{KeptTable, TrustedTable};
 
 /// The table of a session.
@@ -32,6 +33,8 @@ pub struct Work {
     pub steps: Vec<Step>,
     /// The folded cloth.
     pub cloth: Window,
+    /// The same where pieces lie side by side in it.
+    standing: Option<Standing>,
 }
 
 impl Ground {
@@ -74,7 +77,8 @@ impl Work {
         let plan = Plan::of(&lay, light_mm)?;
         let (stages, steps) = in_reaches(&lay, &plan);
         let cloth = Window { low_mm: Point::origin(), high_mm: Point::new(lay.length_mm, lay.folded_width_mm) };
-        Ok(Self { lay, light_mm, stages, plan, steps, cloth })
+        let standing = (lay.fold != Fold::LengthsOnTheirCentre).then(|| Standing::of(&lay));
+        Ok(Self { lay, light_mm, stages, plan, steps, cloth, standing })
     }
 
     /// The stage of a step.
@@ -90,6 +94,11 @@ impl Work {
     /// Where the light falls on the cloth in a step.
     pub fn lit(&self, step: usize) -> Window {
         self.reach(step).lit.shared(&self.cloth)
+    }
+
+    /// What still lies on the table when the first so many steps are done.
+    pub fn rest(&self, done: usize) -> Rest<'_> {
+        rest(&self.lay, &self.stages, (&self.steps, done), self.standing.as_ref())
     }
 
     /// Which move leads from a step to a neighbouring one; none when both are in one reach.
@@ -111,10 +120,11 @@ impl Work {
         Pose { at_mm: pose.at_mm + pose.table_from_cloth().transform_vector(by), ..pose }
     }
 
-    /// The corner of the fold and the far end of it that the light reaches in a step; none where the corner is dark.
+    /// The corner of the fold and the far end of it that the light reaches in a step, and whether it ends there; none where
+    /// the corner is dark.
     pub fn fold(&self, step: usize) -> Option<([Point<Cloth>; 2], bool)> {
         let lit = self.lit(step);
-        let whole = lit.high_mm.x >= self.cloth.high_mm.x;
-        (lit.low_mm == Point::origin()).then(|| ([Point::origin(), Point::new(lit.high_mm.x, 0.0)], whole))
+        let ends = self.lay.fold == Fold::LengthsOnTheirCentre && lit.high_mm.x >= self.cloth.high_mm.x;
+        (lit.low_mm == Point::origin()).then(|| ([Point::origin(), Point::new(lit.high_mm.x, 0.0)], ends))
     }
 }

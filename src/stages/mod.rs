@@ -9,6 +9,7 @@ mod lines;
 mod one_length;
 mod order_of_cutting;
 pub mod reach;
+pub mod rest;
 mod side_by_side;
 mod standing;
 mod window;
@@ -19,6 +20,7 @@ use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 use order_of_cutting::Step;
 use reach::Plan;
+pub use standing::Standing;
 
 /// One stage at the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +41,19 @@ pub struct Stage {
     pub shape: Outline<Cloth>,
     /// Whether a rule and a diagonal of known length are thrown, to be measured before anything is cut.
     pub proof: bool,
+    /// What of the cloth is gone when it is done.
+    pub takes: Takes,
+}
+
+/// What of the cloth is gone when a stage is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Takes {
+    /// Nothing.
+    Nothing,
+    /// All that lies around its shape, in every layer that is there.
+    Around,
+    /// One of the lay's pieces.
+    Piece(usize),
 }
 
 /// What a line is.
@@ -172,6 +187,7 @@ fn whole_cloth(lay: &Lay) -> Stage {
         whole: Vec::new(),
         shape: folded(lay),
         proof: false,
+        takes: Takes::Nothing,
     }
 }
 
@@ -230,6 +246,7 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
             Step::Lift { piece, .. } | Step::CutApart { piece, .. } => lay.placed[*piece].cut(),
         },
         proof: false,
+        takes: if matches!(step, Step::CutTogether { .. }) { Takes::Around } else { Takes::Nothing },
     }
 }
 
@@ -302,5 +319,6 @@ fn marking(lay: &Lay) -> Stage {
         whole: Vec::new(),
         shape: lay.placed.last().map_or_else(|| folded(lay), Placed::cut),
         proof: false,
+        takes: Takes::Nothing,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::lines::{self, line};
 use super::reach::{Plan, Step};
-use super::{LineKind, Stage, proof, side_by_side, stack_mm, whole_cloth};
+use super::{LineKind, Stage, Takes, proof, side_by_side, stack_mm, whole_cloth};
 use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 
@@ -112,6 +112,7 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
         whole: later.iter().map(|other| other.cut()).collect(),
         shape: placed.cut(),
         proof: false,
+        takes: Takes::Piece(order[place]),
     }
 }
 

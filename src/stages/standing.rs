@@ -6,7 +6,7 @@
 
 use super::reach::{farthest, grid};
 use super::window::Window;
-use crate::geometry::{Cloth, Outline, Point};
+use crate::geometry::{Cloth, Outline, Point, Vector};
 use crate::lay::{Lay, Placed};
 
 /// Side of a square.
@@ -14,6 +14,9 @@ const SQUARE_MM: f64 = 10.0;
 
 /// A cut this near to a square's middle may have taken it: half its diagonal.
 const NEAR_MM: f64 = 7.1;
+
+/// The nearest square that a cut left lies no farther from it than this: [`NEAR_MM`] and a square's diagonal.
+const EDGE_MM: f64 = 21.3;
 
 /// Crosses stand this far off every cutting line, of pieces cut, cut now and cut later, and off the edge of every layer.
 const OFF_LINES_MM: f64 = 12.0;
@@ -30,6 +33,7 @@ pub enum Cut {
 }
 
 /// The cloth in squares, with the pieces that lie on each.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Standing {
     columns: usize,
     rows: usize,
@@ -93,14 +97,30 @@ impl Standing {
         }
         let rest = self.rest(cut)?;
         let stands = |p: &Point<Cloth>| {
-            let [column, row] = [p.x, p.y].map(|mm| (mm / SQUARE_MM).floor().max(0.0) as usize);
-            let here = self.at(column.min(self.columns - 1), row.min(self.rows - 1));
-            rest[here]
+            rest[self.under(*p)]
                 && self.edges_mm.iter().all(|edge_mm| (p.y - edge_mm).abs() >= OFF_LINES_MM)
                 && !self.cuts.iter().any(|cut| cut.passes(*p, OFF_LINES_MM))
         };
         let places: Vec<Point<Cloth>> = grid(within).into_iter().filter(stands).collect();
         farthest(&ends_of_columns(&places))
+    }
+
+    /// The square that a place lies in, or the nearest to it.
+    fn under(&self, p: Point<Cloth>) -> usize {
+        let [column, row] = [p.x, p.y].map(|mm| (mm / SQUARE_MM).floor().max(0.0) as usize);
+        self.at(column.min(self.columns - 1), row.min(self.rows - 1))
+    }
+
+    /// The cutting lines of the pieces.
+    pub fn cuts(&self) -> &[Outline<Cloth>] {
+        &self.cuts
+    }
+
+    /// What hangs together with a piece when the pieces are cut so far; none when nothing of it is left.
+    pub fn with_piece(&self, piece: usize, cut: &[Cut]) -> Option<Hanging<'_>> {
+        let open: Vec<bool> = (0..self.covered_by.len()).map(|square| self.is_open(square, cut)).collect();
+        let start = (0..open.len()).find(|square| open[*square] && self.covered_by[*square] == Some(piece))?;
+        Some(Hanging { standing: self, squares: self.hanging_with(start, &open) })
     }
 
     /// The squares that hang together with all that is not cut yet; none when that itself hangs apart.
@@ -150,6 +170,29 @@ impl Standing {
             }
         }
         found
+    }
+}
+
+/// Cloth that is still in one piece.
+pub struct Hanging<'s> {
+    standing: &'s Standing,
+    squares: Vec<bool>,
+}
+
+impl Hanging<'_> {
+    /// Whether a place lies in it.
+    pub fn holds(&self, p: Point<Cloth>) -> bool {
+        self.squares[self.standing.under(p)]
+    }
+
+    /// Whether a place on an edge of the cloth, or on a line that was cut, lies at it.
+    pub fn borders(&self, p: Point<Cloth>) -> bool {
+        let near = (EDGE_MM / SQUARE_MM).ceil() as i32;
+        let beside = (-near..=near).flat_map(|i| (-near..=near).map(move |j| Vector::new(f64::from(i), f64::from(j))));
+        let squares = beside.map(|by| self.standing.under(p + by * SQUARE_MM));
+        squares
+            .filter(|square| self.squares[*square])
+            .any(|square| (middle(square / self.standing.rows, square % self.standing.rows) - p).length() < EDGE_MM)
     }
 }
 

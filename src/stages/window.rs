@@ -49,9 +49,26 @@ impl Window {
         Self { low_mm: self.low_mm.max(other.low_mm), high_mm: self.high_mm.min(other.high_mm) }
     }
 
-    /// Whether a straight line between two points has a part in it: what is left of the line after it is cut off at
-    /// each of the four edges in turn.
-    pub(super) fn meets(&self, (a, b): (Point<Cloth>, Point<Cloth>)) -> bool {
+    /// Whether a straight line between two points has a part in it.
+    pub(super) fn meets(&self, side: (Point<Cloth>, Point<Cloth>)) -> bool {
+        self.part_of(side).is_some()
+    }
+
+    /// The parts of a line that lie in it.
+    pub fn parts_of(&self, points: &[Point<Cloth>]) -> Vec<Vec<Point<Cloth>>> {
+        let mut parts: Vec<Vec<Point<Cloth>>> = Vec::new();
+        for side in points.windows(2) {
+            let Some([from, to]) = self.part_of((side[0], side[1])) else { continue };
+            match parts.last_mut().filter(|part| part.last() == Some(&from)) {
+                Some(part) => part.push(to),
+                None => parts.push(vec![from, to]),
+            }
+        }
+        parts
+    }
+
+    /// The part of a straight line in it: what is left after it is cut off at each of the four edges in turn.
+    fn part_of(&self, (a, b): (Point<Cloth>, Point<Cloth>)) -> Option<[Point<Cloth>; 2]> {
         let run = b - a;
         let edges =
             [(run.x, self.low_mm.x - a.x, self.high_mm.x - a.x), (run.y, self.low_mm.y - a.y, self.high_mm.y - a.y)];
@@ -59,18 +76,27 @@ impl Window {
         for (run, low, high) in edges {
             if run == 0.0 {
                 if low > 0.0 || high < 0.0 {
-                    return false;
+                    return None;
                 }
                 continue;
             }
             from = from.max((low / run).min(high / run));
             to = to.min((low / run).max(high / run));
         }
-        from <= to
+        let at = |share: f64| {
+            if share == 0.0 {
+                a
+            } else if share == 1.0 {
+                b
+            } else {
+                a + run * share
+            }
+        };
+        (from <= to).then(|| [at(from), at(to)])
     }
 
-    /// Smaller by so much at every side.
-    pub(super) fn less(&self, by_mm: f64) -> Self {
+    /// Smaller by so much at every side, or larger.
+    pub fn less(&self, by_mm: f64) -> Self {
         let by = Vector::new(by_mm, by_mm);
         Self { low_mm: self.low_mm + by, high_mm: self.high_mm - by }
     }

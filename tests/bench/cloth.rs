@@ -1,8 +1,12 @@
 //! Motifs on the bench: a piece dragged on the open cloth, what holds it, and the running session looked on.
 
+use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::motifs::Showing;
 use chalklight::bench::paper::Entry;
-use chalklight::bench::{Bench, Habits, model::Step};
+use chalklight::bench::pinning::place_of;
+use chalklight::bench::{Bench, Habits};
+use chalklight::geometry::{Cloth, Point, Vector};
+use chalklight::lay::Lay;
 use egui::{Modifiers, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, kittest::Queryable};
 
@@ -122,4 +126,140 @@ fn the_running_session_is_looked_on() {
     assert_eq!((bench.cutting_at, bench.stage), (Some(4), 3));
     harness.run();
     harness.get_by_label_contains("A cutting session is under way, at stage 4 of");
+}
+
+/// The dress with sleeves, laid by a search.
+fn with_sleeves() -> Harness<'static, Bench> {
+    let mut bench = Bench::new(Habits::default(), None);
+    let order = ORDER.replace("[garment]", "[garment]\nsleeve = \"short\"").replace("length = \"3 m\"\n", "");
+    bench.opened("order.toml".as_ref(), &order);
+    bench.step = Step::Cloth;
+    lay(&mut bench);
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness
+}
+
+/// Lays what the bench wishes to have laid.
+fn lay(bench: &mut Bench) {
+    for wish in bench.take_wishes() {
+        if let Wish::Lay(to_lay) = wish {
+            let lying = to_lay.lying();
+            bench.take_lying(to_lay, lying);
+        }
+    }
+    assert!(bench.work().laid.is_some(), "{:?}", bench.work().remarks);
+}
+
+fn shown(bench: &Bench) -> &Lay {
+    &bench.work().laid.as_ref().expect("a lay").lay
+}
+
+/// Where a place of the folded cloth is seen: the whole lay fills its sheet but for a margin of 26 points.
+fn seen(harness: &Harness<'static, Bench>, place: Point<Cloth>) -> egui::Pos2 {
+    let rect = harness.get_by_label_contains("The lay:").rect();
+    let lay = shown(harness.state());
+    let size = [lay.length_mm, lay.folded_width_mm];
+    let scale = (f64::from(rect.width() - 52.0) / size[0]).min(f64::from(rect.height() - 52.0) / size[1]);
+    rect.center() + vec2(((place.x - size[0] / 2.0) * scale) as f32, ((size[1] / 2.0 - place.y) * scale) as f32)
+}
+
+/// Drags the first sleeve so far, and holds it; gives where it was taken hold of.
+fn drag_sleeve(harness: &mut Harness<'static, Bench>, by_mm: Vector<Cloth>) -> egui::Pos2 {
+    let sleeve = shown(harness.state()).placed.iter().find(|placed| placed.piece.name == "sleeve").expect("a sleeve");
+    let (low, high) = sleeve.cut().bounds();
+    let middle = low.lerp(high, 0.5);
+    let [from, to] = [middle, middle + by_mm].map(|place| seen(harness, place));
+    harness.hover_at(from);
+    harness.run();
+    harness.drag_at(from);
+    harness.run();
+    for share in [0.3, 0.6, 1.0] {
+        harness.hover_at(from + (to - from) * share);
+        harness.run();
+    }
+    to
+}
+
+const SLEEVE: Entry = place_of("sleeve");
+
+#[test]
+fn a_sleeve_is_kept_where_it_is_let_go_and_the_others_are_laid_around_it() {
+    let mut harness = with_sleeves();
+    let before = harness.state().paper().text().to_owned();
+    // Beyond the last piece there is cloth.
+    let due_mm = shown(harness.state()).length_mm + 150.0;
+    let sleeve = shown(harness.state()).placed.iter().find(|placed| placed.piece.name == "sleeve").expect("a sleeve");
+    let low = sleeve.cut().bounds().0;
+    let to = drag_sleeve(&mut harness, Vector::new(due_mm - low.x, 0.0));
+    assert_eq!(harness.state().paper().text(), before, "nothing is written while it is held");
+    assert!(harness.state().motifs.held.as_ref().is_some_and(|held| held.broken.is_none()));
+    harness.drop_at(to);
+    harness.run();
+    assert!(harness.state().paper().written(&SLEEVE).starts_with("[\""), "{}", harness.state().paper().text());
+    lay(harness.state_mut());
+    let lay = shown(harness.state());
+    let kept = lay.placed.iter().filter(|placed| placed.piece.name == "sleeve").map(|placed| placed.cut().bounds().0);
+    let off_mm = kept.map(|at| (at.x - due_mm).hypot(at.y - low.y)).fold(f64::INFINITY, f64::min);
+    // A point on screen is some millimetres of cloth.
+    assert!(off_mm < 5.0, "{off_mm} mm off");
+    assert_eq!(chalklight::lay::proof::faults(lay), []);
+    harness.state_mut().undo();
+    assert_eq!(harness.state().paper().text(), before, "a drag is one step");
+}
+
+#[test]
+fn a_place_that_breaks_a_rule_is_told_while_it_is_held_and_not_written() {
+    let mut harness = with_sleeves();
+    let before = harness.state().paper().text().to_owned();
+    let to = drag_sleeve(&mut harness, Vector::new(0.0, 3000.0));
+    harness.get_by_label_contains("The sleeve would not be all on the cloth there");
+    harness.drop_at(to);
+    harness.run();
+    assert_eq!(harness.state().paper().text(), before);
+    assert!(harness.query_by_label_contains("would not be all on the cloth").is_none());
+}
+
+#[test]
+fn a_piece_on_the_fold_is_dragged_along_it_and_no_other_way() {
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened("order.toml".as_ref(), ORDER);
+    for (section, key, written) in [
+        ("rules", "bust_ease", ""),
+        ("rules", "waist_ease", ""),
+        ("garment", "kind", "kaftan"),
+        ("garment", "length", "130 cm"),
+        ("garment", "tie", "belt"),
+        ("cloth", "width", "150 cm"),
+        ("cloth", "length", ""),
+    ] {
+        bench.write(&Entry::text(section, key), written);
+    }
+    bench.step = Step::Cloth;
+    lay(&mut bench);
+    let mut harness = bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    let piece =
+        shown(harness.state()).placed.iter().position(|placed| placed.piece.on_fold).expect("a piece on the fold");
+    harness.state_mut().hold_piece(piece, Vector::new(3000.0, 12.0));
+    let held = harness.state().motifs.held.clone().expect("held");
+    assert!(held.by_mm.y == 0.0 && held.broken.is_none(), "{held:?}");
+    harness.state_mut().hold_piece(piece, Vector::new(0.0, 90.0));
+    let held = harness.state().motifs.held.clone().expect("held");
+    assert!(held.broken.expect("a rule").sentence.contains("would not lie on the fold"));
+}
+
+#[test]
+fn where_a_piece_is_kept_can_be_written_and_taken_out_again() {
+    let mut harness = with_sleeves();
+    type_into(&mut harness, "Sleeve kept at", "[\"90 cm\", \"5 cm\"]");
+    assert!(
+        harness.state().paper().text().contains("sleeve = [\"90 cm\", \"5 cm\"]"),
+        "{}",
+        harness.state().paper().text()
+    );
+    let pins = &harness.state().work().order.as_ref().expect("an order").lay.pins_mm;
+    assert_eq!(pins["sleeve"].value, [[900.0, 50.0]]);
+    harness.state_mut().write(&SLEEVE, "");
+    assert!(!harness.state().paper().text().contains("[lay]"));
 }

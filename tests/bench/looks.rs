@@ -107,6 +107,46 @@ fn stages_of_sleeves() -> Bench {
     bench
 }
 
+/// Other garments: kind, length, what is chosen.
+const GARMENTS: [(&str, &str, &[(&str, &str)]); 3] = [
+    ("tunic", "85 cm", &[("sleeve", "three-quarter"), ("edges", "facing"), ("dart", "side"), ("pockets", "patch")]),
+    ("kaftan", "130 cm", &[("neckline", "slit"), ("tie", "belt")]),
+    ("circle-skirt", "60 cm", &[("circle", "half")]),
+];
+
+/// Every page on which a garment shows, with its lay.
+fn pages_of((kind, length, chosen): (&'static str, &str, &[(&'static str, &str)])) -> Vec<Page> {
+    let at = |step, showing| {
+        let mut bench = busy();
+        for (section, key) in [("lay", "back"), ("lay", "room"), ("rules", "bust_ease"), ("rules", "waist_ease")] {
+            bench.write(&Entry::text(section, key), "");
+        }
+        bench.write(&Entry::text("rules", "front_neck_depth"), if kind == "circle-skirt" { "" } else { "13 cm" });
+        bench.write(&Entry::text("body", "arm_length"), "58 cm");
+        bench.write(&Entry::text("garment", "kind"), kind);
+        bench.write(&Entry::text("garment", "length"), length);
+        chosen.iter().for_each(|(key, word)| bench.write(&Entry::text("garment", key), word));
+        bench.write(&Entry::text("cloth", "width"), "150 cm");
+        bench.step = step;
+        bench.motifs.showing = showing;
+        bench.stage = 2;
+        bench.lit = bench.drawn().and_then(|(drawn, _)| drawn.draft.working.get(7)).map(|step| step.name);
+        grant(&mut bench);
+        assert!(bench.work().laid.is_some(), "{kind}: {:?}", bench.work().remarks);
+        bench
+    };
+    let names = |page: &str| -> &'static str { Box::leak(format!("{kind}-{page}").into_boxed_str()) };
+    vec![
+        Page::of(names("client"), at(Step::Client, Showing::Folded)),
+        Page::of(names("garment"), at(Step::Garment, Showing::Folded)),
+        Page::of(names("draft"), at(Step::Draft, Showing::Folded)),
+        Page::of(names("folded"), at(Step::Cloth, Showing::Folded)),
+        Page { down: 9000.0, ..Page::of(names("open"), at(Step::Cloth, Showing::Open)) },
+        Page::of(names("sewn"), at(Step::Cloth, Showing::Sewn)),
+        Page::of(names("cut"), at(Step::Cut, Showing::Folded)),
+    ]
+}
+
 fn pages() -> Vec<Page> {
     let at = |step| {
         let mut bench = busy();
@@ -353,8 +393,8 @@ fn folder() -> PathBuf {
     folder
 }
 
-#[test]
-fn every_page_is_whole_in_every_look() {
+/// Looks at pages in every look, and writes their pictures.
+fn assert_whole(pages: impl Fn() -> Vec<Page>) {
     let gpu = Gpu::headless(Choice::Any).expect("a driver");
     let folder = folder();
     let mut faults_found = Vec::new();
@@ -381,4 +421,14 @@ fn every_page_is_whole_in_every_look() {
         }
     }
     assert!(faults_found.is_empty(), "{} faults\n{}", faults_found.len(), faults_found.join("\n"));
+}
+
+#[test]
+fn every_page_is_whole_in_every_look() {
+    assert_whole(pages);
+}
+
+#[test]
+fn every_garment_is_whole_in_every_look() {
+    assert_whole(|| GARMENTS.into_iter().flat_map(pages_of).collect());
 }

@@ -4,6 +4,7 @@ mod access;
 mod cloth;
 mod files;
 mod job;
+mod lit;
 mod looks;
 mod proof;
 mod shorter;

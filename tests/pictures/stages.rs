@@ -11,7 +11,7 @@ use chalklight::lay::{Wanted, lay};
 use chalklight::order::read;
 use chalklight::scene::{Marks, Room, Scene, Side, View, Way, compose, cross, proof_on};
 use chalklight::stages::reach::Window;
-use chalklight::stages::{Line, LineKind, Stage, stages};
+use chalklight::stages::{Line, LineKind, Stage, Takes, stages};
 use chalklight::table::Table;
 use chalklight::throw::Bed;
 use chalklight::units::System;
@@ -82,6 +82,7 @@ fn kinds() -> Stage {
         }],
         shape: Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() },
         proof: false,
+        takes: Takes::Nothing,
     }
 }
 
@@ -99,11 +100,11 @@ fn the_proof_and_the_crosses_from_another_side() {
     let table = NEAR.table();
     for system in [System::Metric, System::Inch] {
         let base = view(&table, Way::LightOnDark);
-        let view = View { system, reads: Side::Right, reads_cloth: Side::Right, light: [255, 255, 0], ..base };
+        let view = View { system, reads: Side::Right, light: [255, 255, 0], ..base };
         let lit = Window { low_mm: Point::origin(), high_mm: Point::new(600.0, 380.0) };
         let mut on_cloth = proof_on(lit, &view);
         for (name, x, y) in [("1", 40.0, 60.0), ("2", 560.0, 300.0)] {
-            on_cloth.add(cross(Point::new(x, y), name, view.reads_cloth.right_hand(), (view.cap_mm, view.line())));
+            on_cloth.add(cross(Point::new(x, y), name, view.reads_cloth().right_hand(), (view.cap_mm, view.line())));
         }
         let scene = Scene { ground: view.ground(), on_cloth, on_table: Marks::default() };
         let name = if system == System::Metric { "proof-metric" } else { "proof-inch" };

@@ -77,7 +77,7 @@ pub fn table(lit_mm: [f64; 2]) -> KeptTable {
 pub fn view(lit_mm: [f64; 2], side: Side) -> View {
     let room = Room::in_lit_area(table(lit_mm).table.lit_corners_mm().unwrap());
     let system = laid(LONG).system;
-    View { band: side, reads: side, reads_cloth: side, ..View::of(room, system, Way::LightOnDark) }
+    View { band: side, reads: side, ..View::of(room, system, Way::LightOnDark) }
 }
 
 /// A session of the long dress, with 3 cm of room for its pieces, on a table that is trusted, or not.

@@ -17,7 +17,7 @@ const OFF_LINES_MM: f64 = 10.0;
 const OVERLAP_MM: f64 = 150.0;
 
 /// Garments whose pieces are laid side by side, on cloth of several widths.
-fn lays() -> Vec<Lay> {
+pub fn lays() -> Vec<Lay> {
     let with = |kind: &str, length: &str, chosen: &str, width: &str| {
         let order = LONG.replace("a-line-dress", kind).replace("130 cm", length).replace("length = \"4 m\"\n", "");
         let order = order.replace("head = ", "upper_arm = \"29 cm\"\narm_length = \"58 cm\"\nhead = ");

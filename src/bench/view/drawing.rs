@@ -1,64 +1,20 @@
-//! The draft as it is drawn: front and back over one another on the fold, sewn lines full and dashed, what is lit in
-//! chalk. The line of the working that is lit is looked up by what it made.
+//! The draft as it is drawn: front and back over one another on the fold, every other piece beside them, sewn lines full
+//! and dashed, what is lit in chalk.
 
 use egui::{Align2, vec2};
 
 use super::canvas::{Canvas, Pen, canvas};
+use crate::bench::made::{Lit, made};
 use crate::bench::model::Bench;
 use crate::bench::work::Drawn;
 use crate::finish::{Edge, Piece};
 use crate::geometry::{Draft as Frame, Point};
 
-/// What a step of the working made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Made {
-    /// An edge of one piece.
-    Edge(&'static str, &'static str),
-    /// The same edge of every piece.
-    Edges(&'static str),
-    /// A level across the draft.
-    Level(&'static str),
-    /// The point where an edge ends, and the edge.
-    EndOf(&'static str),
-    /// The width to fold the cloth at.
-    FoldWidth,
-    /// The length from the start line down.
-    Length,
-}
+/// Room for what is written at either side of the draft, in points.
+const LABELS: f64 = 155.0;
 
-/// What each step of the working made, by the step's name.
-const MADE: [(&str, Made); 25] = [
-    ("shoulder tip", Made::EndOf("armhole")),
-    ("shoulder drop", Made::EndOf("armhole")),
-    ("neck reference", Made::Edges("shoulder")),
-    ("neck half width", Made::EndOf("shoulder")),
-    ("neck point", Made::EndOf("shoulder")),
-    ("chest line", Made::Level("chest")),
-    ("quarter bust", Made::Level("chest")),
-    ("quarter waist", Made::Level("waist")),
-    ("quarter hip", Made::Level("hip")),
-    ("half width at hip", Made::Level("hip")),
-    ("waist line", Made::Level("waist")),
-    ("hip line", Made::Level("hip")),
-    ("fold width", Made::FoldWidth),
-    ("hem half width", Made::EndOf("hem")),
-    ("hem at the side", Made::EndOf("hem")),
-    ("length with hem", Made::Length),
-    ("two lengths", Made::Length),
-    ("front neck depth", Made::Edge("front", "neck")),
-    ("back neck depth", Made::Edge("back", "neck")),
-    ("neckline", Made::Edges("neck")),
-    ("front armhole", Made::Edge("front", "armhole")),
-    ("back armhole", Made::Edge("back", "armhole")),
-    ("shoulder seam", Made::Edges("shoulder")),
-    ("side seam", Made::Edges("side")),
-    ("hem sweep", Made::Edges("hem")),
-];
-
-/// What a step of the working made.
-pub fn made(step: &str) -> Option<Made> {
-    MADE.iter().find(|(name, _)| *name == step).map(|(_, made)| *made)
-}
+/// Between the pieces beside it.
+const BESIDE_MM: f64 = 50.0;
 
 /// Shows the draft.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
@@ -68,32 +24,74 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
         });
         return;
     };
-    let mut low = [0.0_f64, 0.0];
-    let mut high = [drawn.draft.fold_width_mm, 0.0_f64];
-    for piece in &drawn.pieces {
-        let (l, h) = piece.cut.bounds();
-        low = [low[0].min(l.x), low[1].min(l.y)];
-        high = [high[0].max(h.x), high[1].max(h.y)];
-    }
+    let labels_mm = labels_mm(ui, &drawn.pieces);
+    let drawn = &Drawn { draft: drawn.draft.clone(), pieces: spread(&drawn.pieces, labels_mm) };
+    let whole = reach(drawn.pieces.iter());
+    let right_mm = whole.x.max(reach(over(&drawn.pieces)).x + labels_mm).max(drawn.draft.fold_width_mm);
+    let top_mm = drawn.pieces.iter().map(|piece| piece.cut.bounds().0.y).fold(0.0, f64::min);
+    let (low, high) = ([-labels_mm, top_mm], [right_mm, whole.y]);
     let system = drawn.draft.system;
     let name = format!(
         "The draft, {} wide on the fold and {} long{}",
-        system.show(high[0]),
+        system.show(reach(over(&drawn.pieces)).x),
         system.show(drawn.draft.length_mm),
         if of_now { "" } else { ", as it was before the last change" }
     );
-    let lit = bench.lit.and_then(made);
+    let lit = bench.lit.map(|step| made(drawn, step));
     canvas(ui, &name, [low, high], |canvas| paint(canvas, drawn, of_now, lit));
 }
 
-fn paint(canvas: &Canvas, drawn: &Drawn, of_now: bool, lit: Option<Made>) {
+/// Whether a piece is drafted over the others of its kind.
+fn is_over(piece: &Piece) -> bool {
+    ["front", "back"].contains(&piece.name)
+}
+
+fn over(pieces: &[Piece]) -> impl Iterator<Item = &Piece> {
+    pieces.iter().filter(|piece| is_over(piece))
+}
+
+/// The farthest that pieces reach out and down.
+fn reach<'p>(pieces: impl Iterator<Item = &'p Piece>) -> Point<Frame> {
+    pieces.map(|piece| piece.cut.bounds().1).fold(Point::origin(), Point::max)
+}
+
+/// How wide what is written at a side is on this sheet, which shows the whole draft with it on either side.
+fn labels_mm(ui: &egui::Ui, pieces: &[Piece]) -> f64 {
+    let [wide, high] = [ui.available_width(), ui.available_height()].map(|points| f64::from(points).max(4.0 * LABELS));
+    let whole = reach(spread(pieces, 0.0).iter());
+    (LABELS * whole.y / high).max(LABELS * whole.x / (wide - 2.0 * LABELS))
+}
+
+/// Front and back as they are drafted, and the others in columns beside them, none longer than they are.
+fn spread(pieces: &[Piece], labels_mm: f64) -> Vec<Piece> {
+    let drafted = reach(over(pieces));
+    let foot_mm = if drafted.y > 0.0 { drafted.y } else { reach(pieces.iter()).y };
+    let mut next = Point::<Frame>::new(if drafted.x > 0.0 { drafted.x + labels_mm } else { 0.0 }, 0.0);
+    let mut column_mm = 0.0_f64;
+    let mut beside = |piece: &Piece| {
+        if is_over(piece) {
+            return piece.clone();
+        }
+        let (low, high) = piece.cut.bounds();
+        if next.y > 0.0 && next.y + high.y - low.y > foot_mm {
+            (next, column_mm) = (Point::new(next.x + column_mm + BESIDE_MM, 0.0), 0.0);
+        }
+        let moved = piece.moved(next - low);
+        next.y += high.y - low.y + BESIDE_MM;
+        column_mm = column_mm.max(high.x - low.x);
+        moved
+    };
+    pieces.iter().map(&mut beside).collect()
+}
+
+fn paint(canvas: &Canvas, drawn: &Drawn, of_now: bool, lit: Option<Lit>) {
     let ink = canvas.ink;
     let (words, faint) = if of_now { (ink.words, ink.edge) } else { (ink.edge, ink.lifted) };
     let width_mm = drawn.draft.fold_width_mm;
     canvas.line([[0.0, 0.0], [width_mm, 0.0]], Pen::full(faint, 0.8));
     canvas.words([width_mm, 0.0], Align2::LEFT_CENTER, vec2(8.0, 0.0), "start line");
     for (i, piece) in drawn.pieces.iter().enumerate().rev() {
-        draw_piece(canvas, piece, i == 0, [words, faint]);
+        draw_piece(canvas, piece, i == 0 || !is_over(piece), [words, faint]);
     }
     if let Some(front) = drawn.pieces.first() {
         for (_, [from, to]) in front.levels.iter().chain(&front.marks) {
@@ -104,8 +102,12 @@ fn paint(canvas: &Canvas, drawn: &Drawn, of_now: bool, lit: Option<Made>) {
         }
     }
     name_edges(canvas, drawn);
-    if let (Some(made), true) = (lit, of_now) {
-        light(canvas, drawn, made);
+    for piece in drawn.pieces.iter().filter(|piece| !is_over(piece)) {
+        let (low, high) = piece.cut.bounds();
+        canvas.words([(low.x + high.x) / 2.0, low.y], Align2::CENTER_CENTER, vec2(0.0, 14.0), piece.name);
+    }
+    if let (Some(lit), true) = (lit, of_now) {
+        light(canvas, &lit);
     }
 }
 
@@ -131,8 +133,8 @@ fn draw_piece(canvas: &Canvas, piece: &Piece, front: bool, [words, faint]: [egui
 
 /// What an edge measures, for the edges that she walks with the tape: necks left of the fold, armholes right of all.
 fn name_edges(canvas: &Canvas, drawn: &Drawn) {
-    let right_mm = drawn.pieces.iter().map(|piece| piece.cut.bounds().1.x).fold(0.0, f64::max);
-    let lines = drawn.pieces.iter().flat_map(|piece| {
+    let right_mm = reach(over(&drawn.pieces)).x;
+    let lines = over(&drawn.pieces).flat_map(|piece| {
         let neck = piece.edge("neck").map(|edge| (piece.name, edge, 0.0, edge.sewn.end().y));
         // The two armholes run side by side: one is named at its top, the other at its foot.
         let share = if piece.name == "front" { 0.15 } else { 0.8 };
@@ -152,27 +154,11 @@ fn edge_level_mm(edge: &Edge, share: f64) -> f64 {
     edge.sewn.at_length(edge.length_mm * share).0.y
 }
 
-fn light(canvas: &Canvas, drawn: &Drawn, made: Made) {
+fn light(canvas: &Canvas, lit: &Lit) {
     let pen = Pen::full(canvas.ink.chalk, 4.5);
-    let edges = |name: &'static str| drawn.pieces.iter().filter_map(move |piece| piece.edge(name));
-    let draw = |edge: &Edge| canvas.line(edge.sewn.corners().into_iter().map(pair), pen);
-    match made {
-        Made::Edge(piece, name) => {
-            drawn.pieces.iter().filter(|each| each.name == piece).filter_map(|each| each.edge(name)).for_each(draw);
-        }
-        Made::Edges(name) => edges(name).for_each(draw),
-        Made::EndOf(name) => {
-            edges(name).for_each(draw);
-            for end in edges(name).map(|edge| edge.sewn.end()) {
-                canvas.painter.circle_filled(canvas.at(end.x, end.y), 7.0, pen.colour);
-            }
-        }
-        Made::Level(name) => {
-            let levels = drawn.pieces.iter().flat_map(|piece| &piece.levels).filter(|(level, _)| *level == name);
-            levels.for_each(|(_, ends)| canvas.line(ends.map(pair), pen));
-        }
-        Made::FoldWidth => canvas.line([[0.0, 0.0], [drawn.draft.fold_width_mm, 0.0]], pen),
-        Made::Length => canvas.line([[0.0, 0.0], [0.0, drawn.draft.length_mm]], pen),
+    lit.lines.iter().for_each(|line| canvas.line(line.iter().copied().map(pair), pen));
+    for point in &lit.points {
+        canvas.painter.circle_filled(canvas.at(point.x, point.y), 7.0, pen.colour);
     }
 }
 

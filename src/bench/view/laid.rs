@@ -5,9 +5,8 @@ use egui::{Align2, vec2};
 use super::canvas::{Pen, canvas};
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
-use crate::bench::work::Laid;
 use crate::geometry::{Cloth, Outline};
-use crate::lay::Fold;
+use crate::lay::{Fold, Lay};
 
 /// What is said while the pieces are being laid.
 pub const LAYING: &str = "Laying the pieces \u{2026}";
@@ -24,25 +23,24 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     };
     let lay = &laid.lay;
     let size_mm = [lay.length_mm, lay.folded_width_mm];
-    let show = |mm: f64| lay.system.show(mm);
-    let name = format!(
-        "The lay: {} pieces on cloth folded to {} by {}, {} layers",
-        lay.placed.len(),
-        show(size_mm[0]),
-        show(size_mm[1]),
-        lay.layers
-    );
+    let name = name_of(lay);
     let name = if of_now { name } else { format!("{LAYING} Before it was: {name}") };
     canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| {
         if !of_now {
             canvas.words([0.0, 0.0], Align2::LEFT_CENTER, vec2(0.0, 12.0), LAYING);
         }
-        paint(canvas, laid, of_now);
+        paint(canvas, lay, of_now);
     });
 }
 
-fn paint(canvas: &super::canvas::Canvas, laid: &Laid, of_now: bool) {
-    let lay = &laid.lay;
+/// What a screen reader is told of a lay.
+pub fn name_of(lay: &Lay) -> String {
+    let [along, across] = [lay.length_mm, lay.folded_width_mm].map(|mm| lay.system.show(mm));
+    format!("The lay: {} pieces on cloth folded to {along} by {across}, {} layers", lay.placed.len(), lay.layers)
+}
+
+/// Draws a lay, faintly when it is not of the pieces as they are now.
+pub fn paint(canvas: &super::canvas::Canvas, lay: &Lay, of_now: bool) {
     let now = canvas.ink;
     let ink = if of_now { now } else { Ink { words: now.edge, edge: now.lifted, ..now } };
     let [along, across] = [lay.length_mm, lay.folded_width_mm];
@@ -100,7 +98,7 @@ fn edges(fold: Fold) -> [&'static str; 2] {
 }
 
 /// An outline as a line that comes back to its start, turned over so that the fold lies towards her.
-fn closed(outline: &Outline<Cloth>) -> Vec<[f64; 2]> {
+pub fn closed(outline: &Outline<Cloth>) -> Vec<[f64; 2]> {
     let corners = outline.corners.iter();
     corners.chain(outline.corners.first()).map(|corner| [corner.x, -corner.y]).collect()
 }

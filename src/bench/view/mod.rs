@@ -8,7 +8,7 @@ mod client;
 mod cloth;
 mod cut;
 mod draft;
-pub mod drawing;
+mod drawing;
 mod errors;
 mod field;
 mod garment;
@@ -16,6 +16,7 @@ mod laid;
 mod motifs;
 mod open;
 mod photo;
+mod pinned;
 mod print;
 mod proof;
 mod screens;
@@ -84,7 +85,7 @@ fn seen(ui: &mut Ui, bench: &mut Bench) {
 fn cloth_seen(ui: &mut Ui, bench: &mut Bench) {
     motifs::choose(ui, bench);
     match bench.motifs.showing {
-        Showing::Folded => laid::show(ui, bench),
+        Showing::Folded => pinned::show(ui, bench),
         Showing::Open => open::show(ui, bench),
         Showing::Sewn => open::sewn(ui, bench),
         Showing::Photo => photo::show(ui, bench),

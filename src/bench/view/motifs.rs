@@ -9,6 +9,7 @@ use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::motifs::{CORNERS, ENDS, PHOTO, Showing};
 use crate::bench::paper::{Entry, Form};
+use crate::bench::pinning::place_of;
 use crate::motif::falls::{met, out_of_step_mm};
 use crate::motif::open::spread;
 use crate::order::ROOM;
@@ -23,6 +24,10 @@ const SHOWN: [(Showing, &str); 4] = [
 
 /// Where new marks in a photo stand, as shares of its size.
 const FIRST_MARKS: [[f64; 2]; 4] = [[0.2, 0.8], [0.8, 0.8], [0.8, 0.2], [0.2, 0.2]];
+
+/// How a place is written.
+const KEPT_HOW: &str = "A place for a piece: from the cut end, from the near edge, for each one of it that is kept. Or drag \
+                        the piece. The others are laid around it.";
 
 /// Photo, places and what falls where.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -118,19 +123,24 @@ fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
     bench.motifs.showing = Showing::Photo;
 }
 
-/// How far each piece lies along its length, and the room that is kept for the table.
+/// How far each piece lies along its length, or where it is kept, and the room that is kept for the table.
 fn places(ui: &mut Ui, bench: &mut Bench) {
     let Some((drawn, _)) = bench.drawn() else { return };
-    // Pieces side by side stay where they were laid, unless the order says otherwise.
-    let fixed = !crate::lay::is_all_on_fold(&drawn.pieces);
-    let names = drawn.pieces.iter().map(|piece| piece.name);
-    let names: Vec<&'static str> =
-        names.filter(|name| !fixed || !bench.paper().written(&Entry::text("lay", name)).is_empty()).collect();
+    let names: Vec<&'static str> = drawn.pieces.iter().map(|piece| piece.name).collect();
+    let kept = bench.lays_side_by_side();
     for piece in names {
-        let name = format!("{piece} lies");
-        let how = "so far on along its length, towards the hem; or drag it on the open cloth";
-        let hint = "0 mm".to_owned();
-        field(ui, bench, &Asked { entry: Entry::text("lay", piece), name: &name, how, hint, needed: false });
+        let (entry, name, how, hint) = match kept {
+            true => (place_of(piece), format!("{piece} kept at"), "", "[\"40 cm\", \"12 cm\"]"),
+            false => {
+                let how = "so far on along its length, towards the hem; or drag it on the open cloth";
+                (Entry::text("lay", piece), format!("{piece} lies"), how, "0 mm")
+            }
+        };
+        field(ui, bench, &Asked { entry, name: &name, how, hint: hint.to_owned(), needed: false });
+    }
+    if kept {
+        aside(ui, KEPT_HOW);
+        ui.add_space(6.0);
     }
     let how = "added to every length, so that a piece can still be moved at the table";
     let hint = "0 mm".to_owned();
@@ -151,12 +161,13 @@ fn falls(ui: &mut Ui, bench: &Bench) {
     let spreads = spread(&laid.lay);
     let show = |mm: f64| laid.lay.system.show(mm);
     let mut lines = Vec::new();
-    for spread in &spreads {
+    for spread in spreads.iter().filter(|spread| !spread.levels.is_empty()) {
         let levels = met(spread, repeat_mm, begins_mm);
         let levels: Vec<String> = levels.iter().map(|met| format!("{} {}", met.level, show(met.into_mm))).collect();
         lines.push(format!("{}, so far into a repeat: {}", sentence_case(spread.name), levels.join(", ")));
     }
-    if let [one, other, ..] = &spreads[..]
+    let named = |name: &str| spreads.iter().find(|spread| spread.name == name);
+    if let (Some(one), Some(other)) = (named("back"), named("front"))
         && let Some(off_mm) = out_of_step_mm(one, other, repeat_mm)
     {
         lines.push(match off_mm {

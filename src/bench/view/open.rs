@@ -8,7 +8,7 @@ use super::field::sentence_case;
 use super::print::Woven;
 use crate::bench::model::Bench;
 use crate::geometry::{Outline, Point, Vector};
-use crate::lay::Lay;
+use crate::lay::{Fold, Lay};
 use crate::motif::open::spread;
 use crate::motif::{Open, Spread};
 
@@ -25,18 +25,26 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     let spreads = spread(&lay);
     let [along, across] = [lay.used_mm, lay.cloth.width_mm];
     let show = |mm: f64| lay.system.show(mm);
-    let name = format!(
-        "The open cloth, {} of it, with {} pieces unfolded on it; drag one along, or write how far it lies",
-        show(along),
-        spreads.len()
-    );
+    let by_side = lay.fold != Fold::LengthsOnTheirCentre;
+    let how = if by_side { "drag one to keep it at a place" } else { "drag one along, or write how far it lies" };
+    let name = format!("The open cloth, {} of it, with {} pieces unfolded on it; {how}", show(along), spreads.len());
     let woven = Woven::of(ui, bench);
     let grip = |[x, y]: [f64; 2], _| spreads.iter().position(|spread| spread.cut.contains(Point::new(x, -y)));
     let extent = [[0.0, -across], [along, 0.0]];
     let hold = canvas_with_grips(ui, &name, extent, grip, |canvas| cloth(canvas, &lay, &spreads, woven.as_ref()));
     let Some(hold) = hold else { return };
     let id = egui::Id::unique("where the piece was taken hold of");
-    let piece = spreads[hold.grip.min(spreads.len() - 1)].piece;
+    let held = &spreads[hold.grip.min(spreads.len() - 1)];
+    let piece = held.piece;
+    if by_side {
+        let draft_from_open = held.open_from_draft.inverse().unwrap_or_default();
+        let by_mm = draft_from_open.transform_vector(Vector::new(hold.by_mm[0], -hold.by_mm[1]));
+        bench.hold_piece(piece, lay.placed[piece].cloth_from_draft.transform_vector(by_mm));
+        if hold.let_go {
+            bench.drop_piece();
+        }
+        return;
+    }
     if hold.taken {
         ui.data_mut(|data| data.insert_temp(id, lay.placed[piece].shift_mm));
     }
@@ -63,7 +71,9 @@ fn cloth(canvas: &Canvas, lay: &Lay, spreads: &[Spread], woven: Option<&Woven>) 
     }
     let edge = [[0.0, 0.0], [along, 0.0], [along, -across], [0.0, -across], [0.0, 0.0]];
     canvas.line(edge, Pen::full(ink.edge, 1.2));
-    canvas.line([[0.0, -across / 2.0], [along, -across / 2.0]], Pen::dashed(ink.words, 1.2, [12.0, 4.0]));
+    for y_mm in lay.fold.lines_mm(across) {
+        canvas.line([[0.0, -y_mm], [along, -y_mm]], Pen::dashed(ink.words, 1.2, [12.0, 4.0]));
+    }
     for i in 1..lay.lengths {
         let x_mm = lay.length_mm * f64::from(i);
         canvas.line([[x_mm, 0.0], [x_mm, -across]], Pen::full(ink.edge, 1.2));
@@ -74,9 +84,20 @@ fn cloth(canvas: &Canvas, lay: &Lay, spreads: &[Spread], woven: Option<&Woven>) 
     canvas.words([0.0, -across], Align2::LEFT_CENTER, vec2(0.0, -11.0), &format!("cut end, {}", show(across)));
     for spread in spreads {
         lines(canvas, spread, |p| [p.x, -p.y]);
-        let (low, _) = spread.sewn.bounds();
-        let label = format!("{}, {} on", sentence_case(spread.name), show(lay.placed[spread.piece].shift_mm));
-        canvas.words([low.x, -across / 2.0], Align2::LEFT_CENTER, vec2(26.0, 0.0), &label);
+        let (low, high) = spread.sewn.bounds();
+        let name = sentence_case(spread.name);
+        match lay.fold {
+            Fold::LengthsOnTheirCentre => {
+                let label = format!("{name}, {} on", show(lay.placed[spread.piece].shift_mm));
+                canvas.words([low.x, -across / 2.0], Align2::LEFT_CENTER, vec2(26.0, 0.0), &label);
+            }
+            _ => canvas.words(
+                [(low.x + high.x) / 2.0, -(low.y + high.y) / 2.0],
+                Align2::CENTER_CENTER,
+                vec2(0.0, 0.0),
+                &name,
+            ),
+        }
     }
 }
 
@@ -104,24 +125,20 @@ fn lines(canvas: &Canvas, spread: &Spread, to: impl Fn(Point<Open>) -> [f64; 2])
 pub fn sewn(ui: &mut Ui, bench: &Bench) {
     let Some(laid) = &bench.work().laid else { return super::laid::show(ui, bench) };
     let spreads = spread(&laid.lay);
-    let size = |spread: &Spread| {
-        let (low, high) = spread.sewn.bounds();
-        [high.y - low.y, high.x - start_mm(spread)]
-    };
-    let sizes: Vec<[f64; 2]> = spreads.iter().map(size).collect();
-    let top_mm = spreads.iter().map(|spread| spread.sewn.bounds().0.x - start_mm(spread)).fold(0.0, f64::min);
-    let wide_mm: f64 = sizes.iter().map(|size| size[0] + BETWEEN_MM).sum::<f64>() - BETWEEN_MM;
-    let high_mm = sizes.iter().map(|size| size[1]).fold(0.0, f64::max);
+    let boxes: Vec<[Point<Open>; 2]> = spreads.iter().map(upright_box).collect();
+    let top_mm = boxes.iter().map(|[low, _]| low.y).fold(0.0, f64::min);
+    let wide_mm = boxes.iter().map(|[low, high]| high.x - low.x + BETWEEN_MM).sum::<f64>() - BETWEEN_MM;
+    let high_mm = boxes.iter().map(|[_, high]| high.y).fold(0.0, f64::max);
     let names: Vec<&str> = spreads.iter().map(|spread| spread.name).collect();
     let name = format!("As they will be sewn: {}, whole, with what of the print falls on them", names.join(" and "));
     let woven = Woven::of(ui, bench);
-    let fold_mm = laid.lay.folded_width_mm;
     canvas(ui, &name, [[0.0, top_mm], [wide_mm, high_mm]], |canvas| {
         let mut left_mm = 0.0;
-        for (spread, size) in spreads.iter().zip(&sizes) {
-            let middle_mm = left_mm + size[0] / 2.0;
-            // Turned a quarter, so that the neck is up: what lies along the selvedge goes down.
-            let to = |p: Point<Open>| [middle_mm + p.y - fold_mm, p.x - start_mm(spread)];
+        for (spread, [low, high]) in spreads.iter().zip(&boxes) {
+            let to = |p: Point<Open>| {
+                let up = upright(spread, p);
+                [left_mm + up.x - low.x, up.y]
+            };
             let at = |p: Point<Open>| -> Pos2 {
                 let [x, y] = to(p);
                 canvas.at(x, y)
@@ -131,13 +148,24 @@ pub fn sewn(ui: &mut Ui, bench: &Bench) {
             }
             let bare = Spread { cut: spread.sewn.clone(), ..spread.clone() };
             lines(canvas, &bare, to);
+            let middle_mm = left_mm + (high.x - low.x) / 2.0;
             canvas.words([middle_mm, high_mm], Align2::CENTER_CENTER, vec2(0.0, 13.0), &sentence_case(spread.name));
-            left_mm += size[0] + BETWEEN_MM;
+            left_mm += high.x - low.x + BETWEEN_MM;
         }
     });
 }
 
-/// Where the start line of a piece lies along the cloth.
-fn start_mm(spread: &Spread) -> f64 {
-    spread.open_from_draft.transform_point(Point::origin()).x
+/// A place of a piece turned so that its head is up, however it lies on the cloth: out to its right, and down from its start
+/// line. It is turned, never mirrored, so that its print is as it will be seen.
+fn upright(spread: &Spread, p: Point<Open>) -> Point<Open> {
+    let down = spread.open_from_draft.transform_vector(Vector::new(0.0, 1.0)).x.signum();
+    let off = (p - spread.open_from_draft.transform_point(Point::origin())) * down;
+    Point::new(off.y, off.x)
+}
+
+/// The box around a piece so turned.
+fn upright_box(spread: &Spread) -> [Point<Open>; 2] {
+    let corners = spread.sewn.corners.iter().map(|p| upright(spread, *p));
+    let none = [Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY)];
+    corners.fold(none, |[low, high], p| [low.min(p), high.max(p)])
 }

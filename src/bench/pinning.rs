@@ -1,0 +1,110 @@
+//! Pieces that lie side by side, moved by hand: the place where one is held, the rule that it would break there, and the
+//! entry that keeps it there when it is let go. The rest is laid around it then.
+
+use super::model::Bench;
+use super::motifs::ACROSS_MM;
+use super::paper::{Entry, Form};
+use crate::geometry::{Cloth, Vector};
+use crate::lay::{Broken, Lay, Wanted, is_all_on_fold};
+use crate::order::Asked;
+use crate::remark::Remark;
+use crate::units::System;
+
+/// A piece is the kept one when it lies this near to where that is kept.
+const SAME_MM: f64 = 1.0;
+
+/// A piece that is held.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// Which of the lay's.
+    pub piece: usize,
+    /// How far from where it lies.
+    pub by_mm: Vector<Cloth>,
+    /// Why it may not lie there.
+    pub broken: Option<Remark>,
+}
+
+/// Where a piece is kept, as it is written under `[lay]`.
+pub const fn place_of(name: &'static str) -> Entry {
+    Entry { section: "lay", key: name, form: Form::List }
+}
+
+impl Bench {
+    /// Whether the pieces are laid by a search, side by side.
+    pub fn lays_side_by_side(&self) -> bool {
+        let Some((drawn, _)) = self.drawn() else { return false };
+        let order = self.work().order.as_ref();
+        match order.and_then(|order| Some((order, order.cloth.as_ref()?))) {
+            Some((order, cloth)) => Wanted::of(&drawn.pieces, cloth, order.system).asking(&order.lay).is_searched(),
+            None => !is_all_on_fold(&drawn.pieces),
+        }
+    }
+
+    /// Holds a piece so far from where it lies, in whole millimetres or sixteenths, and in step where its print must meet.
+    pub fn hold_piece(&mut self, piece: usize, by_mm: Vector<Cloth>) {
+        let (Some(laid), Some(order)) = (&self.work().laid, &self.work().order) else { return };
+        let lay = &laid.lay;
+        let Some(placed) = lay.placed.get(piece) else { return };
+        let fixed: Vec<usize> = (0..lay.placed.len()).filter(|i| kept_at(lay, *i, &order.lay).is_some()).collect();
+        let across_mm = if placed.piece.on_fold && by_mm.y.abs() < ACROSS_MM { 0.0 } else { by_mm.y };
+        let low = placed.cut().bounds().0;
+        let by_mm = Vector::new(stepped(low.x, by_mm.x, lay.system), stepped(low.y, across_mm, lay.system));
+        let broken = |by_mm: Vector<Cloth>| lay.broken_by(piece, by_mm, &fixed);
+        let (by_mm, broken) = match broken(by_mm) {
+            Some(Broken::OutOfStep(off_mm)) => {
+                let beside = [off_mm, -off_mm].map(|x_mm| by_mm + Vector::new(x_mm, 0.0));
+                let in_step = beside.into_iter().find(|by_mm| broken(*by_mm).is_none());
+                in_step.map_or((by_mm, Some(Broken::OutOfStep(off_mm))), |by_mm| (by_mm, None))
+            }
+            broken => (by_mm, broken),
+        };
+        let broken = broken.map(|broken| broken.remark(placed.piece.name, |mm| lay.system.show_fine(mm)));
+        self.motifs.hindered.clone_from(&broken);
+        self.motifs.held = Some(Held { piece, by_mm, broken });
+    }
+
+    /// Lets the piece that is held go: where no rule is broken it is kept there from now on.
+    pub fn drop_piece(&mut self) {
+        let Some(held) = self.motifs.held.take() else { return };
+        self.motifs.hindered = None;
+        if held.broken.is_some() || held.by_mm == Vector::zero() {
+            return;
+        }
+        let (Some(laid), Some(order)) = (&self.work().laid, &self.work().order) else { return };
+        let lay = &laid.lay;
+        let name = lay.placed[held.piece].piece.name;
+        let at = lay.placed[held.piece].cut().bounds().0 + held.by_mm;
+        let mut places = order.lay.pins_mm.get(name).map_or_else(Vec::new, |places| places.value.clone());
+        match kept_at(lay, held.piece, &order.lay) {
+            Some(i) => places[i] = at.to_array(),
+            None => places.push(at.to_array()),
+        }
+        let written = written(&places, lay.system);
+        self.settle();
+        self.write(&place_of(name), &written);
+        self.settle();
+    }
+}
+
+/// Which of the places that the order keeps for its name a piece lies at.
+fn kept_at(lay: &Lay, piece: usize, asked: &Asked) -> Option<usize> {
+    let placed = &lay.placed[piece];
+    let low = placed.cut().bounds().0;
+    let places = asked.pins_mm.get(placed.piece.name)?;
+    places.value.iter().position(|[x, y]| (low.x - x).abs() < SAME_MM && (low.y - y).abs() < SAME_MM)
+}
+
+/// How far something is moved so that it comes to lie at whole steps; not at all when it is not moved.
+fn stepped(from_mm: f64, by_mm: f64, system: System) -> f64 {
+    if by_mm == 0.0 {
+        return 0.0;
+    }
+    let step_mm = system.hand_step_mm();
+    ((from_mm + by_mm) / step_mm).round() * step_mm - from_mm
+}
+
+/// Places as the order's file has them. The outermost one lies at nought, not a rounding before it.
+fn written(places: &[[f64; 2]], system: System) -> String {
+    let lengths = places.as_flattened().iter().map(|mm| format!("\"{}\"", system.show_fine(mm.max(0.0))));
+    format!("[{}]", lengths.collect::<Vec<_>>().join(", "))
+}
