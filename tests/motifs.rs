@@ -357,7 +357,8 @@ fn what_lies_side_by_side_is_all_there_on_the_open_cloth_and_nothing_over_anothe
         let text = text.replace("[body]", "[body]\narm_length = \"58 cm\"").replace("length = \"3 m\"\n", "");
         let order = read(&text.replace("114 cm", width)).unwrap_or_else(|no| panic!("{no}")).value;
         let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
-        let lay = lay(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system).unwrap().value;
+        let wanted = Wanted::of(&pieces, cloth_of(order.cloth.as_ref()).unwrap(), order.system);
+        let lay = lay(&wanted).unwrap().value;
         let spreads = spread(&lay);
         let due: u32 = lay.placed.iter().map(|placed| placed.gives).sum();
         assert_eq!(spreads.len() as u32, due, "{width}: {:?}", lay.fold);

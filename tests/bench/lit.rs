@@ -28,9 +28,10 @@ const ORDERS: [(&str, &str, &str, &str); 14] = [
 
 fn work((kind, length, chosen, fitting): (&str, &str, &str, &str)) -> Work {
     let fitting = if fitting.is_empty() { String::new() } else { format!("[fitting]\n{fitting}") };
-    Work::of(&format!(
+    let text = format!(
         "{BODY}[garment]\nkind = \"{kind}\"\nlength = \"{length}\"\n{chosen}\n{fitting}[cloth]\nwidth = \"140 cm\"\n"
-    ))
+    );
+    Work::of(&text, None)
 }
 
 #[test]

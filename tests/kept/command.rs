@@ -49,7 +49,7 @@ fn traced(order: &str, lay: &Lay) -> String {
     let table = file::read(TABLE).unwrap().value;
     let view = View::of(Room::in_lit_area(table.table.lit_corners_mm().unwrap()), lay.system, Way::LightOnDark);
     let side = Side::default();
-    let view = View { band: side, reads: side, reads_cloth: side, ..view };
+    let view = View { band: side, reads: side, ..view };
     let work = Work::of(lay, &view).unwrap();
     let belongs = Belongs::of(order, &work, &table);
     let session = Session::begin(Ground::Trusted(TrustedTable::by_her_yes(table)), work, view);
