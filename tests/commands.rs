@@ -408,7 +408,8 @@ fn darts_and_pockets_are_named_where_they_are_chalked() {
     let desk = Desk::new();
     let both = "[garment]\ndart = \"side\"\npockets = \"patch\"";
     for width in ["114 cm", "150 cm"] {
-        let order = mended_order().replace("[garment]", both).replace("114 cm", width);
+        let order =
+            mended_order().replace("[garment]", both).replace("114 cm", width).replace("fold = \"lengths\"", "");
         desk.write("order.toml", &order).write("readings.toml", demo_readings());
         desk.run("calibrate readings.toml --out table.toml");
         let frames = json(&desk.run("frame order.toml --table table.toml --stage all --out stage.png --json"));

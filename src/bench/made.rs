@@ -15,7 +15,7 @@ enum Made {
     Edge(&'static str, &'static str),
     /// The point where an edge ends, and the edge.
     EndOf(&'static str),
-    /// A level across the draft.
+    /// A level across the draft, or a mark on it.
     Level(&'static str),
     /// A straight line across two edges of a piece, from outer end to outer end.
     Across(&'static str, [&'static str; 2]),
@@ -103,8 +103,8 @@ fn lit(drawn: &Drawn, made: Made) -> Lit {
             of(name).into_iter().map(line).collect()
         }
         Level(name) => {
-            let levels = drawn.pieces.iter().flat_map(|piece| &piece.levels).filter(|(level, _)| *level == name);
-            levels.map(|(_, ends)| ends.to_vec()).collect()
+            let chalked = drawn.pieces.iter().flat_map(|piece| piece.levels.iter().chain(&piece.marks));
+            chalked.filter(|(level, _)| *level == name).map(|(_, ends)| ends.to_vec()).collect()
         }
         Across(piece, edges) => {
             let ends = edges.map(|edge| one(piece, edge).map(|edge| [edge.sewn.start(), edge.sewn.end()]));

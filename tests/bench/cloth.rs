@@ -10,7 +10,7 @@ use chalklight::lay::Lay;
 use egui::{Modifiers, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, kittest::Queryable};
 
-use super::{ORDER, bench_at, type_into};
+use super::{ORDER, bench_at, on_any_fold, type_into};
 
 const BACK: Entry = Entry::text("lay", "back");
 
@@ -131,7 +131,7 @@ fn the_running_session_is_looked_on() {
 /// The dress with sleeves, laid by a search.
 fn with_sleeves() -> Harness<'static, Bench> {
     let mut bench = Bench::new(Habits::default(), None);
-    let order = ORDER.replace("[garment]", "[garment]\nsleeve = \"short\"").replace("length = \"3 m\"\n", "");
+    let order = on_any_fold().replace("[garment]", "[garment]\nsleeve = \"short\"").replace("length = \"3 m\"\n", "");
     bench.opened("order.toml".as_ref(), &order);
     bench.step = Step::Cloth;
     lay(&mut bench);
@@ -223,7 +223,7 @@ fn a_place_that_breaks_a_rule_is_told_while_it_is_held_and_not_written() {
 #[test]
 fn a_piece_on_the_fold_is_dragged_along_it_and_no_other_way() {
     let mut bench = Bench::new(Habits::default(), None);
-    bench.opened("order.toml".as_ref(), ORDER);
+    bench.opened("order.toml".as_ref(), &on_any_fold());
     for (section, key, written) in [
         ("rules", "bust_ease", ""),
         ("rules", "waist_ease", ""),

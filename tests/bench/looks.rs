@@ -118,7 +118,9 @@ const GARMENTS: [(&str, &str, &[(&str, &str)]); 3] = [
 fn pages_of((kind, length, chosen): (&'static str, &str, &[(&'static str, &str)])) -> Vec<Page> {
     let at = |step, showing| {
         let mut bench = busy();
-        for (section, key) in [("lay", "back"), ("lay", "room"), ("rules", "bust_ease"), ("rules", "waist_ease")] {
+        for (section, key) in
+            [("lay", "back"), ("lay", "room"), ("lay", "fold"), ("rules", "bust_ease"), ("rules", "waist_ease")]
+        {
             bench.write(&Entry::text(section, key), "");
         }
         bench.write(&Entry::text("rules", "front_neck_depth"), if kind == "circle-skirt" { "" } else { "13 cm" });

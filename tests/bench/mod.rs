@@ -16,6 +16,11 @@ use egui_kittest::{Harness, kittest::Queryable};
 /// The demo's order.
 const ORDER: &str = include_str!("../../src/command/demo/order.toml");
 
+/// The demo's order, on whatever fold spends least.
+fn on_any_fold() -> String {
+    ORDER.replace("fold = \"lengths\"", "")
+}
+
 /// A bench in a window of that size, in points.
 fn bench_at(bench: Bench, size: [f32; 2]) -> Harness<'static, Bench> {
     Harness::builder()

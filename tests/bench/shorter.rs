@@ -11,7 +11,7 @@ use egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
-use super::{ORDER, bench_at, type_into};
+use super::{bench_at, on_any_fold, type_into};
 
 /// The bench with the thread that lays, as the window has them.
 struct Host {
@@ -26,7 +26,7 @@ struct Host {
 impl Host {
     fn new() -> Self {
         let mut bench = Bench::new(Habits::default(), None);
-        bench.opened("order.toml".as_ref(), &ORDER.replace("width = \"114 cm\"", "width = \"150 cm\""));
+        bench.opened("order.toml".as_ref(), &on_any_fold().replace("width = \"114 cm\"", "width = \"150 cm\""));
         bench.step = Step::Cloth;
         let (sender, brought) = channel();
         let harness = bench_at(bench, [1280.0, 720.0]);

@@ -16,7 +16,8 @@ use crate::sessions::TABLE;
 
 /// The demo's dress on cloth so wide that front and back lie side by side.
 fn wide() -> String {
-    include_str!("../../src/command/demo/order.toml").replace("width = \"114 cm\"", "width = \"150 cm\"")
+    let order = include_str!("../../src/command/demo/order.toml").replace("fold = \"lengths\"", "");
+    order.replace("width = \"114 cm\"", "width = \"150 cm\"")
 }
 
 fn desk() -> Desk {

@@ -156,7 +156,7 @@ fn an_edited_file_is_refused_with_the_rule_and_the_line() {
     assert!(says.contains("would not be all on the cloth"), "{says}");
     let bare: Vec<&str> = places.iter().copied().filter(|line| !line.starts_with("folded = ")).collect();
     let (fold, bare) = (bare.iter().position(|line| line.starts_with("fold = ")).expect("its fold"), bare.join("\n"));
-    let says = refused(&with_line(&bare, fold, "fold = \"both-in\"\nfolded = [\"50 cm\", \"40 cm\"]"));
+    let says = refused(&with_line(&bare, fold, "fold = \"both-sides\"\nfolded = [\"50 cm\", \"40 cm\"]"));
     assert!(says.contains("can't be folded in by 90 cm"), "{says}");
     let says = refused(&with_line(&bare, fold, "fold = \"in-six\""));
     assert!(says.contains("is no fold that is known"), "{says}");

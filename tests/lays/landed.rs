@@ -10,7 +10,7 @@ use chalklight::geometry::Point;
 use chalklight::lay::proof::{Fault, faults};
 use chalklight::lay::{Effort, Fold, Lay, Placed, Wanted, plan, usual};
 use chalklight::nest::{Forms, Moves};
-use chalklight::order::{Asked, Cloth, Level, Matching, Motif, Print};
+use chalklight::order::{Asked, Cloth, FoldKind, Level, Matching, Motif, Print};
 use chalklight::remark::{Refusal, Told};
 use chalklight::units::System;
 
@@ -146,7 +146,8 @@ fn lengths_on_their_centre_begin_where_the_motif_wants_it() {
     let on = |cloth: &Cloth, asked: &Asked| {
         usual(&Wanted::of(&pieces, cloth, System::Metric).asking(asked), &Effort::FIRST, &mut Forms::default())
     };
-    let lay = on(&cloth, &asked).expect("a lay").value;
+    let fold = Some(Entry { value: FoldKind::Lengths, line: 9 });
+    let lay = on(&cloth, &Asked { fold, ..asked.clone() }).expect("a lay").value;
     assert_eq!((lay.fold, lay.lengths), (Fold::LengthsOnTheirCentre, 2));
     let check = |lay: &Lay| {
         for (i, placed) in lay.placed.iter().enumerate() {
