@@ -70,8 +70,7 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, s: Body) -> Fragment {
     let half_b = abs(dot(b.px_per_mm * left, side)) * half_mm;
     let cut_start = select(reach(s.shape.x, half_a), 0.0, s.shape.x < 0.0);
     let cut_end = select(reach(s.shape.y, half_b), 0.0, s.shape.y < 0.0);
-    // Each end judges by its own half width; only when both find the segment short do they cover it all.
-    let short = is_short(length_px, s.shape.x, s.shape.y, min(half_a, half_b));
+    let covered = cut_start + cut_end > length_px;
     // Corners 0, 1 at the beginning (left, right), 2, 3 at the end.
     let at_end = corner >= 2u;
     let on_left = (corner & 1u) == 0u;
@@ -81,9 +80,9 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, s: Body) -> Fragment {
     let out_along = select(-axis, axis, at_end);
     let smooth_here = select(s.shape.x, s.shape.y, at_end) < 0.0;
     let cut = select(cut_start, cut_end, at_end);
-    let lap = select(LAP - cut - dot(edge_point - here, out_along), LAP, smooth_here);
+    let lap = select(LAP - cut - dot(edge_point - here, out_along), SMOOTH_LAP, smooth_here);
     out.clip = clip_from_px(edge_point + outward * (out.slant.w + GRAZE) + out_along * lap);
-    if !a.lit || !b.lit || short {
+    if !a.lit || !b.lit || covered || !in_picture(0.5 * (a.px + b.px), 0.5 * length_px + max(half_a, half_b) + PAD) {
         out.clip = nowhere();
     }
     return out;

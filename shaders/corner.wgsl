@@ -62,13 +62,11 @@ fn covered_at_corner(p: vec2<f32>, own: vec2<f32>, other: vec2<f32>, half_mm: f3
 @vertex
 fn vertex(@builtin(vertex_index) vertex_index: u32, e: End) -> EndFragment {
     let end = end_px(e);
-    let back = extent(end.length, e.shape.x, e.shape.y, end.half);
-    let span = vec2<f32>(-round_px(end, e.shape.w) - touched(end.axis), back);
-    var out = end_fragment(vertex_index, e, end, end.axis, span, end.half + touched(perpendicular(end.axis)));
+    var out = end_fragment(vertex_index, e, end, extent(end.length, e.beyond.z, e.beyond.w, end.half));
     out.first = vec4<f32>(e.ends.zw - e.ends.xy, e.beyond.xy - e.ends.xy);
     let m = end.px_per_mm;
     out.second = vec4<f32>(m[1].y, -m[0].y, -m[1].x, m[0].x) / determinant(m);
-    out.third = vec4<f32>(e.shape.w, 0.0, 0.0, 0.0);
+    out.third = vec4<f32>(e.shape.x, 0.0, 0.0, 0.0);
     return out;
 }
 

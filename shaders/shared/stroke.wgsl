@@ -1,18 +1,21 @@
-// Common to the pipelines of a stroke: its body, and what becomes of its ends.
+// Common to the pipelines of a stroke: its body, its runs of mild turns, and what becomes of its ends.
 //
 // A stroke is drawn in pieces, so that the many pixels along a line pay for two straight edges only: a body for each
-// segment, and for each end that is not smooth a small quad, by kind:
-// - a free end takes the exact area of the segment with a cap of eight straight edges, as large as the round one;
-// - a bend the exact area of the segment and its neighbour, mitred;
-// - at a corner the pixel is divided into small squares, each measured against both round lines. This is dear, and rare.
+// segment that is long enough, and a small triangle for whatever is not straight, by kind:
+// - a run takes up to three mild turns, mitred, its two edges as heights over one axis;
+// - a free end takes the exact area of the segment with a cap of straight edges, as large as the round one;
+// - a segment so short that its two free ends meet is a dot, and has a cap at either end;
+// - an elbow takes the exact area of two segments that meet at an angle, mitred inside and round outside;
+// - at a corner that is sharper, or has no room, the pixel is divided into small squares, each measured against both round lines. This is dear, and rare.
 // Pieces lap over one another where they meet and hold the same shares there, and the larger one counts.
 
-// How far pieces lap over one another, px: no pixel may fall between two of them.
-const LAP: f32 = 0.25;
+// How far pieces of one segment lap over one another, px: no pixel may fall between two of them.
+const LAP: f32 = 0.02;
+// The same for bodies that meet at a slight angle.
+const SMOOTH_LAP: f32 = 0.25;
+const HALF_TURN: f32 = 3.14159265;
 // How far edges are drawn out past their far ends, px, so that they leave the pixel.
 const DRAWN_OUT: f32 = 2.0;
-// What a body must have left between its ends to be drawn, px.
-const SHORT: f32 = 2.0;
 
 fn perpendicular(v: vec2<f32>) -> vec2<f32> {
     return vec2<f32>(-v.y, v.x);
@@ -24,29 +27,20 @@ fn reach(back: f32, half_px: f32) -> f32 {
     return PAD + back * (half_px + PAD);
 }
 
-// Whether a segment is so short that its body is not worth a quad, and its ends share it. `back` and `far_back` are the
-// tangents of half the turns at its ends.
-fn is_short(length_px: f32, back: f32, far_back: f32, half_px: f32) -> bool {
-    let ends = reach(back, half_px) + reach(far_back, half_px);
-    return back >= 0.0 && far_back >= 0.0 && length_px < ends + SHORT;
-}
-
-// How far an end reaches back along a segment, px.
-fn extent(length_px: f32, back: f32, far_back: f32, half_px: f32) -> f32 {
-    let own = min(reach(back, half_px), length_px);
-    return LAP + select(own, 0.5 * length_px, is_short(length_px, back, far_back, half_px));
+// How far an end reaches back along its segment, px; `part` is how much of the segment it covers where there is no body, or 0.
+fn extent(length_px: f32, back: f32, part: f32, half_px: f32) -> f32 {
+    return LAP + select(min(reach(back, half_px), length_px), part * length_px, part > 0.0);
 }
 
 // One end of a segment, as seen from that end.
 struct End {
     // xy: the end, zw: the segment's other end; mark mm.
     @location(0) ends: vec4<f32>,
-    // xy: the corner beyond the end, mark mm; the end itself at a free end.
-    // zw: at a bend, from the end to where its left edge ends, in half widths; left as seen towards the other end.
+    // xy: the corner beyond the end, mark mm; the end itself at a free end. z: the tangent of half the turn here, 0 at a
+    // free end; w: how much of the segment is covered from here, 0 where it has a body.
     @location(1) beyond: vec4<f32>,
-    // x, y, z: the tangent of half the turn here, at the segment's other end, at the neighbour's other end; 0 at a free
-    // end, negative where the stroke goes on smoothly; w: half the width, mm.
-    @location(2) shape: vec4<f32>,
+    // x: half the width, mm; y: as w of beyond, for the segment before this one.
+    @location(2) shape: vec2<f32>,
     // The light without the mark, linear, 0 to 1 a channel; w unused.
     @location(3) ground: vec4<f32>,
     // The mark's own light, linear, 0 to 1 a channel; w unused.
@@ -82,7 +76,7 @@ fn end_px(e: End) -> EndPx {
     let axis_px = b.px - a.px;
     out.length = length(axis_px);
     out.axis = select(normalize(a.px_per_mm * out.dir), axis_px / max(out.length, 1e-9), out.length > 1e-4);
-    out.half = abs(dot(a.px_per_mm * out.left, perpendicular(out.axis))) * e.shape.w;
+    out.half = abs(dot(a.px_per_mm * out.left, perpendicular(out.axis))) * e.shape.x;
     out.lit = a.lit && b.lit;
     return out;
 }
@@ -103,13 +97,23 @@ fn touched(along: vec2<f32>) -> f32 {
     return 0.5 * (abs(along.x) + abs(along.y)) + GRAZE;
 }
 
+// One of the three corners of a triangle over a rectangle about `centre`, which runs over `span` along `axis` and `wide` to
+// both sides, px. One triangle is half the work of two, and these are small.
+fn triangle_over(vertex_index: u32, centre: vec2<f32>, axis: vec2<f32>, span: vec2<f32>, wide: f32) -> vec4<f32> {
+    let corner = vertex_index % 3u;
+    let side = perpendicular(axis) * select(-2.0 * wide, 2.0 * wide, corner == 0u);
+    let px = select(centre + axis * span.y + side, centre + axis * (2.0 * span.x - span.y), corner == 2u);
+    let reaches = length(vec2<f32>(0.5 * (span.y - span.x), wide));
+    return select(nowhere(), clip_from_px(px), in_picture(centre + axis * (0.5 * (span.x + span.y)), reaches));
+}
+
 // What the fragments of an end are told, whatever its kind.
 struct EndFragment {
     @builtin(position) clip: vec4<f32>,
     // xy: the end, px; zw: unit vector along the stroke, towards the segment's other end.
     @location(0) @interpolate(flat) at: vec4<f32>,
-    // From where to where along that vector the end counts, px.
-    @location(1) @interpolate(flat) span: vec2<f32>,
+    // xy: from where to where along that vector the end counts; zw: how far the round end reaches out; px.
+    @location(1) @interpolate(flat) span: vec4<f32>,
     // As in End.
     @location(2) @interpolate(flat) ground: vec3<f32>,
     @location(3) @interpolate(flat) light: vec3<f32>,
@@ -119,16 +123,15 @@ struct EndFragment {
     @location(6) @interpolate(flat) third: vec4<f32>,
 }
 
-// The part that all kinds share: one of three corners of a triangle over a rectangle about the end, which runs over `span`
-// along `axis` and `wide` to both sides, px. One triangle is half the work of two, and these are small.
-fn end_fragment(vertex_index: u32, e: End, end: EndPx, axis: vec2<f32>, span: vec2<f32>, wide: f32) -> EndFragment {
-    let corner = vertex_index % 3u;
-    let side = perpendicular(axis) * select(-2.0 * wide, 2.0 * wide, corner == 0u);
-    let px = select(end.at + axis * span.y + side, end.at + axis * (2.0 * span.x - span.y), corner == 2u);
+// The part that all kinds share: a triangle over the pixels that the end touches, from its furthest outside to `back` along
+// the segment, px.
+fn end_fragment(vertex_index: u32, e: End, end: EndPx, back: f32) -> EndFragment {
+    let span = vec2<f32>(-round_px(end, e.shape.x) - touched(end.axis), back);
+    let wide = end.half + touched(perpendicular(end.axis));
     var out: EndFragment;
-    out.clip = select(nowhere(), clip_from_px(px), end.lit);
-    out.at = vec4<f32>(end.at, axis);
-    out.span = span;
+    out.clip = select(nowhere(), triangle_over(vertex_index, end.at, end.axis, span, wide), end.lit);
+    out.at = vec4<f32>(end.at, end.axis);
+    out.span = vec4<f32>(span, end.px_per_mm * end.dir * -e.shape.x);
     out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     return out;
@@ -143,4 +146,34 @@ fn within(p: vec2<f32>, f: EndFragment) -> bool {
 // The light of a pixel of which the mark covers this share.
 fn lit_by(f: EndFragment, share: f32) -> vec4<f32> {
     return vec4<f32>(mix(f.ground, f.light, share), 1.0);
+}
+
+// What an arc is made of: x: how many straight edges, the more the larger it is; y: how far its inner corners lie out so
+// that it keeps its area; zw: cosine and sine of the angle by which its edges turn.
+fn round_form(turn_rad: f32, half_px: f32) -> vec4<f32> {
+    let step_rad = clamp(0.6 * inverseSqrt(half_px), 0.2, 0.8);
+    let edges = max(ceil(turn_rad / step_rad), 2.0);
+    let angle = turn_rad / edges;
+    return vec4<f32>(edges, pow(angle / sin(angle), 0.5 * edges / (edges - 1.0)), cos(angle), sin(angle));
+}
+
+// What the edges of an arc about `middle` sweep, which begins `across` from there, reaches `out` after a quarter of a turn,
+// and ends at `finish`; `form` as round_form tells.
+fn arc(middle: vec2<f32>, across: vec2<f32>, out: vec2<f32>, finish: vec2<f32>, form: vec4<f32>) -> f32 {
+    var sum = 0.0;
+    var at = middle + across;
+    var turn = vec2<f32>(1.0, 0.0);
+    for (var i = 1.0; i < form.x; i += 1.0) {
+        turn = vec2<f32>(turn.x * form.z - turn.y * form.w, turn.x * form.w + turn.y * form.z);
+        let next = middle + (across * turn.x + out * turn.y) * form.y;
+        sum += swept(at, next);
+        at = next;
+    }
+    return sum + swept(at, finish);
+}
+
+// The same for a cap from `start` round to `finish`, which lie opposite one another; `out` is how far it reaches out.
+fn cap(start: vec2<f32>, finish: vec2<f32>, out: vec2<f32>, form: vec4<f32>) -> f32 {
+    let middle = 0.5 * (start + finish);
+    return arc(middle, start - middle, out, finish, form);
 }

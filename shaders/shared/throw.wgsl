@@ -66,9 +66,15 @@ fn clip_from_px(px: vec2<f32>) -> vec4<f32> {
     return vec4<f32>(ndc.x, -ndc.y, 0.0, 1.0);
 }
 
-// A clip position that is never drawn.
+// What is never drawn has all its corners here: a triangle without area. (A place outside the picture would do too, but
+// costs a software driver its quick way through everything that is drawn beside it.)
 fn nowhere() -> vec4<f32> {
-    return vec4<f32>(2.0, 2.0, 2.0, 1.0);
+    return vec4<f32>(0.0, 0.0, 0.0, 1.0);
+}
+
+// Whether anything within `reach` of a place can be seen, px.
+fn in_picture(px: vec2<f32>, reach: f32) -> bool {
+    return all(px > vec2<f32>(-reach)) && all(px < table.picture.zw + reach);
 }
 
 // How a unit square lies to an edge of this unit normal: x: 1 / steep; y: 1 / (2 steep flat); z: half the way over which

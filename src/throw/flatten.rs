@@ -26,6 +26,8 @@ pub struct Fineness {
     pub longest_mm: f64,
     /// How far a corner may move.
     pub merge_mm: f64,
+    /// The picture's finest pixel; 0 where no pixel lights the table.
+    pub pixel_mm: f64,
 }
 
 impl Fineness {
@@ -44,13 +46,14 @@ impl Fineness {
             }
         }
         if !mm_per_px.is_finite() {
-            return Self { longest_mm: LONGEST_MM, merge_mm: 0.0 };
+            return Self { longest_mm: LONGEST_MM, merge_mm: 0.0, pixel_mm: 0.0 };
         }
         if let Some(stand) = table.stand {
             mm_per_px *= (stand.height_mm - bed.stack_mm) / stand.height_mm;
         }
         let longest_px = if bow_per_px2 > 0.0 { (8.0 * BOW_PX / bow_per_px2).sqrt() } else { f64::INFINITY };
-        Self { longest_mm: (longest_px * mm_per_px).min(LONGEST_MM), merge_mm: MERGE_PX * mm_per_px }
+        let longest_mm = (longest_px * mm_per_px).min(LONGEST_MM);
+        Self { longest_mm, merge_mm: MERGE_PX * mm_per_px, pixel_mm: mm_per_px }
     }
 }
 

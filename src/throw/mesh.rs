@@ -55,7 +55,7 @@ impl<F> Mesh<F> {
         }
         for stroke in &marks.strokes {
             let (sense, ground) = under.sense(stroke.light);
-            let pen = Pen { width_mm: stroke.width_mm, ground, light: stroke.light };
+            let pen = Pen { width_mm: stroke.width_mm, pixel_mm: fineness.pixel_mm, ground, light: stroke.light };
             let points = flatten(&stroke.points, stroke.closed, fineness);
             pieces(&points, stroke.closed, pen, origin, mesh.strokes.of(sense));
         }

@@ -7,8 +7,8 @@
 //! Why each part is done where it is:
 //! - [`flatten`] runs on the CPU because only there is f64: it cuts what the lens would bow and merges corners that no
 //!   pixel could tell apart. It depends on the table and not on the pose, so a nudge never comes back to it.
-//! - [`stroke`] hands the GPU one instance a segment, with its neighbours. A line's edges are thrown in the vertex
-//!   shader and its share of each pixel is taken in closed form in the fragment shader. A general stroke tessellator
+//! - [`stroke`] hands the GPU a line in pieces: straight bodies, runs of mild turns, ends and corners. A piece's edges are
+//!   thrown in the vertex shader and its share of each pixel is taken in closed form in the fragment shader. A general stroke tessellator
 //!   would give triangles whose vertices no longer know how far they lie from the line, which is what exact
 //!   coverage needs at ends and corners.
 //! - [`fill`] is where lyon works: turning rings with holes into triangles by the even-odd rule. Each triangle's

@@ -10,7 +10,7 @@ use super::flatten::Fineness;
 use super::gpu::Gpu;
 use super::mesh::{Mesh, Sorted};
 use super::pipeline::{Form, Kind, Load, Pair};
-use super::stroke::{Body, End};
+use super::stroke::{Body, End, Run};
 use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
@@ -28,9 +28,9 @@ macro_rules! shader {
     };
 }
 
-/// The corners of a body's quad: two at its beginning, two at its end.
+/// The corners of a quad along a segment: two at its beginning, two at its end.
 const QUAD: Form = Form { corners: 4, triangles: &[0, 1, 2, 2, 1, 3] };
-/// The triangle over an end.
+/// The triangle over an end or a run.
 const TRIANGLE: Form = Form { corners: 3, triangles: &[0, 1, 2] };
 /// A grown triangle: a strip of six corners.
 const GROWN: Form = Form { corners: 6, triangles: &[0, 1, 2, 2, 1, 3, 2, 3, 4, 4, 3, 5] };
@@ -42,8 +42,11 @@ pub struct Thrower {
     uniform_layout: wgpu::BindGroupLayout,
     fills: Pair,
     bodies: Pair,
+    runs: Pair,
+    dashes: Pair,
+    dots: Pair,
     caps: Pair,
-    bends: Pair,
+    elbows: Pair,
     corners: Pair,
 }
 
@@ -65,8 +68,11 @@ struct Group {
     bound: wgpu::BindGroup,
     fills: Load,
     bodies: Load,
+    runs: Load,
+    dashes: Load,
+    dots: Load,
     caps: Load,
-    bends: Load,
+    elbows: Load,
     corners: Load,
 }
 
@@ -100,14 +106,20 @@ impl Thrower {
         let (attributes, stride) = (Body::ATTRIBUTES, size_of::<Body>());
         let bodies =
             Kind { source: shader!("body.wgsl"), attributes: &attributes, stride, form: QUAD, blends: extremes };
+        let (attributes, stride) = (Run::ATTRIBUTES, size_of::<Run>());
+        let runs =
+            Kind { source: shader!("run.wgsl"), attributes: &attributes, stride, form: TRIANGLE, blends: extremes };
         let (attributes, stride) = (End::ATTRIBUTES, size_of::<End>());
-        let end = |source| Kind { source, attributes: &attributes, stride, form: TRIANGLE, blends: extremes };
+        let end = |source, form| pair(Kind { source, attributes: &attributes, stride, form, blends: extremes });
         Self {
             fills: pair(fills),
             bodies: pair(bodies),
-            caps: pair(end(shader!("cap.wgsl"))),
-            bends: pair(end(shader!("bend.wgsl"))),
-            corners: pair(end(shader!("corner.wgsl"))),
+            runs: pair(runs),
+            dashes: end(shader!("dash.wgsl"), QUAD),
+            dots: end(shader!("dot.wgsl"), TRIANGLE),
+            caps: end(shader!("cap.wgsl"), TRIANGLE),
+            elbows: end(shader!("elbow.wgsl"), TRIANGLE),
+            corners: end(shader!("corner.wgsl"), TRIANGLE),
             gpu,
             uniform_layout,
         }
@@ -154,8 +166,11 @@ impl Thrower {
             bound,
             fills: self.fills.load(gpu, &mesh.triangles.bright, &mesh.triangles.dark),
             bodies: self.bodies.load(gpu, &bright.bodies, &dark.bodies),
+            runs: self.runs.load(gpu, &bright.runs, &dark.runs),
             caps: self.caps.load(gpu, &bright.caps, &dark.caps),
-            bends: self.bends.load(gpu, &bright.bends, &dark.bends),
+            dashes: self.dashes.load(gpu, &bright.dashes, &dark.dashes),
+            dots: self.dots.load(gpu, &bright.dots, &dark.dots),
+            elbows: self.elbows.load(gpu, &bright.elbows, &dark.elbows),
             corners: self.corners.load(gpu, &bright.corners, &dark.corners),
         }
     }
@@ -197,8 +212,11 @@ impl Thrower {
             for group in [&projection.on_cloth, &projection.on_table] {
                 pass.set_bind_group(0, &group.bound, &[]);
                 self.bodies.draw(&mut pass, &group.bodies);
+                self.runs.draw(&mut pass, &group.runs);
                 self.caps.draw(&mut pass, &group.caps);
-                self.bends.draw(&mut pass, &group.bends);
+                self.dashes.draw(&mut pass, &group.dashes);
+                self.dots.draw(&mut pass, &group.dots);
+                self.elbows.draw(&mut pass, &group.elbows);
                 self.corners.draw(&mut pass, &group.corners);
             }
         }

@@ -13,7 +13,7 @@
 //!   beforehand; when the cloth is only nudged the page could be kept, so `warp_ms` is given as well.
 //!
 //! `--quick` takes one keystone. `--any` takes the best adapter instead of the software one. `--ours` leaves the
-//! peers out.
+//! peers out. `--width 1920` and `--segments 5000` take one size.
 
 mod cost;
 mod ours;
@@ -39,12 +39,19 @@ fn main() {
     eprintln!("adapter: {}", gpu.name());
     let thrower = Thrower::new(gpu, FORMAT);
     let tilts: &[f64] = if has("--quick") { &[15.0] } else { &[0.0, 15.0, 30.0] };
+    let only = |flag: &str| arguments.iter().skip_while(|a| *a != flag).nth(1).and_then(|n| n.parse::<u32>().ok());
     for picture_px in [[1920, 1080], [3840, 2160]] {
+        if only("--width").is_some_and(|w| w != picture_px[0]) {
+            continue;
+        }
         for &tilt in tilts {
             let px_per_mm = f64::from(picture_px[0]) / TABLE_MM[0];
             let hang = Hang { picture_px, tilt_deg: [tilt, 0.0], k1: -0.03, k2: 0.004, px_per_mm, ..Hang::PLAIN };
             let table = hang.table();
             for count in [500, 5000, 50_000] {
+                if only("--segments").is_some_and(|n| n as usize != count) {
+                    continue;
+                }
                 let scene = scenes::scene(count);
                 let case = |peer: &str, cost: Cost| {
                     let mut line = json!({
