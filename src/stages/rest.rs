@@ -81,7 +81,7 @@ pub fn rest<'s>(
 
 impl<'s> Rest<'s> {
     fn whole(lay: &Lay) -> Self {
-        Self { edges: edges_of(lay), corners: ends_of(lay), lies: Lies::Whole }
+        Self { edges: edges_of(lay), corners: Vec::new(), lies: Lies::Whole }
     }
 
     fn within(shape: Outline<Cloth>) -> Self {
@@ -113,7 +113,8 @@ impl<'s> Rest<'s> {
             }
             corners.extend(sharp(cut).into_iter().filter(borders));
         }
-        corners.extend(ends_of(lay).into_iter().filter(is_left));
+        let ends = [0.0, lay.folded_width_mm].map(|y_mm| Point::new(0.0, y_mm));
+        corners.extend(ends.into_iter().filter(is_left));
         Self { edges, corners, lies: Lies::Hanging(hanging) }
     }
 
@@ -144,12 +145,6 @@ impl<'s> Rest<'s> {
     }
 }
 
-/// The corners of the cloth itself.
-fn ends_of(lay: &Lay) -> Vec<Point<Cloth>> {
-    let ends: &[f64] = if lay.fold == Fold::LengthsOnTheirCentre { &[0.0, lay.length_mm] } else { &[0.0] };
-    ends.iter().flat_map(|x_mm| [0.0, lay.folded_width_mm].map(|y_mm| Point::new(*x_mm, y_mm))).collect()
-}
-
 /// The edges of the cloth itself. One length goes on beyond its lay.
 fn edges_of(lay: &Lay) -> Vec<Line> {
     let is_end = |line: &Line| line.kind == LineKind::ClothEnd && line.points.iter().all(|p| p.x > 0.0);
@@ -167,8 +162,8 @@ fn was_cut(points: Vec<Point<Cloth>>) -> Line {
 fn sharp(outline: &Outline<Cloth>) -> Vec<Point<Cloth>> {
     let (corners, n) = (&outline.corners, outline.corners.len());
     let arm = |i: usize, step: usize| {
-        let way = (1..n).map(|k| corners[(i + k * step) % n] - corners[i]);
-        way.clone().find(|arm| arm.length() >= ARM_MM).or_else(|| way.last()).unwrap_or_default()
+        let mut way = (1..n).map(|k| corners[(i + k * step) % n] - corners[i]);
+        way.find(|arm| arm.length() >= ARM_MM).unwrap_or_default()
     };
     let turn_deg = |i: usize| (-arm(i, n - 1)).angle_to(arm(i, 1)).to_degrees().abs();
     (0..n).filter(|i| turn_deg(*i) >= SHARP_DEG).map(|i| corners[i]).collect()

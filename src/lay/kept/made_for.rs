@@ -68,7 +68,10 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
         matching.to_owned(),
         lengths(&[*border_mm]),
         motif_mm.map_or_else(|| NONE.to_owned(), |motif_mm| lengths(&motif_mm)),
-        wanted.asked.motifs.iter().map(lands).collect::<Vec<_>>().join("; "),
+        (0..wanted.garments.len())
+            .map(|garment| lands(wanted.asked.motifs.get(garment)))
+            .collect::<Vec<_>>()
+            .join("; "),
         wanted.fold().map_or("any", FoldKind::word).to_owned(),
     ];
     let mut values = values.into_iter();
@@ -76,7 +79,8 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
 }
 
 /// Where the motif of one garment must lie.
-fn lands(motif: &Motif) -> String {
+fn lands(motif: Option<&Motif>) -> String {
+    let motif = motif.copied().unwrap_or_default();
     let centre = motif.on_centre.then(|| "centre".to_owned());
     let level = motif.level.map(|level| match level {
         Level::Marked(name) => name.to_owned(),
