@@ -262,7 +262,7 @@ mod tests {
 
     #[test]
     fn laying_that_fails_ends_in_a_sentence() {
-        let failed: Result<(), Refusal> = apart(|| None.expect("a fault, on purpose"));
+        let failed: Result<(), Refusal> = apart(|| "none".parse::<f64>().map(drop).expect("a fault, on purpose"));
         let mut work = Work::default();
         work.take_lying(Lying { laid: None, remarks: failed.expect_err("a sentence").remarks });
         assert!(work.about("cloth").next().is_some_and(|remark| remark.remedy.is_some()));

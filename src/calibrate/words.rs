@@ -7,8 +7,8 @@ use crate::table::Fit;
 pub fn bound(fit: &Fit) -> String {
     let (largest_mm, mean_mm) = (fit.bound95.largest_mm, fit.bound95.mean_mm);
     format!(
-        "A line can be {largest_mm:.1} mm off at the worst place and {mean_mm:.1} mm on average (95 of 100 points); up to \
-         {GOOD_CUTTING_MM} mm is good for cutting."
+        "A line can be {largest_mm:.1} mm off at the worst place and {mean_mm:.1} mm on average (95 of 100 points); \
+         careful cutting is within {GOOD_CUTTING_MM} mm itself."
     )
 }
 

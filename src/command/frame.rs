@@ -103,10 +103,8 @@ impl<'t> Stand<'t> {
             .map(|(mm, way)| format!("{} {way}", self.view.system.show(mm)))
             .collect();
         (!over.is_empty()).then(|| {
-            Remark::doubt(format!("the folded cloth is larger than the light, by {}", over.join(" and "))).remedy(
-                "hang the projector higher, or cut it in reaches, as 'chalklight cut' plans them where whole lengths lie \
-                 folded on their centre",
-            )
+            Remark::doubt(format!("the folded cloth is larger than the light, by {}", over.join(" and ")))
+                .remedy("hang the projector higher, or cut it in reaches, as 'chalklight cut' plans them")
         })
     }
 }

@@ -1,7 +1,17 @@
 //! What is said of the print of a lay: which way it meets, where motifs lie, where it best begins, and what that costs.
 
-use super::Lay;
+use super::{Lay, Placed};
 use crate::order::Matching;
+
+impl Placed {
+    /// What is written on it where it lies: "front, cut 1 on the fold"; "sleeve, 1 of the 2" where each is cut by itself.
+    pub fn caption(&self) -> String {
+        match self.gives == self.piece.count {
+            true => self.piece.caption(),
+            false => format!("{}, {} of the {}", self.piece.name, self.gives, self.piece.count),
+        }
+    }
+}
 
 impl Lay {
     /// What there is to say of the print, each with what it is about; nothing where nothing must meet or land.

@@ -85,7 +85,7 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
     }
     LaidPiece {
         name: placed.piece.name,
-        caption: placed.piece.caption(),
+        caption: placed.caption(),
         depth,
         cut_as: if depth.unwrap_or(0) == 0 { LineKind::Cut } else { LineKind::CutLater },
         cut,

@@ -170,6 +170,6 @@ pub fn inside(placed: &Placed) -> Vec<Line> {
     let bound = new_lines(&sewn, &[placed.cut()]);
     let mut lines: Vec<Line> = bound.into_iter().map(|points| line(LineKind::Sew, points, None)).collect();
     let grain = placed.piece.grain.iter().map(on_cloth).collect();
-    lines.push(line(LineKind::Grain, grain, Some(placed.piece.caption())));
+    lines.push(line(LineKind::Grain, grain, Some(placed.caption())));
     lines
 }

@@ -368,7 +368,7 @@ impl<F> Line<F> {
         };
         let (ground, light) = self.lights();
         Some(Run {
-            points_mm: [0, 1, 2, 3, 4].map(|k| point(k)).map(|p| [p.x as f32, p.y as f32]),
+            points_mm: [0, 1, 2, 3, 4].map(point).map(|p| [p.x as f32, p.y as f32]),
             half_mm: (self.pen.width_mm / 2.0) as f32,
             turns: turns as f32,
             shared: [self.covered(before, true), self.covered(last, false)],

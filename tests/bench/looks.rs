@@ -107,15 +107,18 @@ fn stages_of_sleeves() -> Bench {
     bench
 }
 
-/// Other garments: kind, length, what is chosen.
-const GARMENTS: [(&str, &str, &[(&str, &str)]); 3] = [
+/// A garment: kind, length, what is chosen.
+type Garment = (&'static str, &'static str, &'static [(&'static str, &'static str)]);
+
+/// Other garments.
+const GARMENTS: [Garment; 3] = [
     ("tunic", "85 cm", &[("sleeve", "three-quarter"), ("edges", "facing"), ("dart", "side"), ("pockets", "patch")]),
     ("kaftan", "130 cm", &[("neckline", "slit"), ("tie", "belt")]),
     ("circle-skirt", "60 cm", &[("circle", "half")]),
 ];
 
 /// Every page on which a garment shows, with its lay.
-fn pages_of((kind, length, chosen): (&'static str, &str, &[(&'static str, &str)])) -> Vec<Page> {
+fn pages_of((kind, length, chosen): Garment) -> Vec<Page> {
     let at = |step, showing| {
         let mut bench = busy();
         for (section, key) in

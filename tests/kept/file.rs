@@ -172,7 +172,7 @@ fn an_edited_file_is_refused_with_the_rule_and_the_line() {
         ("[made_for]", "[made_by]", "made_by is not known"),
         ("[lay]", "[[lay]]", "lay"),
         ("width = ", "breadth = ", "breadth is not known"),
-        ("at = ", "lies = \"askew\"\nat = ", "is no way in which a piece can lie"),
+        ("\nat = ", "\nlies = \"askew\"\nat = ", "is no way in which a piece can lie"),
     ] {
         let says = refused(&text.replacen(from, to, 1));
         assert!(says.contains(due), "{from}: {says}");

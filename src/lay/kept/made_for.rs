@@ -59,6 +59,9 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
         Matching::Across => "across",
         Matching::Both => "both",
     };
+    let landed = (0..wanted.garments.len()).map(|garment| lands(wanted.asked.motifs.get(garment)));
+    let mut landed: Vec<String> = landed.collect();
+    landed.dedup();
     let values = [
         lengths(&[*width_mm]),
         print.to_owned(),
@@ -68,10 +71,7 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
         matching.to_owned(),
         lengths(&[*border_mm]),
         motif_mm.map_or_else(|| NONE.to_owned(), |motif_mm| lengths(&motif_mm)),
-        (0..wanted.garments.len())
-            .map(|garment| lands(wanted.asked.motifs.get(garment)))
-            .collect::<Vec<_>>()
-            .join("; "),
+        landed.join("; "),
         wanted.fold().map_or("any", FoldKind::word).to_owned(),
     ];
     let mut values = values.into_iter();
