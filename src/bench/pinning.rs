@@ -5,7 +5,7 @@ use super::model::Bench;
 use super::motifs::ACROSS_MM;
 use super::paper::{Entry, Form};
 use crate::geometry::{Cloth, Vector};
-use crate::lay::{Broken, Lay, Wanted, is_all_on_fold};
+use crate::lay::{Broken, Lay, is_all_on_fold};
 use crate::order::Asked;
 use crate::remark::Remark;
 use crate::units::System;
@@ -33,9 +33,8 @@ impl Bench {
     /// Whether the pieces are laid by a search, side by side.
     pub fn lays_side_by_side(&self) -> bool {
         let Some((drawn, _)) = self.drawn() else { return false };
-        let order = self.work().order.as_ref();
-        match order.and_then(|order| Some((order, order.cloth.as_ref()?))) {
-            Some((order, cloth)) => Wanted::of(&drawn.pieces, cloth, order.system).asking(&order.lay).is_searched(),
+        match &self.work().to_lay {
+            Some(to_lay) => to_lay.wanted().is_searched(),
             None => !is_all_on_fold(&drawn.pieces),
         }
     }

@@ -101,12 +101,12 @@ impl Bench {
 
     /// Keeps what was found, where it is shorter, as a step that can be undone.
     fn take_found(&mut self, of: &ToLay, found: &Lay) {
-        let spent_mm = |lay: &Lay| lay.used_mm - f64::from(lay.lengths) * lay.room_mm;
-        let before_mm = self.work.laid.as_ref().map_or(f64::INFINITY, |laid| spent_mm(&laid.lay));
-        let less_mm = before_mm - spent_mm(found);
+        let before_mm = self.work.laid.as_ref().map_or(f64::INFINITY, |laid| laid.lay.without_room_mm());
+        let found_mm = found.without_room_mm();
+        let less_mm = before_mm - found_mm;
         self.said = vec![if less_mm > NOISE_MM {
             self.keep_lay(kept::write(found, &of.wanted()));
-            let [needs, less] = [spent_mm(found), less_mm].map(|mm| found.system.show_at_least(mm));
+            let [needs, less] = [found_mm, less_mm].map(|mm| found.system.show_at_least(mm));
             Remark::note(format!("A lay of {needs} was found, {less} less; it is kept when you save the order"))
         } else {
             Remark::note("Nothing shorter was found; the lay stays as it is")

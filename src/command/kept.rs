@@ -62,7 +62,7 @@ pub fn keep(path: &Path, lay: &Lay, wanted: &Wanted<'_>) -> Result<(), Refusal> 
     let there = load(path)?;
     let before = there.as_deref().and_then(|text| kept::read(text).ok()?.lay(wanted).ok());
     let before_mm = before.map(|told| told.value.used_mm);
-    let found_mm = f64::from(lay.lengths) * lay.fold.spent_mm(lay.length_mm - lay.room_mm);
+    let found_mm = lay.without_room_mm();
     if let Some(before_mm) = before_mm.filter(|before_mm| *before_mm <= found_mm) {
         told(format!("the lay that is kept there stays: it needs {}", lay.system.show_at_least(before_mm)));
         return Ok(());

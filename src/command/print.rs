@@ -209,13 +209,10 @@ pub fn lay(lay: &Lay) -> Value {
 
 /// Which way the print meets, where, and what the lay would spend if it did not; null where nothing must meet.
 fn meets(lay: &Lay) -> Value {
-    let way = match lay.meets.way {
-        Matching::None => return Value::Null,
-        Matching::Along => "along",
-        Matching::Across => "across",
-        Matching::Both => "both",
-    };
-    json!({"way": way, "at": lay.meets.names(), "plain_mm": lay.plain_mm()})
+    if lay.meets.way == Matching::None {
+        return Value::Null;
+    }
+    json!({"way": lay.meets.way.word(), "at": lay.meets.names(), "plain_mm": lay.plain_mm()})
 }
 
 /// Where motifs land, what the lay would spend if the print were begun at its best, and if nothing had to land; null where

@@ -11,7 +11,7 @@ use crate::bench::paper::{Entry, Form, Paper};
 use crate::geometry::Point;
 use crate::motif::repeat::{Way, ruled};
 use crate::motif::{Open, Repeat, place_on_cloth, repeat, straighten};
-use crate::order::{self, Photo, RUNS_THROUGH, read_photo};
+use crate::order::{self, Photo, Print, RUNS_THROUGH, read_photo};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
 use crate::units::System;
@@ -198,8 +198,8 @@ fn repeat_as_written(found: &Repeat) -> [String; 2] {
 /// What an order says of a way; nothing while it is for her to say.
 fn word(way: Way) -> Option<&'static str> {
     match way {
-        Way::EitherWay => Some("all-over"),
-        Way::OneWay => Some("one-way"),
+        Way::EitherWay => Some(Print::AllOver.word()),
+        Way::OneWay => Some(Print::OneWay.word()),
         Way::Unsure => None,
     }
 }

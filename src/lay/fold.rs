@@ -4,9 +4,7 @@
 //! with the fold at one of its edges or at none. Folded across, it lies half as long as what is spent of it, cut ends at
 //! the head and the fold at the foot, and every second layer stands on its head.
 
-use crate::order::FoldKind;
-
-use crate::order::Cloth;
+use crate::order::{Cloth, FoldKind};
 
 /// How the cloth is folded.
 #[derive(Clone, Copy, Debug, PartialEq)]

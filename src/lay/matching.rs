@@ -6,8 +6,10 @@
 //! tied piece one point, its datum, then lies on the same place of the print, whole repeats from that of any other.
 //! A patch pocket lies on the place of the print that its ground has where it is sewn on.
 
+use super::domain::Bonds;
 use crate::finish::{Notch, Piece};
 use crate::geometry::{Draft, Point};
+use crate::order::{Cloth, Matching, Print};
 
 /// The notches on both sides of a side seam at which it is matched, the first that both have.
 const ON_SIDE: [&str; 2] = ["waist", "hip"];
@@ -131,6 +133,19 @@ impl Ties {
         self.meetings.iter().any(sewn_on)
     }
 
+    /// How a print that meets that way binds a piece on this cloth.
+    pub fn bonds(&self, piece: usize, cloth: &Cloth, way: Matching) -> Bonds {
+        Bonds {
+            one_way: cloth.print == Print::OneWay || (way != Matching::None && self.holds(piece)),
+            aside: way.is_across() && self.is_aside(piece),
+        }
+    }
+
+    /// The points that meet where the print meets that way.
+    pub fn met(&self, way: Matching) -> Vec<Meeting> {
+        if way == Matching::None { Vec::new() } else { self.meetings.clone() }
+    }
+
     /// Whether nothing is.
     pub fn is_empty(&self) -> bool {
         self.meetings.is_empty()
@@ -144,7 +159,7 @@ pub fn bodies(pieces: &[Piece]) -> Vec<usize> {
 
 /// The middle of a patch pocket's head on its ground, and on itself.
 fn sewn_on(ground: &Piece, patch: &Piece) -> Option<[Point<Draft>; 2]> {
-    let (_, head) = ground.levels.iter().find(|(name, _)| *name == POCKET)?;
+    let (_, head) = ground.marks.iter().find(|(name, _)| *name == POCKET)?;
     let is_patch = patch.name == POCKET && patch.on_fold && patch.count == 2;
     let own = patch.edge("head").filter(|_| is_patch)?;
     Some([head[0].lerp(head[1], 0.5), Point::new(centre_mm(patch), own.sewn.start().y)])

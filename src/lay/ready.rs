@@ -1,7 +1,7 @@
 //! What was asked for, made ready: every fold on which all of it has its place, as a task for the search.
 
 use super::begin::{Asks, Motifs, Phase};
-use super::domain::{Asked, Bonds, Rather, Sheet};
+use super::domain::{Asked, Rather, Sheet};
 use super::fold::{Fold, Zone};
 use super::landing::{self, Landing};
 use super::matching::Ties;
@@ -10,7 +10,7 @@ use super::pin::{self, Broken, Pins};
 use super::{Lay, Meets, Placed, Start, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
 use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
-use crate::order::{Matching, Print};
+use crate::order::Matching;
 use crate::remark::{Refusal, Remark};
 
 /// Pieces may be kept this far apart; a cut is wider.
@@ -65,7 +65,7 @@ impl<'w> Ready<'w> {
 
     /// What is asked of the print, as far as any piece is tied by it.
     pub fn asks(&self) -> Asks {
-        let matching = if self.ties.is_empty() { Matching::None } else { self.wanted.matching() };
+        let matching = self.wanted.way(&self.ties);
         let motifs = if self.landings.is_empty() { Motifs::Anywhere } else { Motifs::AsItLies };
         Asks { matching, motifs }
     }
@@ -114,11 +114,7 @@ impl<'w> Ready<'w> {
     }
 
     fn asked(&self, zones: &[Zone], rather: Rather, matching: Matching) -> Option<Vec<Asked>> {
-        let one_way = self.wanted.cloth.print == Print::OneWay;
-        let bonds = |piece: usize| Bonds {
-            one_way: one_way || (matching != Matching::None && self.ties.holds(piece)),
-            aside: matching.is_across() && self.ties.is_aside(piece),
-        };
+        let bonds = |piece: usize| self.ties.bonds(piece, self.wanted.cloth, matching);
         let sheets = self.sheets.iter().enumerate();
         let asked: Option<Vec<Vec<Asked>>> = sheets.map(|(i, sheet)| sheet.asked(i, zones, rather, bonds(i))).collect();
         Some(asked?.into_iter().flatten().collect())
@@ -175,7 +171,7 @@ impl<'w> Ready<'w> {
     /// What meets and lands. Where the motifs are chosen for the lay they lie nowhere on the cloth yet.
     fn meets(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Meets {
         let way = asks.matching;
-        let meetings = if way == Matching::None { Vec::new() } else { self.ties.meetings.clone() };
+        let meetings = self.ties.met(way);
         let row_mm = landing::row_mm(self.wanted.cloth).filter(|_| asks.motifs == Motifs::AtTheirBest);
         let motif_mm = row_mm.map(|row_mm| plan.phase.motif.x.rem_euclid(row_mm));
         let landings = if asks.motifs == Motifs::AsItLies { self.landings.clone() } else { Vec::new() };

@@ -95,6 +95,11 @@ impl Lay {
         Some(Remark::refusal(says).line(placed.line).field(format!("lay.{name}")).remedy(remedy))
     }
 
+    /// The cloth that it spends without the room that was asked for.
+    pub fn without_room_mm(&self) -> f64 {
+        f64::from(self.lengths) * self.fold.spent_mm(self.length_mm - self.room_mm)
+    }
+
     /// A planned lay with the room that an order asks for: at the end, since its pieces lie close.
     fn with_room(&self, asked: &Asked) -> Told<Self> {
         let no = |(name, placed): (&String, &crate::entries::Placed<f64>)| {

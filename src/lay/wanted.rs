@@ -50,6 +50,11 @@ impl<'w> Wanted<'w> {
         Matching::of(self.asked.matching.is_along() && along, self.asked.matching.is_across() && across)
     }
 
+    /// The same as far as any piece is tied.
+    pub(super) fn way(&self, ties: &Ties) -> Matching {
+        if ties.is_empty() { Matching::None } else { self.matching() }
+    }
+
     /// Where motifs must land.
     ///
     /// # Errors

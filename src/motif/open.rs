@@ -1,6 +1,6 @@
 //! The open cloth with every piece unfolded on it.
 
-use crate::finish::{Edge, Piece};
+use crate::finish::Edge;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point};
 use crate::lay::{Lay, Placed};
 
@@ -77,7 +77,7 @@ fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread
         let [near, far] = ends.map(|end| open_from_draft.transform_point(end));
         (name, [if placed.piece.on_fold { mirrored(far) } else { near }, far])
     };
-    let levels = placed.piece.levels.iter().filter(|(_, ends)| is_across(&placed.piece, *ends)).copied();
+    let levels = placed.piece.levels.iter().copied();
     let hem = placed.piece.edge("hem").map(|edge| ("hem", hem_level(edge, placed.piece.on_fold)));
     Spread {
         piece: i,
@@ -87,12 +87,6 @@ fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread
         levels: levels.chain(hem).map(side_to_side).collect(),
         open_from_draft,
     }
-}
-
-/// Whether a line that is marked on a piece goes all across it, from its centre or one of its sides; darts and the places
-/// of pockets do not.
-fn is_across(piece: &Piece, [from, to]: [Point<Draft>; 2]) -> bool {
-    (from.y - to.y).abs() < ON_EDGE_MM && piece.sewn.passes(from, ON_EDGE_MM) && piece.sewn.passes(to, ON_EDGE_MM)
 }
 
 /// The level of a hem: at the centre of a half, as far out as it reaches; otherwise from end to end.

@@ -135,6 +135,15 @@ pub enum Matching {
 }
 
 impl Matching {
+    /// Every way, with the word that asks for it.
+    pub const WORDS: [(&'static str, Self); 4] =
+        [("none", Self::None), ("along", Self::Along), ("across", Self::Across), ("both", Self::Both)];
+
+    /// The word that asks for it.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, way)| *way == self).map_or("", |(word, _)| word)
+    }
+
     /// The one that meets so.
     pub fn of(along: bool, across: bool) -> Self {
         match (along, across) {
@@ -210,21 +219,16 @@ fn fold(section: &mut Entries<'_, '_>) -> Option<Placed<FoldKind>> {
 
 fn matching(section: &mut Entries<'_, '_>) -> Matching {
     let Some(text) = section.text(MATCH) else { return Matching::None };
-    match text.value.as_str() {
-        "none" => Matching::None,
-        "along" => Matching::Along,
-        "across" => Matching::Across,
-        "both" => Matching::Both,
-        other => {
-            section.fault(
-                MATCH,
-                text.line,
-                format!("match = \"{}\" is no way that a print can meet", shown(other)),
-                "write match = \"along\" (the selvedge), \"across\", \"both\" or \"none\"",
-            );
-            Matching::None
-        }
+    let found = Matching::WORDS.iter().find(|(word, _)| *word == text.value);
+    if found.is_none() {
+        section.fault(
+            MATCH,
+            text.line,
+            format!("match = \"{}\" is no way that a print can meet", shown(&text.value)),
+            "write match = \"along\" (the selvedge), \"across\", \"both\" or \"none\"",
+        );
     }
+    found.map_or(Matching::None, |(_, way)| *way)
 }
 
 /// Where the motif must lie: on the centre line, at a level, or both.

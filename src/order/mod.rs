@@ -150,6 +150,16 @@ pub enum Print {
     OneWay,
 }
 
+impl Print {
+    /// Every way, with the word that says it.
+    pub const WORDS: [(&'static str, Self); 2] = [("all-over", Self::AllOver), ("one-way", Self::OneWay)];
+
+    /// The word that says it.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, way)| *way == self).map_or("", |(word, _)| word)
+    }
+}
+
 impl Body {
     /// A measurement, when it was taken.
     pub fn get(&self, measure: Measure) -> Option<f64> {

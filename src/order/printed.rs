@@ -14,19 +14,16 @@ const WIDEST_MM: f64 = 1000.0;
 /// Reads which way up the print may be used; none when it can't be read.
 pub fn print(section: &mut Entries<'_, '_>) -> Option<Print> {
     let Some(text) = section.text("print") else { return Some(Print::AllOver) };
-    match text.value.as_str() {
-        "all-over" => Some(Print::AllOver),
-        "one-way" => Some(Print::OneWay),
-        other => {
-            section.fault(
-                "print",
-                text.line,
-                format!("print = \"{}\" is no way of a print that is known", shown(other)),
-                "write print = \"all-over\", or \"one-way\" when it stands on its head if turned",
-            );
-            None
-        }
+    let found = Print::WORDS.iter().find(|(word, _)| *word == text.value);
+    if found.is_none() {
+        section.fault(
+            "print",
+            text.line,
+            format!("print = \"{}\" is no way of a print that is known", shown(&text.value)),
+            "write print = \"all-over\", or \"one-way\" when it stands on its head if turned",
+        );
     }
+    found.map(|(_, way)| *way)
 }
 
 /// Reads the repeat along and across, none for a way in which the print runs through.

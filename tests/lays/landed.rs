@@ -226,11 +226,26 @@ fn stripes_meet_the_way_they_can() {
 /// A patch pocket whose head is sewn along the line that is marked on its front.
 fn pocketed() -> Vec<Piece> {
     let mut front = marked("front", [700.0, 330.0, 260.0], 300.0);
-    front.levels.push(("pocket", [Point::new(60.0, 380.0), Point::new(220.0, 380.0)]));
+    front.marks.push(("pocket", [Point::new(60.0, 380.0), Point::new(220.0, 380.0)]));
     let corners = [(0.0, 0.0), (0.0, 180.0), (60.0, 180.0), (80.0, 160.0), (80.0, 0.0)];
     let mut pocket = piece("pocket", &corners, (2, true, false));
     pocket.edges[4].name = "head";
     vec![front, marked("back", [700.0, 330.0, 260.0], 303.0), pocket]
+}
+
+/// The pieces of a draft, as they are finished, say where their pockets are sewn on.
+#[test]
+fn the_pocket_of_a_draft_lies_on_the_print_of_its_ground() {
+    let text = include_str!("../../src/command/demo/order.toml").replace("fold = \"lengths\"", "match = \"both\"");
+    let text = text.replace("[garment]", "[garment]\npockets = \"patch\"").replace("length = \"3 m\"\n", "");
+    let order = chalklight::order::read(&text.replace("layer = ", "repeat = [\"32 cm\", \"24 cm\"]\nlayer = "))
+        .unwrap_or_else(|no| panic!("{no}"))
+        .value;
+    let draft = chalklight::draft::draft(&order).unwrap_or_else(|no| panic!("{no}")).value;
+    let pieces = chalklight::finish::finish(&draft).unwrap_or_else(|no| panic!("{no}")).value;
+    let lay = laid(&pieces, order.cloth.as_ref().expect("a cloth"), &order.lay, &Effort::FIRST).expect("a lay").value;
+    assert_eq!(faults(&lay), []);
+    assert!(lay.meets.names().contains(&"pocket"), "{:?}", lay.meets.names());
 }
 
 #[test]

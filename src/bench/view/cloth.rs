@@ -64,6 +64,7 @@ const FLAWS: Entry = Entry { section: "cloth", key: "flaws", form: Form::List };
 
 /// The kind of fold.
 const FOLDED: Entry = Entry::text("lay", FOLD);
+
 /// Which way the print meets at the seams: as the file says it, and in words.
 const MEETS: Entry = Entry::text("lay", MATCH);
 const MEETS_WAYS: [(&str, &str); 4] =

@@ -2,7 +2,7 @@
 
 use crate::finish::Piece;
 use crate::lay::Wanted;
-use crate::order::{Cloth, Flaw, FoldKind, Level, Matching, Motif, Print};
+use crate::order::{Cloth, Flaw, FoldKind, Level, Motif};
 
 /// What the cloth is and what is asked of the lay, each with its key.
 pub type Facts = [(&'static str, String); KEYS.len()];
@@ -47,28 +47,18 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
         colours: _,
         price: _,
     } = wanted.cloth;
-    let print = match print {
-        Print::AllOver => "all-over",
-        Print::OneWay => "one-way",
-    };
     let flaw = |flaw: &Flaw| lengths(&[flaw.along_mm, flaw.across_mm, flaw.size_mm]);
     let flaws: Vec<String> = flaws.iter().map(flaw).collect();
-    let matching = match wanted.matching() {
-        Matching::None => "none",
-        Matching::Along => "along",
-        Matching::Across => "across",
-        Matching::Both => "both",
-    };
     let landed = (0..wanted.garments.len()).map(|garment| lands(wanted.asked.motifs.get(garment)));
     let mut landed: Vec<String> = landed.collect();
     landed.dedup();
     let values = [
         lengths(&[*width_mm]),
-        print.to_owned(),
+        print.word().to_owned(),
         repeat_mm.map(|mm| mm.map_or_else(|| NONE.to_owned(), |mm| lengths(&[mm]))).join(" x "),
-        if *half_drop { "half" } else { "none" }.to_owned(),
+        if *half_drop { "half" } else { NONE }.to_owned(),
         if flaws.is_empty() { NONE.to_owned() } else { flaws.join("; ") },
-        matching.to_owned(),
+        wanted.matching().word().to_owned(),
         lengths(&[*border_mm]),
         motif_mm.map_or_else(|| NONE.to_owned(), |motif_mm| lengths(&motif_mm)),
         landed.join("; "),

@@ -17,7 +17,6 @@ use super::pin::{self, Broken, NEAR_MM};
 use super::ready::on_one_length;
 use super::{Lay, Meets, Placed, Wanted, flaw, left, planner, proof};
 use crate::geometry::{Draft, Outline, Point};
-use crate::order::{Matching, Print};
 use crate::remark::{Refusal, Remark, Told, told};
 use made_for::{Facts, drawn, facts};
 
@@ -68,11 +67,7 @@ impl Kept {
         }
         self.foldable(wanted)?;
         let ties = wanted.ties();
-        let way = if ties.is_empty() { Matching::None } else { wanted.matching() };
-        let bonds = |of: usize| Bonds {
-            one_way: wanted.cloth.print == Print::OneWay || (way != Matching::None && ties.holds(of)),
-            aside: way.is_across() && ties.is_aside(of),
-        };
+        let way = wanted.way(&ties);
         let zones = self.fold.zones_beside(wanted.cloth);
         let mut placed = Vec::new();
         let pairs = wanted.garments.iter().zip(&self.garments).flat_map(|(pieces, places)| {
@@ -81,16 +76,16 @@ impl Kept {
         for (of, (piece, places)) in pairs.enumerate() {
             let places: Vec<&Place> = places.collect();
             let sheet = Sheet::of(piece);
-            placed.extend(at_places((of, &sheet), &zones, bonds(of), &places).map_err(|no| match no {
-                Some((line, broken)) => refused(wanted, piece.name, (line, &broken)),
-                None => miscounted(piece.name, &places),
-            })?);
+            placed.extend(at_places((of, &sheet), &zones, ties.bonds(of, wanted.cloth, way), &places).map_err(
+                |no| match no {
+                    Some((line, broken)) => refused(wanted, piece.name, (line, &broken)),
+                    None => miscounted(piece.name, &places),
+                },
+            )?);
         }
-        let meetings = if way == Matching::None { Vec::new() } else { ties.meetings };
         let landings = wanted.landings()?;
-        let bound = way != Matching::None || !landings.is_empty();
-        let plain_mm = self.plain_mm.filter(|_| bound);
-        let meets = Meets { way, meetings, landings, best_start: None, plain_mm };
+        let mut meets = Meets { way, meetings: ties.met(way), landings, best_start: None, plain_mm: None };
+        meets.plain_mm = self.plain_mm.filter(|_| meets.is_any());
         let lay = on_one_length(wanted, (self.fold, self.length_mm), placed, meets);
         let lay = Lay { left_over: left::over(&lay), ..lay };
         self.proved(&lay, wanted)?;
