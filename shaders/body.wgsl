@@ -1,88 +1,87 @@
-// The body of one segment of a stroke, without its ends: the exact area between two straight edges.
+// The body of one segment of a stroke, without its ends: the exact area between two edges.
 //
-// The vertex stage throws the segment's two edges and hands their lines in pixels to every fragment; an edge that is
-// straight on the table is straight in the picture, so nothing is left to interpolate.
+// The edges are heights over the segment's axis: straight along the segment, and bent at its ends where the stroke goes on
+// smoothly, so that two bodies hold the same shares where they meet. A pixel at a bend sees the mean of the height over its
+// own width, and takes its share as of a straight edge at that height and of the mean slope.
 
 struct Body {
     // xy: where the segment begins, zw: where it ends; mark mm.
     @location(0) ends: vec4<f32>,
-    // From the beginning (xy) and from the end (zw) to where the left edge ends there, in half widths.
+    // From the beginning (xy) and from the end (zw) to where the left edge ends or bends there, in half widths.
     @location(1) mitres: vec4<f32>,
     // x, y: how the beginning and the end are cut off: the tangent of half the turn there, 0 at a free end, negative where
-    // the stroke goes on smoothly and nothing is cut off; z: half the width, mm.
+    // the stroke goes on smoothly and the body bends; z: half the width, mm.
     @location(2) shape: vec3<f32>,
-    // The light without the mark, linear, 0 to 1 a channel; w unused.
-    @location(3) ground: vec4<f32>,
-    // The mark's own light, linear, 0 to 1 a channel; w unused.
-    @location(4) light: vec4<f32>,
+    // The mark's light, linear, 0 to 1 a channel; w unused.
+    @location(3) light: vec4<f32>,
 }
 
 struct Fragment {
     @builtin(position) clip: vec4<f32>,
-    // The left and the right edge: xy the inward unit normal, z how far the beginning lies inside, px; w the beginning's
-    // x and y, px.
-    @location(0) @interpolate(flat) left: vec4<f32>,
-    @location(1) @interpolate(flat) right: vec4<f32>,
-    // How a pixel lies to the edges.
-    @location(2) @interpolate(flat) slant: vec4<f32>,
+    // xy: where the segment begins, px; zw: unit vector towards its end.
+    @location(0) @interpolate(flat) at: vec4<f32>,
+    // x: the left edge's height above the beginning if it were straight; y: its slope; zw: how far along it bends; px.
+    @location(1) @interpolate(flat) left: vec4<f32>,
+    // The same of the right edge.
+    @location(2) @interpolate(flat) right: vec4<f32>,
+    // The slopes before the beginning and past the end.
+    @location(3) @interpolate(flat) bends: vec2<f32>,
     // As in Body.
-    @location(3) @interpolate(flat) ground: vec3<f32>,
     @location(4) @interpolate(flat) light: vec3<f32>,
 }
 
-// The edge through two picture points as inward normal and the distance at which `inside` lies inside.
-fn edge(a: vec2<f32>, b: vec2<f32>, inside: vec2<f32>, fallback: vec2<f32>) -> vec3<f32> {
-    let d = b - a;
-    let l = length(d);
-    var n = select(fallback, perpendicular(d / max(l, 1e-9)), l > 1e-4);
-    n = n * select(-1.0, 1.0, dot(n, fallback) >= 0.0);
-    return vec3<f32>(n, dot(n, inside - a));
+// An edge as Fragment has it, from two places of it in mm.
+fn edge(from_mm: vec2<f32>, to_mm: vec2<f32>, origin: vec2<f32>, axes: mat2x2<f32>) -> vec4<f32> {
+    let start = (throw_mm(from_mm).px - origin) * axes;
+    let finish = (throw_mm(to_mm).px - origin) * axes;
+    let slope = (finish.y - start.y) / max(finish.x - start.x, 1e-3);
+    return vec4<f32>(start.y - slope * start.x, slope, start.x, finish.x);
+}
+
+// The slope of the neighbour whose mitre leans by `lean` along the segment: the tangent of half the turn.
+fn neighbour(lean: f32, dir: vec2<f32>, px_per_mm: mat2x2<f32>, axes: mat2x2<f32>) -> f32 {
+    let d = (px_per_mm * (dir * (1.0 - lean * lean) - perpendicular(dir) * (2.0 * lean))) * axes;
+    return d.y / max(d.x, 1e-6);
 }
 
 @vertex
 fn vertex(@builtin(vertex_index) vertex_index: u32, s: Body) -> Fragment {
-    let corner = vertex_index % 4u;
     let half_mm = s.shape.z;
     let dir = normalize(s.ends.zw - s.ends.xy);
-    let left = perpendicular(dir);
     let a = throw_mm(s.ends.xy);
     let b = throw_mm(s.ends.zw);
-    let a_left = throw_mm(s.ends.xy + s.mitres.xy * half_mm).px;
-    let a_right = throw_mm(s.ends.xy - s.mitres.xy * half_mm).px;
-    let b_left = throw_mm(s.ends.zw + s.mitres.zw * half_mm).px;
-    let b_right = throw_mm(s.ends.zw - s.mitres.zw * half_mm).px;
+    let length_px = distance(a.px, b.px);
+    let axis = select(normalize(a.px_per_mm * dir), (b.px - a.px) / max(length_px, 1e-9), length_px > 1e-4);
+    let side = perpendicular(axis);
+    let axes = mat2x2<f32>(axis, side);
+    let leans = vec2<f32>(dot(s.mitres.xy, dir), dot(s.mitres.zw, dir));
 
     var out: Fragment;
-    let axis_px = b.px - a.px;
-    let length_px = length(axis_px);
-    let axis = select(normalize(a.px_per_mm * dir), axis_px / max(length_px, 1e-9), length_px > 1e-4);
-    // Picture y points down, so the table's left may be either side: ask the thrown point.
-    let side = perpendicular(axis);
-    let to_left = side * select(-1.0, 1.0, dot(side, a.px_per_mm * left) >= 0.0);
-    out.left = vec4<f32>(edge(a_left, b_left, a.px, -to_left), a.px.x);
-    out.right = vec4<f32>(edge(a_right, b_right, a.px, to_left), a.px.y);
-    // The edges converge by a thousandth at most, so one slant stands for both.
-    out.slant = slant_of(side);
-    out.ground = s.ground.rgb;
+    out.at = vec4<f32>(a.px, axis);
+    out.left = edge(s.ends.xy + s.mitres.xy * half_mm, s.ends.zw + s.mitres.zw * half_mm, a.px, axes);
+    out.right = edge(s.ends.xy - s.mitres.xy * half_mm, s.ends.zw - s.mitres.zw * half_mm, a.px, axes);
+    out.bends = vec2<f32>(neighbour(leans.x, dir, a.px_per_mm, axes), neighbour(leans.y, dir, b.px_per_mm, axes));
     out.light = s.light.rgb;
 
-    let half_a = abs(dot(a.px_per_mm * left, side)) * half_mm;
-    let half_b = abs(dot(b.px_per_mm * left, side)) * half_mm;
-    let cut_start = select(reach(s.shape.x, half_a), 0.0, s.shape.x < 0.0);
-    let cut_end = select(reach(s.shape.y, half_b), 0.0, s.shape.y < 0.0);
-    let covered = cut_start + cut_end > length_px;
-    // Corners 0, 1 at the beginning (left, right), 2, 3 at the end.
-    let at_end = corner >= 2u;
-    let on_left = (corner & 1u) == 0u;
-    let here = select(a.px, b.px, at_end);
-    let edge_point = select(select(a_right, b_right, at_end), select(a_left, b_left, at_end), on_left);
-    let outward = -select(out.right.xy, out.left.xy, on_left);
-    let out_along = select(-axis, axis, at_end);
-    let smooth_here = select(s.shape.x, s.shape.y, at_end) < 0.0;
-    let cut = select(cut_start, cut_end, at_end);
-    let lap = select(LAP - cut - dot(edge_point - here, out_along), SMOOTH_LAP, smooth_here);
-    out.clip = clip_from_px(edge_point + outward * (out.slant.w + GRAZE) + out_along * lap);
-    if !a.lit || !b.lit || covered || !in_picture(0.5 * (a.px + b.px), 0.5 * length_px + max(half_a, half_b) + PAD) {
+    // Where an end of another kind takes over the body is cut off; where it bends it goes on to the mitre and over it.
+    let edges = vec2<f32>(out.left.x, out.right.x);
+    let far_edges = edges + vec2<f32>(out.left.y, out.right.y) * length_px;
+    let half_px = 0.5 * max(distance(edges.x, edges.y), distance(far_edges.x, far_edges.y));
+    let cut = vec2<f32>(reach(s.shape.x, half_px), length_px - reach(s.shape.y, half_px));
+    let bent = vec2<f32>(min(out.left.z, out.right.z), max(out.left.w, out.right.w)) + vec2<f32>(-PAD, PAD) * abs(leans);
+    let span = select(cut, bent, s.shape.xy < vec2<f32>(0.0)) + vec2<f32>(-LAP, LAP);
+    // How far the bent ends climb.
+    let past = vec2<f32>(max(out.left.z, out.right.z) - span.x, span.y - min(out.left.w, out.right.w));
+    let climb = max(past, vec2<f32>(0.0)) * abs(out.bends);
+    let grown = touched(side) + max(climb.x, climb.y);
+    let low = min(min(edges.x, edges.y), min(far_edges.x, far_edges.y)) - grown;
+    let high = max(max(edges.x, edges.y), max(far_edges.x, far_edges.y)) + grown;
+    // Corners 0, 1 at the beginning, 2, 3 at the end.
+    let corner = vertex_index % 4u;
+    let along = select(span.x, span.y, corner >= 2u);
+    out.clip = clip_from_px(a.px + axis * along + side * select(low, high, (corner & 1u) == 0u));
+    let seen = in_picture(0.5 * (a.px + b.px), 0.5 * length_px + half_px + PAD);
+    if !a.lit || !b.lit || span.x > span.y || !seen {
         out.clip = nowhere();
     }
     return out;
@@ -90,8 +89,12 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, s: Body) -> Fragment {
 
 @fragment
 fn fragment(f: Fragment) -> @location(0) vec4<f32> {
-    let p = f.clip.xy - vec2<f32>(f.left.w, f.right.w);
-    let left = square_within(dot(f.left.xy, p) + f.left.z, f.slant);
-    let right = square_within(dot(f.right.xy, p) + f.right.z, f.slant);
-    return vec4<f32>(mix(f.ground, f.light, max(left + right - 1.0, 0.0)), 1.0);
+    let p = f.clip.xy - f.at.xy;
+    let axis = f.at.zw;
+    let x = dot(p, axis);
+    let slopes = vec2<f32>(f.left.y, f.right.y);
+    var mean = vec4<f32>(vec2<f32>(f.left.x, f.right.x) + slopes * x, slopes);
+    mean = bent(mean, vec2<f32>(f.left.z, f.right.z) - x, vec2<f32>(-f.bends.x, f.bends.x));
+    mean = bent(mean, x - vec2<f32>(f.left.w, f.right.w), f.bends.yy);
+    return lit(f.light, between(mean, p, axis));
 }

@@ -24,5 +24,5 @@ fn fragment(f: EndFragment) -> @location(0) vec4<f32> {
     let far = f.second - pixel.xyxy;
     let round = cap(near.xy, near.zw, f.span.zw, f.third);
     let share = abs(swept(far.xy, near.xy) + round + swept(near.zw, far.zw) + swept(far.zw, far.xy));
-    return lit_by(f, select(0.0, min(share, 1.0), within(p, f)));
+    return lit(f.light, select(0.0, min(share, 1.0), within(p, f)));
 }

@@ -74,7 +74,7 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, e: End) -> EndFragment {
 fn fragment(f: EndFragment) -> @location(0) vec4<f32> {
     let p = f.clip.xy - f.at.xy;
     if !within(p, f) {
-        return lit_by(f, 0.0);
+        return lit(f.light, 0.0);
     }
-    return lit_by(f, covered_at_corner(p, f.first.xy, f.first.zw, f.third.x, f.second));
+    return lit(f.light, covered_at_corner(p, f.first.xy, f.first.zw, f.third.x, f.second));
 }

@@ -23,5 +23,5 @@ fn fragment(f: EndFragment) -> @location(0) vec4<f32> {
     let far = f.second - pixel;
     let sides = swept(far.xy, near.xy) + swept(near.zw, far.zw);
     let share = abs(sides + cap(near.xy, near.zw, f.span.zw, f.third) + cap(far.zw, far.xy, -f.span.zw, f.third));
-    return lit_by(f, min(share, 1.0));
+    return lit(f.light, min(share, 1.0));
 }

@@ -16,8 +16,7 @@ struct Fragment {
     // The round's form, as round_form tells.
     @location(6) @interpolate(flat) form: vec4<f32>,
     // As in End.
-    @location(7) @interpolate(flat) ground: vec3<f32>,
-    @location(8) @interpolate(flat) light: vec3<f32>,
+    @location(7) @interpolate(flat) light: vec3<f32>,
 }
 
 @vertex
@@ -53,7 +52,6 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, e: End) -> Fragment {
     out.own = edges_px(e.ends.zw, end.left * inward, end.at) + (end.axis * DRAWN_OUT).xyxy;
     out.other = edges_px(e.beyond.xy, other_left * inward, end.at) + (other_axis * DRAWN_OUT).xyxy;
     out.form = round_form(2.0 * atan(back), end.half);
-    out.ground = e.ground.rgb;
     out.light = e.light.rgb;
 
     let axis = normalize(end.axis - other_axis);
@@ -86,5 +84,5 @@ fn fragment(f: Fragment) -> @location(0) vec4<f32> {
     let round = arc(-pixel, f.near.zw, vec2<f32>(f.own_end.w, f.other_end.w), finish, f.form);
     let outside = swept(other.zw, near.zw) + round + swept(finish, own.zw) + swept(own.zw, own.xy);
     let within = dot(p, f.own_end.xy) + f.own_end.z >= 0.0 && dot(p, f.other_end.xy) + f.other_end.z >= 0.0;
-    return vec4<f32>(mix(f.ground, f.light, select(0.0, min(abs(inside + outside), 1.0), within)), 1.0);
+    return lit(f.light, select(0.0, min(abs(inside + outside), 1.0), within));
 }

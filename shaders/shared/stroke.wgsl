@@ -1,8 +1,8 @@
 // Common to the pipelines of a stroke: its body, its runs of mild turns, and what becomes of its ends.
 //
-// A stroke is drawn in pieces, so that the many pixels along a line pay for two straight edges only: a body for each
-// segment that is long enough, and a small triangle for whatever is not straight, by kind:
-// - a run takes up to three mild turns, mitred, its two edges as heights over one axis;
+// A stroke is drawn in pieces, so that the many pixels along a line pay for two edges only: a body for each segment that is
+// long enough, bent where it goes on smoothly, and a small triangle for whatever else there is, by kind:
+// - a run takes up to three mild turns among short segments, its two edges as heights over one axis, as a body's are;
 // - a free end takes the exact area of the segment with a cap of straight edges, as large as the round one;
 // - a segment so short that its two free ends meet is a dot, and has a cap at either end;
 // - an elbow takes the exact area of two segments that meet at an angle, mitred inside and round outside;
@@ -11,8 +11,6 @@
 
 // How far pieces of one segment lap over one another, px: no pixel may fall between two of them.
 const LAP: f32 = 0.02;
-// The same for bodies that meet at a slight angle.
-const SMOOTH_LAP: f32 = 0.25;
 const HALF_TURN: f32 = 3.14159265;
 // How far edges are drawn out past their far ends, px, so that they leave the pixel.
 const DRAWN_OUT: f32 = 2.0;
@@ -32,6 +30,26 @@ fn extent(length_px: f32, back: f32, part: f32, half_px: f32) -> f32 {
     return LAP + select(min(reach(back, half_px), length_px), part * length_px, part > 0.0);
 }
 
+// Over how much of an edge a pixel takes the mean, px: between a pixel's side and its diagonal, where the worst error of
+// any direction is least.
+const WINDOW: f32 = 1.1;
+
+// Both edges of a stroke over its axis, their mean heights (xy) and mean slopes (zw) as a pixel sees them, with a bend added:
+// `past` is how far past it the pixel lies, px, and `bend` what it adds to height and slope for each px.
+fn bent(mean: vec4<f32>, past: vec2<f32>, bend: vec2<f32>) -> vec4<f32> {
+    let seen = clamp(past + 0.5 * WINDOW, vec2<f32>(0.0), vec2<f32>(WINDOW));
+    let climbed = seen * seen * (0.5 / WINDOW) + max(past - 0.5 * WINDOW, vec2<f32>(0.0));
+    return mean + vec4<f32>(climbed * bend.x, seen * (bend.y / WINDOW));
+}
+
+// The share of the pixel at `p` that lies between two such edges over `axis`, both from the same place, px. In a mirrored
+// picture the left edge lies below: the sign of the difference tells.
+fn between(mean: vec4<f32>, p: vec2<f32>, axis: vec2<f32>) -> f32 {
+    let side = perpendicular(axis);
+    let inside = mean.xy - dot(p, side);
+    return abs(square_inside(inside.x, side - axis * mean.z) - square_inside(inside.y, side - axis * mean.w));
+}
+
 // One end of a segment, as seen from that end.
 struct End {
     // xy: the end, zw: the segment's other end; mark mm.
@@ -41,10 +59,8 @@ struct End {
     @location(1) beyond: vec4<f32>,
     // x: half the width, mm; y: as w of beyond, for the segment before this one.
     @location(2) shape: vec2<f32>,
-    // The light without the mark, linear, 0 to 1 a channel; w unused.
-    @location(3) ground: vec4<f32>,
-    // The mark's own light, linear, 0 to 1 a channel; w unused.
-    @location(4) light: vec4<f32>,
+    // The mark's light, linear, 0 to 1 a channel; w unused.
+    @location(3) light: vec4<f32>,
 }
 
 // A segment's end in the picture.
@@ -115,12 +131,11 @@ struct EndFragment {
     // xy: from where to where along that vector the end counts; zw: how far the round end reaches out; px.
     @location(1) @interpolate(flat) span: vec4<f32>,
     // As in End.
-    @location(2) @interpolate(flat) ground: vec3<f32>,
-    @location(3) @interpolate(flat) light: vec3<f32>,
+    @location(2) @interpolate(flat) light: vec3<f32>,
     // What only the kind knows; each file says what.
-    @location(4) @interpolate(flat) first: vec4<f32>,
-    @location(5) @interpolate(flat) second: vec4<f32>,
-    @location(6) @interpolate(flat) third: vec4<f32>,
+    @location(3) @interpolate(flat) first: vec4<f32>,
+    @location(4) @interpolate(flat) second: vec4<f32>,
+    @location(5) @interpolate(flat) third: vec4<f32>,
 }
 
 // The part that all kinds share: a triangle over the pixels that the end touches, from its furthest outside to `back` along
@@ -132,7 +147,6 @@ fn end_fragment(vertex_index: u32, e: End, end: EndPx, back: f32) -> EndFragment
     out.clip = select(nowhere(), triangle_over(vertex_index, end.at, end.axis, span, wide), end.lit);
     out.at = vec4<f32>(end.at, end.axis);
     out.span = vec4<f32>(span, end.px_per_mm * end.dir * -e.shape.x);
-    out.ground = e.ground.rgb;
     out.light = e.light.rgb;
     return out;
 }
@@ -141,11 +155,6 @@ fn end_fragment(vertex_index: u32, e: End, end: EndPx, back: f32) -> EndFragment
 fn within(p: vec2<f32>, f: EndFragment) -> bool {
     let along = dot(p, f.at.zw);
     return along >= f.span.x && along <= f.span.y;
-}
-
-// The light of a pixel of which the mark covers this share.
-fn lit_by(f: EndFragment, share: f32) -> vec4<f32> {
-    return vec4<f32>(mix(f.ground, f.light, share), 1.0);
 }
 
 // What an arc is made of: x: how many straight edges, the more the larger it is; y: how far its inner corners lie out so

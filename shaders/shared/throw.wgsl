@@ -1,7 +1,7 @@
 // Common to every pipeline: from a mark's own millimetres to the projector's pixels, and how much of a pixel a
 // straight edge leaves lit. Put in front of each pipeline's file.
 
-// One frame of marks (the cloth's or the table's) on one table. 80 bytes, rewritten when the cloth is nudged.
+// One frame of marks (the cloth's or the table's) on one table. 112 bytes, rewritten when the cloth is nudged.
 struct Throw {
     // The three rows of the map from mark mm (relative to the marks' origin) to ideal pixels relative to the lens
     // centre, homogeneous: (u, v, w) = rows * (x, y, 1). xyz used; u and v in px times w, w without unit.
@@ -13,9 +13,20 @@ struct Throw {
     lens: vec4<f32>,
     // xy: the lens centre, in px from the picture's top left corner; zw: the picture's width and height, in px.
     picture: vec4<f32>,
+    // What bright marks lie on, and dark ones; linear light, 0 to 1 a channel, w unused.
+    under_bright: vec4<f32>,
+    under_dark: vec4<f32>,
 }
 
 @group(0) @binding(0) var<uniform> table: Throw;
+
+// Whether a pipeline's marks are darker than what they lie on.
+override DARK: bool;
+
+// The light of a pixel of which a mark of this light covers this share.
+fn lit(light: vec3<f32>, share: f32) -> vec4<f32> {
+    return vec4<f32>(mix(select(table.under_bright.rgb, table.under_dark.rgb, DARK), light, share), 1.0);
+}
 
 // Where a point lands.
 struct Thrown {
@@ -77,19 +88,20 @@ fn in_picture(px: vec2<f32>, reach: f32) -> bool {
     return all(px > vec2<f32>(-reach)) && all(px < table.picture.zw + reach);
 }
 
-// How a unit square lies to an edge of this unit normal: x: 1 / steep; y: 1 / (2 steep flat); z: half the way over which
+// How a unit square lies to an edge of this normal: x: 1 / steep; y: 1 / (2 steep flat); z: half the way over which
 // the edge meets two opposite sides; w: half the square's extent along the normal. steep and flat are the larger
-// and the smaller of the normal's parts.
+// and the smaller of the normal's parts. All lengths are multiples of the normal's, which need not be 1.
 fn slant_of(normal: vec2<f32>) -> vec4<f32> {
     let n = abs(normal);
     let steep = max(n.x, n.y);
-    let flat = min(n.x, n.y);
-    return vec4<f32>(1.0 / steep, 1.0 / max(2.0 * steep * flat, 1e-12), 0.5 * (steep - flat), 0.5 * (steep + flat));
+    let flat = max(min(n.x, n.y), 1e-6);
+    let corner = 0.5 / (steep * flat);
+    return vec4<f32>(2.0 * flat * corner, corner, 0.5 * (steep - flat), 0.5 * (steep + flat));
 }
 
 // The share of a unit square that lies inside a half-plane: `inside` is how far the square's centre lies inside the
-// edge. Exact: a trapezium while the edge meets two opposite sides, otherwise the square with a triangle cut off,
-// or that triangle.
+// edge, in lengths of the normal that `slant` was made of. Exact: a trapezium while the edge meets two opposite sides,
+// otherwise the square with a triangle cut off, or that triangle.
 fn square_within(inside: f32, slant: vec4<f32>) -> f32 {
     let off = abs(inside);
     let corner = max(slant.w - off, 0.0);
@@ -97,7 +109,7 @@ fn square_within(inside: f32, slant: vec4<f32>) -> f32 {
     return 0.5 + select(-lit, lit, inside > 0.0);
 }
 
-// The same for an edge's unit normal.
+// The same for an edge's normal.
 fn square_inside(inside: f32, normal: vec2<f32>) -> f32 {
     return square_within(inside, slant_of(normal));
 }

@@ -15,7 +15,8 @@ pub enum Sense {
 /// What marks lie on in one scene.
 #[derive(Clone, Copy, Debug)]
 pub struct Under {
-    ground: Light,
+    /// What is thrown where no mark is.
+    pub ground: Light,
     brightest: Light,
 }
 
@@ -27,13 +28,17 @@ impl Under {
         Self { ground: scene.ground, brightest }
     }
 
-    /// How a mark of this light stands out, and against which light: a mark brighter than the ground against the
-    /// ground, any other against the brightest area (black letters on a lit shape, dark lines on a lit ground).
-    pub fn sense(&self, mark: Light) -> (Sense, Light) {
-        if luminance(mark) > luminance(self.ground) {
-            (Sense::Bright, self.ground)
-        } else {
-            (Sense::Dark, self.brightest)
+    /// How a mark of this light stands out.
+    pub fn sense(&self, mark: Light) -> Sense {
+        if luminance(mark) > luminance(self.ground) { Sense::Bright } else { Sense::Dark }
+    }
+
+    /// What marks lie on that stand out so: bright ones on the ground, dark ones on the brightest area (black letters on a
+    /// lit shape, dark lines on a lit ground).
+    pub fn light(&self, sense: Sense) -> Light {
+        match sense {
+            Sense::Bright => self.ground,
+            Sense::Dark => self.brightest,
         }
     }
 }

@@ -54,16 +54,16 @@ impl<F> Mesh<F> {
             mesh.area(&rings, FillRule::NonZero, text.light, under);
         }
         for stroke in &marks.strokes {
-            let (sense, ground) = under.sense(stroke.light);
-            let pen = Pen { width_mm: stroke.width_mm, pixel_mm: fineness.pixel_mm, ground, light: stroke.light };
+            let pen = Pen { width_mm: stroke.width_mm, pixel_mm: fineness.pixel_mm, light: stroke.light };
             let points = flatten(&stroke.points, stroke.closed, fineness);
-            pieces(&points, stroke.closed, pen, origin, mesh.strokes.of(sense));
+            pieces(&points, stroke.closed, pen, origin, mesh.strokes.of(under.sense(stroke.light)));
         }
         mesh
     }
 
     fn area(&mut self, rings: &[Vec<Point<F>>], rule: FillRule, light: Light, under: Under) {
-        let (sense, ground) = under.sense(light);
+        let sense = under.sense(light);
+        let ground = under.light(sense);
         let difference = [0, 1, 2].map(|c| (linear(light[c]) - linear(ground[c])).abs());
         triangles(rings, rule, difference, self.origin_mm, self.triangles.of(sense));
     }

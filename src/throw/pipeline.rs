@@ -65,9 +65,38 @@ impl Pair {
             label: None,
             source: wgpu::ShaderSource::Wgsl(kind.source.into()),
         });
-        let [bright, dark] =
-            kind.blends.map(|operation| kind.pipeline(device, layout, &module, target(format, operation)));
-        Self { bright, dark, form: kind.form }
+        let pipeline = |operation: wgpu::BlendOperation, dark: bool| {
+            device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
+                label: None,
+                layout: Some(layout),
+                vertex: wgpu::VertexState {
+                    module: &module,
+                    entry_point: Some("vertex"),
+                    compilation_options: wgpu::PipelineCompilationOptions::default(),
+                    buffers: &[Some(wgpu::VertexBufferLayout {
+                        array_stride: kind.stride as u64,
+                        step_mode: wgpu::VertexStepMode::Vertex,
+                        attributes: kind.attributes,
+                    })],
+                },
+                primitive: wgpu::PrimitiveState::default(),
+                depth_stencil: None,
+                multisample: wgpu::MultisampleState::default(),
+                fragment: Some(wgpu::FragmentState {
+                    module: &module,
+                    entry_point: Some("fragment"),
+                    compilation_options: wgpu::PipelineCompilationOptions {
+                        constants: &[("DARK", f64::from(u8::from(dark)))],
+                        ..Default::default()
+                    },
+                    targets: &[Some(target(format, operation))],
+                }),
+                multiview_mask: None,
+                cache: None,
+            })
+        };
+        let [bright, dark] = kind.blends;
+        Self { bright: pipeline(bright, false), dark: pipeline(dark, true), form: kind.form }
     }
 
     /// Copies marks into the device's memory.
@@ -104,40 +133,4 @@ fn target(format: wgpu::TextureFormat, operation: wgpu::BlendOperation) -> wgpu:
         wgpu::BlendComponent { src_factor: wgpu::BlendFactor::One, dst_factor: wgpu::BlendFactor::One, operation };
     let blend = wgpu::BlendState { color, alpha: wgpu::BlendComponent::OVER };
     wgpu::ColorTargetState { format, blend: Some(blend), write_mask: wgpu::ColorWrites::ALL }
-}
-
-impl Kind<'_> {
-    fn pipeline(
-        &self,
-        device: &wgpu::Device,
-        layout: &wgpu::PipelineLayout,
-        module: &wgpu::ShaderModule,
-        target: wgpu::ColorTargetState,
-    ) -> wgpu::RenderPipeline {
-        device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
-            label: None,
-            layout: Some(layout),
-            vertex: wgpu::VertexState {
-                module,
-                entry_point: Some("vertex"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                buffers: &[Some(wgpu::VertexBufferLayout {
-                    array_stride: self.stride as u64,
-                    step_mode: wgpu::VertexStepMode::Vertex,
-                    attributes: self.attributes,
-                })],
-            },
-            primitive: wgpu::PrimitiveState::default(),
-            depth_stencil: None,
-            multisample: wgpu::MultisampleState::default(),
-            fragment: Some(wgpu::FragmentState {
-                module,
-                entry_point: Some("fragment"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                targets: &[Some(target)],
-            }),
-            multiview_mask: None,
-            cache: None,
-        })
-    }
 }

@@ -1,5 +1,5 @@
-//! Strokes as instances: a body for each segment, a run for mild turns that follow one another, and an end for each place
-//! where a segment does not go on smoothly.
+//! Strokes as instances: a body for each segment, bent at its ends where the stroke goes on smoothly, a run for mild turns
+//! among short segments, and an end for each place where a segment does not go on smoothly.
 //!
 //! How segments meet is decided here, in f64 and in millimetres: it depends on the table's finest pixel and not on the
 //! pose, so a nudge never comes back to it. Each kind of piece has its own pipeline, so that no pixel pays for a question
@@ -22,8 +22,6 @@ pub struct Body {
     pub backs: [f32; 2],
     /// Half the width, mm.
     pub half_mm: f32,
-    /// The light without the mark, linear.
-    pub ground: [u16; 4],
     /// The mark's light, linear.
     pub light: [u16; 4],
 }
@@ -41,8 +39,6 @@ pub struct Run {
     pub turns: f32,
     /// How much of the first and of the last segment is covered from here, 0 to 1; 0 where a body takes it over.
     pub shared: [f32; 2],
-    /// The light without the mark, linear.
-    pub ground: [u16; 4],
     /// The mark's light, linear.
     pub light: [u16; 4],
 }
@@ -63,35 +59,31 @@ pub struct End {
     pub half_mm: f32,
     /// As `shared`, for the segment before this one: an elbow covers part of both.
     pub before_shared: f32,
-    /// The light without the mark, linear.
-    pub ground: [u16; 4],
     /// The mark's light, linear.
     pub light: [u16; 4],
 }
 
-const _: () = assert!(size_of::<Body>() == 60, "shaders/body.wgsl reads 60 bytes");
-const _: () = assert!(size_of::<Run>() == 72, "shaders/run.wgsl reads 72 bytes");
-const _: () = assert!(size_of::<End>() == 56, "shaders/shared/stroke.wgsl reads 56 bytes");
+const _: () = assert!(size_of::<Body>() == 52, "shaders/body.wgsl reads 52 bytes");
+const _: () = assert!(size_of::<Run>() == 64, "shaders/run.wgsl reads 64 bytes");
+const _: () = assert!(size_of::<End>() == 48, "shaders/shared/stroke.wgsl reads 48 bytes");
 
 impl Body {
     /// Where each field lies, in the order of the shader's locations.
-    pub const ATTRIBUTES: [wgpu::VertexAttribute; 5] = wgpu::vertex_attr_array![
-        0 => Float32x4, 1 => Float32x4, 2 => Float32x3, 3 => Unorm16x4, 4 => Unorm16x4
-    ];
+    pub const ATTRIBUTES: [wgpu::VertexAttribute; 4] =
+        wgpu::vertex_attr_array![0 => Float32x4, 1 => Float32x4, 2 => Float32x3, 3 => Unorm16x4];
 }
 
 impl Run {
     /// Where each field lies, in the order of the shader's locations.
-    pub const ATTRIBUTES: [wgpu::VertexAttribute; 6] = wgpu::vertex_attr_array![
-        0 => Float32x4, 1 => Float32x4, 2 => Float32x4, 3 => Float32x2, 4 => Unorm16x4, 5 => Unorm16x4
+    pub const ATTRIBUTES: [wgpu::VertexAttribute; 5] = wgpu::vertex_attr_array![
+        0 => Float32x4, 1 => Float32x4, 2 => Float32x4, 3 => Float32x2, 4 => Unorm16x4
     ];
 }
 
 impl End {
     /// Where each field lies, in the order of the shader's locations.
-    pub const ATTRIBUTES: [wgpu::VertexAttribute; 5] = wgpu::vertex_attr_array![
-        0 => Float32x4, 1 => Float32x4, 2 => Float32x2, 3 => Unorm16x4, 4 => Unorm16x4
-    ];
+    pub const ATTRIBUTES: [wgpu::VertexAttribute; 4] =
+        wgpu::vertex_attr_array![0 => Float32x4, 1 => Float32x4, 2 => Float32x2, 3 => Unorm16x4];
 }
 
 /// A stroke's instances, by pipeline.
@@ -120,19 +112,16 @@ pub struct Pen {
     pub width_mm: f64,
     /// The picture's finest pixel, mm.
     pub pixel_mm: f64,
-    /// The light under the stroke.
-    pub ground: Light,
     /// The stroke's light.
     pub light: Light,
 }
 
 /// A dot is drawn as a segment of this length: a direction is needed, a length is not.
 const DOT_MM: f64 = 1e-3;
-/// Two long segments that turn by less meet smoothly: taking either edge for the pixel of the joint errs by a fifth of the
-/// angle at most, 0.01 of a pixel.
-const SMOOTH_RAD: f64 = 0.05;
-/// Up to here a turn is mild and is mitred.
+/// Up to here a turn is mild and is mitred, if its segments are longer than the mitre.
 const MILD_RAD: f64 = 0.35;
+/// Up to here in any case: such a mitre is no longer than a pixel shows.
+const SLIGHT_RAD: f64 = 0.05;
 /// Up to here a turn is an elbow, mitred inside and round outside, if its segments are longer than the mitre.
 const ELBOW_RAD: f64 = 2.0;
 /// Turns of one run add up to no more, so that its edges climb gently over one axis.
@@ -157,9 +146,9 @@ const NARROW_PX: f64 = 3.2;
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Kind {
     Free,
-    /// Two bodies lap over one another.
+    /// A mild turn between two bodies, which both bend there.
     Smooth,
-    /// A turn of a run.
+    /// A mild turn beside a segment without a body: a turn of a run.
     Mild,
     Elbow,
     Corner,
@@ -240,8 +229,7 @@ impl<F> Line<F> {
         let room_mm = [-1, 1].map(|step| self.index(i, step).map(|k| (self.corners[k] - self.corners[i]).length()));
         let has_room = room_mm.iter().flatten().all(|mm| *mm >= back * self.pen.width_mm / 2.0);
         let kind = match turn_rad {
-            turn if turn <= SMOOTH_RAD => Kind::Smooth,
-            turn if turn <= MILD_RAD && has_room => Kind::Mild,
+            turn if turn <= SLIGHT_RAD || turn <= MILD_RAD && has_room => Kind::Smooth,
             turn if turn <= ELBOW_RAD && has_room => Kind::Elbow,
             _ => Kind::Corner,
         };
@@ -287,7 +275,7 @@ impl<F> Line<F> {
     /// Appends the body of the segment from corner `i`, and its ends but for turns of a run.
     fn segment(&self, i: usize, out: &mut Pieces) {
         let Some(j) = self.index(i, 1) else { return };
-        let (ground, light) = self.lights();
+        let light = packed(self.pen.light.map(linear));
         let half_mm = (self.pen.width_mm / 2.0) as f32;
         let ends = [i, j].map(|k| self.joints[k]);
         let length_mm = (self.corners[j] - self.corners[i]).length();
@@ -300,7 +288,6 @@ impl<F> Line<F> {
                 mitres: pair(self.mitre(i, i), self.mitre(i, j)),
                 backs: ends.map(|e| if e.kind == Kind::Smooth { SMOOTH_ON } else { e.back } as f32),
                 half_mm,
-                ground,
                 light,
             });
         }
@@ -313,7 +300,6 @@ impl<F> Line<F> {
                 shared: self.covered(i, at == j),
                 half_mm,
                 before_shared: self.index(i, -1).map_or(0.0, |before| self.covered(before, true)),
-                ground,
                 light,
             }
         };
@@ -366,19 +352,13 @@ impl<F> Line<F> {
             k if k <= turns => self.corners[first + k - 1],
             k => from.lerp(to, (k - turns) as f64 / (RUN_TURNS + 1 - turns) as f64),
         };
-        let (ground, light) = self.lights();
         Some(Run {
             points_mm: [0, 1, 2, 3, 4].map(point).map(|p| [p.x as f32, p.y as f32]),
             half_mm: (self.pen.width_mm / 2.0) as f32,
             turns: turns as f32,
             shared: [self.covered(before, true), self.covered(last, false)],
-            ground,
-            light,
+            light: packed(self.pen.light.map(linear)),
         })
-    }
-
-    fn lights(&self) -> ([u16; 4], [u16; 4]) {
-        (packed(self.pen.ground.map(linear)), packed(self.pen.light.map(linear)))
     }
 }
 

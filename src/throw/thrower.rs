@@ -1,7 +1,7 @@
 //! Pipelines, and a scene loaded for them.
 //!
 //! A [`Thrower`] lives as long as its device; a [`Projection`] as long as its scene. Drawing after a nudge
-//! writes one uniform of 80 bytes and records one pass: nothing is tessellated and no GPU memory is taken.
+//! writes one uniform of 112 bytes and records one pass: nothing is tessellated and no GPU memory is taken.
 
 use super::Bed;
 use super::blend::Under;
@@ -15,7 +15,7 @@ use super::warp::Warp;
 use crate::geometry::{Cloth, Map, Point, Table};
 use crate::remark::{Refusal, Remark};
 use crate::scene::light::linear;
-use crate::scene::{Light, Pose, Scene};
+use crate::scene::{Pose, Scene};
 
 /// A pipeline's shader: what is common to all, and its own file.
 macro_rules! shader {
@@ -55,7 +55,7 @@ pub struct Thrower {
 pub struct Projection {
     table: crate::table::Table,
     stack_mm: f64,
-    ground: Light,
+    under: Under,
     on_cloth: Group,
     on_table: Group,
     cloth_origin_mm: Point<Cloth>,
@@ -84,7 +84,7 @@ impl Thrower {
             label: Some("warp"),
             entries: &[wgpu::BindGroupLayoutEntry {
                 binding: 0,
-                visibility: wgpu::ShaderStages::VERTEX,
+                visibility: wgpu::ShaderStages::VERTEX_FRAGMENT,
                 ty: wgpu::BindingType::Buffer {
                     ty: wgpu::BufferBindingType::Uniform,
                     has_dynamic_offset: false,
@@ -140,11 +140,11 @@ impl Thrower {
         let (under, fineness) = (Under::of(scene), Fineness::of(bed));
         let cloth = Mesh::of(&scene.on_cloth, under, fineness);
         let table = Mesh::of(&scene.on_table, under, fineness);
-        let resting = Warp::of(bed, Map::<Table, Table>::identity(), table.origin_mm, false);
+        let resting = Warp::of(bed, Map::<Table, Table>::identity(), table.origin_mm, false, under);
         Ok(Projection {
             table: bed.table.clone(),
             stack_mm: bed.stack_mm,
-            ground: scene.ground,
+            under,
             cloth_origin_mm: cloth.origin_mm,
             on_cloth: self.group(&cloth, bytemuck::Zeroable::zeroed()),
             on_table: self.group(&table, resting),
@@ -189,7 +189,7 @@ impl Thrower {
     ) {
         let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
         {
-            let [r, g, b] = projection.ground.map(linear);
+            let [r, g, b] = projection.under.ground.map(linear);
             let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
                 label: Some("throw"),
                 color_attachments: &[Some(wgpu::RenderPassColorAttachment {
@@ -238,7 +238,7 @@ impl Projection {
     /// Moves the cloth: rewrites its uniform and nothing else. Gives the number of bytes written.
     pub fn set_pose(&self, thrower: &Thrower, pose: &Pose) -> usize {
         let bed = Bed { table: &self.table, stack_mm: self.stack_mm };
-        let warp = Warp::of(bed, pose.table_from_cloth(), self.cloth_origin_mm, true);
+        let warp = Warp::of(bed, pose.table_from_cloth(), self.cloth_origin_mm, true, self.under);
         let bytes = bytemuck::bytes_of(&warp);
         thrower.gpu.queue.write_buffer(&self.on_cloth.warp, 0, bytes);
         bytes.len()

@@ -5,7 +5,9 @@
 //! on a table of 3 m.
 
 use super::Bed;
+use super::blend::{Sense, Under};
 use crate::geometry::{Map, Point, Table};
+use crate::scene::light::linear;
 use glam::{DMat3, DVec3};
 
 /// The uniform; the fields mirror `Throw` in shaders/shared/throw.wgsl.
@@ -18,9 +20,11 @@ pub struct Warp {
     pub lens: [f32; 4],
     /// Lens centre and picture size, px.
     pub picture_px: [f32; 4],
+    /// What bright marks lie on, and dark ones, linear.
+    pub under: [[f32; 4]; 2],
 }
 
-const _: () = assert!(size_of::<Warp>() == 80, "shaders/shared/throw.wgsl reads 80 bytes");
+const _: () = assert!(size_of::<Warp>() == 112, "shaders/shared/throw.wgsl reads 112 bytes");
 
 /// A squared radius that no picture reaches, in half diagonals.
 const FAR: f64 = 1e6;
@@ -28,7 +32,13 @@ const FAR: f64 = 1e6;
 impl Warp {
     /// The map of marks whose coordinates are counted from `origin_mm` and which lie in the table by `table_from_mark`.
     /// `raised` tells whether they lie on top of the stack.
-    pub fn of<F>(bed: Bed<'_>, table_from_mark: Map<F, Table>, origin_mm: Point<F>, raised: bool) -> Self {
+    pub fn of<F>(
+        bed: Bed<'_>,
+        table_from_mark: Map<F, Table>,
+        origin_mm: Point<F>,
+        raised: bool,
+        under: Under,
+    ) -> Self {
         let table = bed.table;
         let centre = table.lens.centre_px;
         let from_centre = rows([1.0, 0.0, -centre.x], [0.0, 1.0, -centre.y], [0.0, 0.0, 1.0]);
@@ -46,6 +56,10 @@ impl Warp {
                 turning_r2(table.lens.k1, table.lens.k2) as f32,
             ],
             picture_px: [centre.x as f32, centre.y as f32, width, height],
+            under: [Sense::Bright, Sense::Dark].map(|sense| {
+                let [r, g, b] = under.light(sense).map(|c| linear(c) as f32);
+                [r, g, b, 1.0]
+            }),
         }
     }
 }
