@@ -97,11 +97,8 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, r: Run) -> Fragment {
     let from_start = first_px / max(length(first_px), 1e-6);
     let to_end = last_px / max(length(last_px), 1e-6);
     let axis = normalize(from_start + to_end);
-    // Picture y points down, so the table's left may be either side: ask the thrown point. Up is where the left edge lies.
     let side = perpendicular(axis);
-    let left = b.px_per_mm * n0 * half_mm;
-    let up = side * select(-1.0, 1.0, dot(left, side) >= 0.0);
-    let axes = mat2x2<f32>(axis, up);
+    let axes = mat2x2<f32>(axis, side);
     let across = array<vec2<f32>, 5>(
         n0 * half_mm,
         mitre(n0, n1) * half_mm,
@@ -114,10 +111,10 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, r: Run) -> Fragment {
     let lower = climb(mm, across, -1.0, b.px, axes);
     // An edge is as steep as the line, but for the run's getting wider or narrower.
     let slopes = vec4<f32>(slope(line.a, line.b), slope(line.b, line.c), slope(line.c, line.d), slope(line.d, line.e));
-    let widening = 0.5 * (distance(upper.e, lower.e) - distance(upper.a, lower.a)) / max(line.e.x - line.a.x, 1e-3);
+    let widening = 0.5 * ((upper.e.y - lower.e.y) - (upper.a.y - lower.a.y)) / max(line.e.x - line.a.x, 1e-3);
 
     let before_last = select(select(n2, n1, r.e.w < 2.5), n0, r.e.w < 1.5);
-    let half_px = length(left);
+    let half_px = length(b.px_per_mm * n0) * half_mm;
     let wide = half_px + PAD;
     let start_px = extent(length(first_px), half_turn(n0, n1), r.covered.x, half_px);
     let end_px = extent(length(last_px), half_turn(before_last, n3), r.covered.y, half_px);
@@ -131,15 +128,14 @@ fn vertex(@builtin(vertex_index) vertex_index: u32, r: Run) -> Fragment {
     let bounds = vec2<f32>(min(high.x, low.x), max(high.y, low.y)) + vec2<f32>(-PAD, PAD) * 1.1;
 
     var out: Fragment;
-    let centre = b.px + up * (0.5 * (bounds.x + bounds.y));
+    let centre = b.px + side * (0.5 * (bounds.x + bounds.y));
     out.clip = triangle_over(vertex_index, centre, axis, span, 0.5 * (bounds.y - bounds.x));
     out.at = vec4<f32>(b.px, axis);
-    let flip = dot(up, side);
     let start = slopes.x + vec2<f32>(widening, -widening);
-    out.span = vec4<f32>(span, start * flip);
-    out.upper = vec4<f32>((upper.b.y - start.x * upper.b.x) * flip, upper.b.x, upper.c.x, upper.d.x);
-    out.lower = vec4<f32>((lower.b.y - start.y * lower.b.x) * flip, lower.b.x, lower.c.x, lower.d.x);
-    out.turns = (slopes.yzw - slopes.xyz) * flip;
+    out.span = vec4<f32>(span, start);
+    out.upper = vec4<f32>(upper.b.y - start.x * upper.b.x, upper.b.x, upper.c.x, upper.d.x);
+    out.lower = vec4<f32>(lower.b.y - start.y * lower.b.x, lower.b.x, lower.c.x, lower.d.x);
+    out.turns = slopes.yzw - slopes.xyz;
     out.light = r.light.rgb;
     if !a.lit || !b.lit || !e.lit {
         out.clip = nowhere();
