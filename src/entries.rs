@@ -14,7 +14,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::remark::{Refusal, Remark};
-use crate::units::{Length, read_length};
+use crate::units::{Length, read_length, unit_of_most, with_likely_unit};
 
 /// Most faults that are told of one file: whoever has more mends these first.
 const MOST_FAULTS: usize = 100;
@@ -254,6 +254,18 @@ impl<'s, 't> Entries<'s, 't> {
         self.length_in(key, line, value.get_ref()).map(|value| Placed { value, line })
     }
 
+    /// A length of which its reader will believe a range: it tells which unit a bare number was meant in.
+    pub fn length_within(&mut self, key: &'static str, believed_mm: [f64; 2]) -> Option<Placed<Length>> {
+        let value = self.take(key)?;
+        let line = self.line_of(&value);
+        self.length_like((key, line), value.get_ref(), Some(believed_mm)).map(|value| Placed { value, line })
+    }
+
+    /// What to write for a number without a unit.
+    pub fn unit_for(&self, number: f64, believed_mm: Option<[f64; 2]>) -> String {
+        with_likely_unit(number, unit_of_most(self.source.text), believed_mm)
+    }
+
     /// Every entry of the section as a length or a number, with its key. Nothing is unknown afterwards.
     pub fn amounts(&mut self) -> Vec<(String, Placed<Amount>)> {
         let left = std::mem::take(&mut self.left);
@@ -274,6 +286,15 @@ impl<'s, 't> Entries<'s, 't> {
     }
 
     fn length_in(&self, key: &str, line: usize, value: &DeValue<'_>) -> Option<Length> {
+        self.length_like((key, line), value, None)
+    }
+
+    fn length_like(
+        &self,
+        (key, line): (&str, usize),
+        value: &DeValue<'_>,
+        believed_mm: Option<[f64; 2]>,
+    ) -> Option<Length> {
         let (written, shown) = match value {
             DeValue::String(text) => (text.as_ref(), format!("\"{}\"", shown(text))),
             DeValue::Integer(number) => (number.as_str(), shown(number.as_str())),
@@ -287,7 +308,8 @@ impl<'s, 't> Entries<'s, 't> {
         match read_length(written) {
             Ok(length) => Some(length),
             Err(no) => {
-                self.fault(key, line, format!("{key} = {shown} {}", no.says), no.write);
+                let write = no.bare.map_or(no.write, |number| self.unit_for(number, believed_mm));
+                self.fault(key, line, format!("{key} = {shown} {}", no.says), write);
                 None
             }
         }

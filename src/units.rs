@@ -30,12 +30,14 @@ pub struct Length {
 }
 
 /// Why a text is no length: what is wrong with it, and what to write.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct NoLength {
     /// What is wrong, to follow on the text in quotes: `has no unit`.
     pub says: String,
     /// What to write instead.
     pub write: String,
+    /// The number, where nothing is wrong but that it has no unit.
+    pub bare: Option<f64>,
 }
 
 /// The units, each with the names it goes by.
@@ -217,19 +219,51 @@ fn take_unit(text: &str) -> Option<Result<(f64, System, &str), NoLength>> {
 
 /// What is wrong with a bare fraction: only inches are written so.
 fn fraction_without_unit(written: &str) -> NoLength {
-    NoLength { says: "has no unit".into(), write: format!("write \"{written} in\"") }
+    NoLength { write: format!("write \"{written} in\""), ..no_length("has no unit") }
 }
 
 /// What is wrong with a bare number, and what to write for it.
 pub fn without_unit(number: f64) -> NoLength {
     NoLength {
-        says: "has no unit".into(),
         write: format!("write \"{} cm\" or \"{}\"", trimmed(number), System::Inch.show(number * 10.0)),
+        bare: Some(number),
+        ..no_length("has no unit")
     }
 }
 
+/// What to write for a bare number: in every unit with which it lies in a range that is believed, those that go by the name
+/// `own`, as what is written beside it, first; in that alone where it lies there with none, or no range is known.
+pub fn with_likely_unit(number: f64, own: Option<&str>, believed_mm: Option<[f64; 2]>) -> String {
+    let is_believed = |unit_mm: f64| believed_mm.is_some_and(|[low, high]| (low..=high).contains(&(number * unit_mm)));
+    let believed = UNITS.iter().filter(|(_, unit_mm, _)| is_believed(*unit_mm)).map(|(names, ..)| names[0]);
+    // Nobody measures cloth or body in feet alone.
+    let mut names: Vec<&str> = believed.filter(|name| *name != "ft").collect();
+    names.sort_by_key(|name| Some(*name) != own);
+    if names.is_empty() {
+        names.extend(own);
+    }
+    let written: Vec<String> = names.iter().map(|name| format!("\"{} {name}\"", trimmed(number))).collect();
+    if written.is_empty() { without_unit(number).write } else { format!("write {}", written.join(" or ")) }
+}
+
+/// The name of the unit that most of the lengths in a text in quotes have; none where it has no length.
+pub fn unit_of_most(text: &str) -> Option<&'static str> {
+    let unit = |quoted: &str| {
+        read_length(quoted).ok()?;
+        let name = quoted.trim().trim_start_matches(|c: char| !c.is_alphabetic()).to_lowercase();
+        Some(UNITS.iter().find(|(names, ..)| names.contains(&name.as_str()))?.0[0])
+    };
+    let units: Vec<&str> = text.split('"').filter_map(unit).collect();
+    let count = |name: &str| units.iter().filter(|unit| **unit == name).count();
+    UNITS.iter().map(|(names, ..)| names[0]).filter(|name| count(name) > 0).max_by_key(|name| count(name))
+}
+
 fn no_length(says: &str) -> NoLength {
-    NoLength { says: says.into(), write: "write a number and a unit, such as \"92 cm\" or \"36 1/4 in\"".into() }
+    NoLength {
+        says: says.into(),
+        bare: None,
+        write: "write a number and a unit, such as \"92 cm\" or \"36 1/4 in\"".into(),
+    }
 }
 
 impl fmt::Display for NoLength {

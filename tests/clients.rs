@@ -69,8 +69,8 @@ fn every_fault_of_a_file_is_told_with_its_line() {
         ("on = 2026-11-02", "on = \"2026-11-31\"", ":5:", "is no day of the calendar", "on = 2026-11-02"),
         ("on = 2026-11-02\n", "", ":4:", "measured.on is missing", "write the day"),
         ("on = 2026-11-02", "on = 2025-03-09", ":10:", "measured twice on 2025-03-09", "two different days"),
-        ("bust = \"37 in\"", "bust = \"37\"", ":6:", "bust = \"37\" has no unit", "\"37 cm\""),
-        ("bust = \"37 in\"", "bust = 37", ":6:", "bust = 37 has no unit", "\"37 cm\""),
+        ("bust = \"37 in\"", "bust = \"37\"", ":6:", "bust = \"37\" has no unit", "write \"37 in\""),
+        ("bust = \"37 in\"", "bust = 37", ":6:", "bust = 37 has no unit", "write \"37 in\""),
         ("bust = \"37 in\"", "bust = \"3 in\"", ":6:", "can't be a bust", "measure again"),
         ("bust = \"37 in\"", "bsut = \"37 in\"", ":6:", "bsut is not known in [measured]", "did you mean bust?"),
     ] {

@@ -83,13 +83,21 @@ fn a_whole_order_is_read() {
 
 #[test]
 fn a_bare_number_is_told_what_to_write() {
-    let no_unit = "order.toml:6: waist = \"82\" has no unit; write \"82 cm\" or \"32 1/4 in\"";
+    let no_unit = "order.toml:6: waist = \"82\" has no unit; write \"82 cm\" or \"82 in\"";
     assert_eq!(only("waist = \"82 cm\"", "waist = \"82\""), no_unit);
     assert_eq!(only("waist = \"82 cm\"", "waist = 82"), no_unit.replace("\"82\" has", "82 has"));
     assert_eq!(
         only("side_allowance = \"3 cm\"", "side_allowance = 3"),
-        "order.toml:17: side_allowance = 3 has no unit; write \"3 cm\" or \"1 1/8 in\""
+        "order.toml:17: side_allowance = 3 has no unit; write \"3 cm\""
     );
+    // The unit by which it is a waist at all, whatever the file is written in; of two the file's own first.
+    for (bare, write) in [("820", "\"820 mm\""), ("32", "\"32 in\""), ("110", "\"110 cm\"")] {
+        let says = only("waist = \"82 cm\"", &format!("waist = \"{bare}\""));
+        assert!(says.ends_with(&format!("has no unit; write {write}")), "{says}");
+    }
+    // Where none makes a waist of it, the file's own.
+    let millimetres = WHOLE.replace(" cm\"", "0 mm\"").replace("\"820 mm\"", "\"5\"");
+    assert!(said(&millimetres)[0].ends_with("waist = \"5\" has no unit; write \"5 mm\""), "{:?}", said(&millimetres));
 }
 
 #[test]
@@ -118,6 +126,14 @@ fn every_bad_value_is_named_with_its_line_and_what_to_write() {
         ),
         ("length = \"130 cm\"", "length = \"35 cm\"", "order.toml: ", "ends above its waist", "measure the length"),
         ("kind = \"a-line-dress\"", "kind = \"a-line\"", ":14:", "no garment that is known", "\"a-line-dress\""),
+        (
+            "kind = \"a-line-dress\"",
+            "kind = \"Skirt\"",
+            ":14:",
+            "no garment",
+            "\"a-line-skirt\" or \"circle-skirt\" or",
+        ),
+        ("kind = \"a-line-dress\"", "kind = \"trousers\"", ":14:", "no garment", "chalklight garments"),
         ("kind = \"a-line-dress\"", "kind = 7", ":14:", "kind is a number, not a text", "quotes"),
         ("side_allowance = \"3 cm\"", "side_allowance = \"3 m\"", ":17:", "side_allowance = 300 cm", "0 cm to"),
         (
@@ -168,7 +184,7 @@ fn every_bad_value_is_named_with_its_line_and_what_to_write() {
         ("layer = \"0.35 mm\"", "[lay]\nback = [\"3 cm\"]", ":25:", "back needs two lengths", "from the cut end"),
         ("layer = \"0.35 mm\"", "[lay]\nback = [\"-3 cm\", \"0 cm\"]", ":25:", "from nought on", "back = ["),
         ("layer = \"0.35 mm\"", "[lay]\nback = [\"3 cm\", 2]", ":25:", "has no unit", "write"),
-        ("repeat = [\"32 cm\", \"64 cm\"]", "repeat = [\"32 cm\", 64]", ":23:", "has no unit", "\"64 cm\" or"),
+        ("repeat = [\"32 cm\", \"64 cm\"]", "repeat = [\"32 cm\", 64]", ":23:", "has no unit", "\"64 cm\""),
         (
             "repeat = [\"32 cm\", \"64 cm\"]",
             "repeat = [\"32 cm\", \"0 cm\"]",
@@ -317,7 +333,7 @@ fn lines_are_counted_as_an_editor_counts_them() {
     assert!(said_with(&bad.replace('\n', "\r\n")).starts_with("order.toml:6: waist"));
     assert!(said_with(&format!("# one\n\n# two: ½ and \u{1f9f5}\n{bad}")).starts_with("order.toml:9: waist"));
     let dotted = "garment.kind = \"a-line-dress\"\ngarment.length = \"130 cm\"\n\nbody = { bust = \"98\", waist = \"82 cm\", hip = \"106 cm\", shoulder = \"40 cm\", waist_depth = \"41 cm\" }\n";
-    assert_eq!(said(dotted), ["order.toml:4: bust = \"98\" has no unit; write \"98 cm\" or \"38 5/8 in\""]);
+    assert_eq!(said(dotted), ["order.toml:4: bust = \"98\" has no unit; write \"98 cm\""]);
 }
 
 #[test]

@@ -51,10 +51,11 @@ fn drafts() -> Value {
         let draft = order.draft();
         json!({ "name": name, "pieces": draft.pieces.iter().map(|piece| {
             let hollow_mm = if piece.name == "front" { 0.75 * 25.4 } else { 0.0 };
+            let most_mm = 0.75 * 25.4;
             let edge = |edge: &chalklight::draft::SewnEdge| {
                 json!({ "name": edge.name, "allowance_mm": edge.allowance_mm, "parts": beziers(&edge.curve) })
             };
-            json!({ "name": piece.name, "hollow_mm": hollow_mm, "edges": piece.edges.iter().map(edge).collect::<Vec<_>>() })
+            json!({ "name": piece.name, "hollow_mm": [hollow_mm, most_mm], "edges": piece.edges.iter().map(edge).collect::<Vec<_>>() })
         }).collect::<Vec<_>>() })
     };
     json!({ "cases": cases().iter().map(case).collect::<Vec<_>>() })
@@ -199,7 +200,8 @@ fn one_allowance_all_round_is_a_mitred_buffer() {
     assert!(tried > 300, "only {tried} points were tried");
 }
 
-/// scipy.interpolate.CubicSpline with clamped ends through underarm, guide and tip.
+/// scipy.interpolate.CubicSpline with clamped ends through underarm, guide and tip; the back's guide, where that curve would bend in,
+/// out and in again, at the least hollow at which its second derivative has at most one change of side (numpy's roots, bisected).
 #[test]
 fn armholes_are_clamped_cubic_splines() {
     for (case, draft, pieces) in told() {

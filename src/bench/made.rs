@@ -30,7 +30,7 @@ enum Made {
 use Made::{Across, Both, Edge as EdgeOf, Edges, EndOf, FoldWidth, Length, Level, Pieces};
 
 /// What steps made, by their names: the first of these that the garment has.
-const MADE: [(&[&str], &[Made]); 38] = [
+const MADE: [(&[&str], &[Made]); 39] = [
     (&["shoulder tip", "shoulder drop"], &[EndOf("armhole")]),
     (&["neck reference", "shoulder seam"], &[Edges("shoulder")]),
     (&["neck half width", "neck point"], &[EndOf("shoulder")]),
@@ -48,9 +48,10 @@ const MADE: [(&[&str], &[Made]); 38] = [
     (&["neckline"], &[Edges("neck")]),
     (&["front slit"], &[Edges("slit")]),
     (&["front armhole"], &[EdgeOf("front", "armhole")]),
-    (&["back armhole"], &[EdgeOf("back", "armhole")]),
+    (&["back armhole", "back armhole's hollow"], &[EdgeOf("back", "armhole")]),
     (&["side seam", "let out"], &[Edges("side"), Level("side seam")]),
     (&["bust dart", "dart's middle", "dart's point", "bust point", "half bust span"], &[Level("dart")]),
+    (&["collar's height", "collar's rise", "collar's top"], &[Pieces("collar")]),
     (&["sleeve width"], &[Across("sleeve", ["front crown", "back crown"])]),
     (&["crown's length", "crown's height"], &[Both(["front crown", "back crown"]), Pieces("sleeve")]),
     (&["sleeve length"], &[Both(["front underarm", "back underarm"]), Pieces("sleeve")]),

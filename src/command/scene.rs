@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::task::text_of;
+use super::frame::save_picture;
+use super::task::{ends_in, text_of};
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Marks, Pose, Scene, Stroke};
@@ -52,19 +53,14 @@ fn white() -> [u8; 3] {
 /// # Errors
 /// When a file can't be read or written, a stroke can't be drawn, or nothing is there to draw with.
 pub fn run(args: &SceneArgs, json: bool) -> Result<ExitCode, Refusal> {
+    ends_in("png", &args.out)?;
     let name = args.scene.display().to_string();
     let table_name = args.table.display().to_string();
     let scene = read(&text_of(&args.scene)?).map_err(|r| r.in_file(&name))?;
     let kept = file::read(&text_of(&args.table)?).map_err(|r| r.in_file(&table_name))?.value;
     let pose = Pose { at_mm: Point::origin(), turn_rad: 0.0 };
     let image = picture(&scene, &pose, Bed { table: &kept.table, stack_mm: 0.0 })?;
-    image.save_with_format(&args.out, image::ImageFormat::Png).map_err(|e| {
-        Refusal::because(
-            Remark::refusal(format!("the picture can't be written: {e}"))
-                .file(args.out.display().to_string())
-                .remedy("give --out a name in a folder that you may write to"),
-        )
-    })?;
+    save_picture(&args.out, &image)?;
     let [width, height] = kept.table.picture_px;
     if json {
         let strokes = scene.on_table.strokes.len();

@@ -8,7 +8,7 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
 use super::{SewnPiece, at, tie};
-use crate::order::{Edges, Sleeve};
+use crate::order::{Collar, Edges, Sleeve};
 
 const BINDING_WIDTH: Rule = Rule::inches("binding_width", "finished width of a binding", 0.25, [0.1, 1.5]);
 const BINDING_PARTS: Rule =
@@ -22,20 +22,20 @@ pub const RULES: Group = Group {
     applies: |style| style.edges == Edges::Bias,
 };
 
-/// Drafts the square that binds neck and, where no sleeve is, armholes.
+/// Drafts the square that binds the neck where no collar is sewn to it, and the armholes where no sleeve is.
 pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
-    let all_mm = |edge: &str| drafted.pieces.iter().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
-    let neck_mm = all_mm("neck") + all_mm("slit");
-    let mut words = format!("neck {}", sheet.show(neck_mm));
-    let mut edge_mm = neck_mm;
-    let armholes_mm = all_mm("armhole");
-    if sheet.style().sleeve == Sleeve::None && armholes_mm > 0.0 {
-        words += &format!(" + armholes {}", sheet.show(armholes_mm));
-        edge_mm += armholes_mm;
+    let (collar, sleeve) = (sheet.style().collar != Collar::None, sheet.style().sleeve != Sleeve::None);
+    if collar && sleeve {
+        return;
     }
+    let all_mm = |edge: &str| drafted.pieces.iter().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
     let spare_mm = sheet.rule(&BIAS_SPARE);
-    words += &format!(" + {} for joins", sheet.show(spare_mm));
-    let length_mm = sheet.step("bias strip", words, edge_mm + spare_mm);
+    let bound = [("neck", all_mm("neck") + all_mm("slit"), collar), ("armholes", all_mm("armhole"), sleeve)];
+    let bound: Vec<_> = bound.into_iter().filter(|(_, mm, is_sewn)| *mm > 0.0 && !is_sewn).collect();
+    let mut words: Vec<String> = bound.iter().map(|(edge, mm, _)| format!("{edge} {}", sheet.show(*mm))).collect();
+    words.push(format!("{} for joins", sheet.show(spare_mm)));
+    let edge_mm: f64 = bound.iter().map(|(_, mm, _)| mm).sum();
+    let length_mm = sheet.step("bias strip", words.join(" + "), edge_mm + spare_mm);
     let (finished_mm, parts) = (sheet.rule(&BINDING_WIDTH), sheet.rule(&BINDING_PARTS));
     let words = format!("{parts} x binding {}", sheet.show(finished_mm));
     let width_mm = sheet.step("bias width", words, parts * finished_mm);

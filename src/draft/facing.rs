@@ -9,7 +9,7 @@ use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
 use crate::geometry::{Curve, Draft as Frame, Point, Vector, parallel};
-use crate::order::Sleeve;
+use crate::order::{Collar, Sleeve};
 use crate::remark::{Refusal, Remark};
 
 const FACING_WIDTH: Rule = Rule::inches("facing_width", "width of a facing", 2.0, [0.5, 5.0])
@@ -30,11 +30,15 @@ const FREE_MM: f64 = 0.0;
 /// Farther than any facing reaches.
 const FAR_MM: f64 = 1000.0;
 
-/// Faces the neck, and the armholes where `sleeveless`.
+/// Faces the neck where no collar is sewn to it, and the armholes where `sleeveless`.
 ///
 /// # Errors
 /// When a facing is wider than the shoulder seam is long.
 pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Result<(), Refusal> {
+    let collar = sheet.style().collar != Collar::None;
+    if collar && !sleeveless {
+        return Ok(());
+    }
     let [front, back] = halves(drafted);
     let shoulder_mm = front.length_mm("shoulder");
     let width_mm = width(sheet, shoulder_mm);
@@ -44,14 +48,17 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Re
         let remedy = "make facing_width smaller, or face neck and armholes in one: edges = \"all-in-one\"";
         return Err(Refusal::because(fault("rules.facing_width", says, remedy)));
     }
-    let around = |name, piece: &SewnPiece| neck_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "neck"));
-    let pieces = [around("front facing", &front)?, around("back facing", &back)?];
-    let seams = vec![
-        sewn_to("neck", "front facing walks", ["front", "front facing"]),
-        sewn_to("neck", "back facing walks", ["back", "back facing"]),
-        Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]),
-    ];
-    drafted.add(pieces, seams, sheet);
+    if !collar {
+        let around =
+            |name, piece: &SewnPiece| neck_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "neck"));
+        let pieces = [around("front facing", &front)?, around("back facing", &back)?];
+        let seams = vec![
+            sewn_to("neck", "front facing walks", ["front", "front facing"]),
+            sewn_to("neck", "back facing walks", ["back", "back facing"]),
+            Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]),
+        ];
+        drafted.add(pieces, seams, sheet);
+    }
     if sleeveless {
         let around = |name, piece: &SewnPiece| {
             armhole_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "armhole"))

@@ -3,6 +3,7 @@
 //! How each acts is common practice (no source).
 
 use super::block::rules::SIDE_ALLOWANCE;
+use super::halving::least;
 use super::rules::Rule;
 use super::sheet::Sheet;
 use super::{fault, neck};
@@ -112,8 +113,6 @@ pub fn too_round(
     (neck, shoulder): (Point<Frame>, Vector<Frame>),
     [depth_mm, turning_mm]: [f64; 2],
 ) -> Option<Remark> {
-    /// Halvings of a few inches, to less than a thousandth of a millimetre.
-    const HALVINGS: u32 = 20;
     let round_mm = s.fitted(&ROUND_BACK)?;
     let takes = |round_back_mm: f64| {
         let depth_mm = depth_mm + round_mm - round_back_mm;
@@ -122,11 +121,8 @@ pub fn too_round(
     if takes(round_mm) {
         return None;
     }
-    let (mut room_mm, mut most_mm) = (0.0, round_mm);
-    for _ in 0..HALVINGS {
-        let middle_mm = f64::midpoint(room_mm, most_mm);
-        *(if takes(middle_mm) { &mut room_mm } else { &mut most_mm }) = middle_mm;
-    }
+    // How much there is room for is what must be taken off at least, the other way round.
+    let room_mm = round_mm - least([0.0, round_mm], |less_mm| takes(round_mm - less_mm));
     let system = s.order.system;
     let for_what =
         if turning_mm > 0.0 { format!("its turning of {}", s.show(turning_mm)) } else { "a curve".to_owned() };

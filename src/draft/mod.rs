@@ -10,9 +10,11 @@ mod armhole;
 mod bias;
 mod block;
 mod circle_skirt;
+mod collar;
 mod facing;
 mod fitting;
 mod garments;
+mod halving;
 mod kaftan;
 mod neck;
 mod piece;
@@ -37,6 +39,7 @@ pub use piece::{DartPlace, NotchPlace, SewnEdge, SewnPiece};
 pub use seam::{Part, Seam};
 use sheet::Sheet;
 
+use crate::entries::{Amount, Placed};
 use crate::geometry::{Draft as Frame, Point};
 use crate::order::{Kind, Order};
 use crate::remark::{Refusal, Remark, Told, Weight, told};
@@ -126,7 +129,18 @@ pub fn draft(order: &Order) -> Told<Draft> {
     };
     unmeasured::say(&mut draft, order);
     unwashed::enlarge(&mut draft, order);
-    told(draft, Vec::new())
+    told(draft, idle(order, garment))
+}
+
+/// The house rules that an order sets though nothing goes by them as its garment is chosen: she may count on them.
+fn idle(order: &Order, garment: &Garment) -> Vec<Remark> {
+    let in_force = garment.rules_for(&order.garment.style);
+    let is_idle = |key: &str| in_force.iter().all(|rule| rule.key != key);
+    let note = |(key, set): (&String, &Placed<Amount>)| {
+        let remark = Remark::note(format!("{key} is set, and nothing goes by it as the garment is chosen"));
+        remark.line(set.line).field(format!("rules.{key}")).remedy("choose what it is for, or take it out")
+    };
+    order.rules.iter().filter(|(key, _)| is_idle(key)).map(note).collect()
 }
 
 /// Refuses an outline that crosses itself.

@@ -5,7 +5,7 @@ use super::block::rules::{BACK_NECK_DEPTH, FRONT_NECK_DEPTH, NECK_HALF_WIDTH};
 use super::rules::Rule;
 use super::sheet::Sheet;
 use crate::geometry::{Curve, Draft, PARABOLA, Point, QUARTER_ELLIPSE, Vector};
-use crate::order::Neckline;
+use crate::order::{Collar, Neckline};
 
 /// Handle length of a scoop, between an ellipse and a square.
 const FULL: f64 = 0.75;
@@ -80,6 +80,8 @@ fn bent(
 pub fn sizes(sheet: &Sheet<'_>) -> [f64; 3] {
     let rules = [&NECK_HALF_WIDTH, &FRONT_NECK_DEPTH, &BACK_NECK_DEPTH];
     let own = match sheet.style().neckline {
+        // Close to the base of the neck.
+        Neckline::Round if sheet.style().collar != Collar::None => Some([2.75, 3.0, 0.75]),
         Neckline::Round | Neckline::Slit => None,
         Neckline::V => Some([3.75, 7.0, 2.0]),
         Neckline::Square => Some([4.0, 5.5, 2.0]),

@@ -93,6 +93,26 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     Ok(())
 }
 
+/// A patch lies no nearer to the centre than this, and as far off the side, so that both can be sewn past it.
+const LEAST_ASIDE_MM: f64 = 12.7;
+const CLEAR_MM: f64 = 12.7;
+
+/// From the centre to the near edge of a patch: the house's, or nearer where the side would be in its way.
+fn aside(sheet: &mut Sheet<'_>, room_mm: f64, width_mm: f64) -> f64 {
+    let left_mm = room_mm - CLEAR_MM - width_mm;
+    match sheet.given(&POCKET_ASIDE) {
+        None if sheet.rule(&POCKET_ASIDE) + width_mm > room_mm => {
+            let [room, clear, width] = [room_mm, CLEAR_MM, width_mm].map(|mm| sheet.show(mm));
+            sheet.step(
+                "pocket from the centre",
+                format!("to the side {room} - {clear} clear of it - pocket {width}"),
+                left_mm,
+            )
+        }
+        _ => sheet.set("pocket from the centre", "set", &POCKET_ASIDE),
+    }
+}
+
 /// Marks where a patch goes on its ground: the line of its head, and a short line down from either end.
 fn place(sheet: &mut Sheet<'_>, ground: &mut SewnPiece, [width_mm, depth_mm]: [f64; 2]) -> Check {
     /// Length of the line down from a corner.
@@ -102,14 +122,22 @@ fn place(sheet: &mut Sheet<'_>, ground: &mut SewnPiece, [width_mm, depth_mm]: [f
     let below_mm = sheet.rule(&POCKET_BELOW);
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let head_mm = sheet.step("head of the pocket", words, waist_mm + below_mm);
-    let near_mm = sheet.set("pocket from the centre", "set", &POCKET_ASIDE);
+    let no =
+        |says: String, remedy: String| Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(remedy) };
+    let [Some(at_head_mm), Some(at_foot_mm)] = [head_mm, head_mm + depth_mm].map(|y_mm| ground.width_mm(y_mm)) else {
+        let says = format!("the side ends above the foot of a pocket, {} down", sheet.show(head_mm + depth_mm));
+        return no(says, "make the garment longer, or pocket_below or pocket_depth smaller".to_owned());
+    };
+    let room_mm = at_head_mm.min(at_foot_mm);
+    let near_mm = aside(sheet, room_mm, width_mm);
     let far_mm = near_mm + width_mm;
     let far = sheet.show(far_mm);
-    let room_mm = [head_mm, head_mm + depth_mm].map(|y_mm| ground.width_mm(y_mm).unwrap_or(0.0));
-    if far_mm > room_mm[0].min(room_mm[1]) {
-        let says = format!("a pocket from {} to {far} beside the centre has no room there", sheet.show(near_mm));
-        let remedy = "make pocket_width, pocket_aside or pocket_below smaller, or the garment longer".to_owned();
-        return Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(remedy) };
+    if near_mm < LEAST_ASIDE_MM.min(sheet.rule(&POCKET_ASIDE)) || far_mm > room_mm {
+        let [width, room] = [width_mm, room_mm].map(|mm| sheet.show(mm));
+        let says =
+            format!("a pocket {width} wide has no room between the centre and the side, which is {room} away there");
+        let most = sheet.show(room_mm - LEAST_ASIDE_MM - CLEAR_MM);
+        return no(says, format!("make it {most} wide at most (pocket_width), or set it lower (pocket_below)"));
     }
     let [near, outer] = [near_mm, far_mm].map(|x_mm| at(x_mm, head_mm));
     let down = Vector::new(0.0, CORNER_MM.min(depth_mm / 2.0));

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::fitting;
 use crate::entries::{Amount, Placed, nearest, shown};
 use crate::remark::Remark;
-use crate::units::{INCH_MM, System, without_unit};
+use crate::units::{INCH_MM, System, with_likely_unit};
 
 /// One construction number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,8 +78,9 @@ impl Rule {
             (Amount::Length(length), Default::LengthMm(_)) => (length.mm, length.system.show(length.mm)),
             (Amount::Number(number), Default::Number(_)) => (number, number.to_string()),
             (Amount::Number(number), Default::LengthMm(_)) => {
-                let no = without_unit(number);
-                return Err(Remark::refusal(format!("{} = {number} {}", self.key, no.says)).remedy(no.write));
+                let own = if system == System::Inch { "in" } else { "cm" };
+                let remark = Remark::refusal(format!("{} = {number} has no unit", self.key));
+                return Err(remark.remedy(with_likely_unit(number, Some(own), None)));
             }
             (Amount::Length(length), Default::Number(default)) => {
                 let shown = length.system.show(length.mm);

@@ -3,6 +3,7 @@
 //! Each check gives its numbers in a sentence. A dress that can't be put on or buttoned round her is a refusal; what is
 //! merely close is a doubt.
 
+use super::halving::least;
 use super::{Check, Seam, SewnPiece, neck, passed};
 use crate::order::{Body, Measure, Opening, Style};
 use crate::remark::Weight;
@@ -23,6 +24,8 @@ pub struct Trial<'d> {
     pub body: &'d Body,
     /// The unit system of the sentences.
     pub system: System,
+    /// What it is, in one word.
+    pub worn: &'static str,
     /// What was chosen.
     pub style: &'d Style,
     /// The front.
@@ -102,24 +105,14 @@ impl Trial<'_> {
     /// How much deeper the front neck must be for the head to pass: the depth is halved in on, since the girth only
     /// grows with it.
     fn deeper_mm(&self, head_mm: f64) -> Option<f64> {
-        /// Halvings of less than 1 m, to less than a thousandth of a millimetre.
-        const HALVINGS: u32 = 20;
         let (neck, shoulder) = (&self.front.edge("neck")?.curve, &self.front.edge("shoulder")?.curve);
         let back_mm = self.back.length_mm("neck") + self.front.length_mm("slit");
         let passes = |depth_mm: f64| {
             let front = neck::front(self.style.neckline, neck.start(), -shoulder.end_direction(), depth_mm);
             2.0 * (front.length_mm() + back_mm) >= head_mm
         };
-        let (drafted_mm, mut deep_mm) = (neck.end().y, DEEPEST_NECK_MM);
-        let mut shallow_mm = drafted_mm;
-        if !passes(deep_mm) {
-            return None;
-        }
-        for _ in 0..HALVINGS {
-            let middle_mm = f64::midpoint(shallow_mm, deep_mm);
-            *(if passes(middle_mm) { &mut deep_mm } else { &mut shallow_mm }) = middle_mm;
-        }
-        Some(deep_mm - drafted_mm)
+        let drafted_mm = neck.end().y;
+        passes(DEEPEST_NECK_MM).then(|| least([drafted_mm, DEEPEST_NECK_MM], passes) - drafted_mm)
     }
 
     fn donning(&self) -> Check {
@@ -128,7 +121,7 @@ impl Trial<'_> {
         let girth_mm = 2.0 * (narrowest(self.front) + narrowest(self.back));
         let bust_mm = self.body.get(Measure::Bust).unwrap_or(0.0);
         let below_mm = bust_mm - girth_mm;
-        let says = format!("narrowest girth of the dress {}, bust {}", self.show(girth_mm), self.show(bust_mm));
+        let says = format!("narrowest girth of the {} {}, bust {}", self.worn, self.show(girth_mm), self.show(bust_mm));
         if below_mm <= NOISE_MM {
             return passed("over shoulders and bust", format!("{says}: goes over"));
         }
@@ -160,10 +153,10 @@ impl Trial<'_> {
         let ease = |(name, measure, level, least_mm, rule): (_, Measure, &str, f64, _)| {
             let body_mm = self.body.get(measure)?;
             let Some(girth_mm) = girth_mm(level) else {
-                let says = format!("the dress ends above the {}: nothing to try", measure.facts().name);
+                let says = format!("the {} ends above the {}: nothing to try", self.worn, measure.facts().name);
                 return Some(passed(name, says));
             };
-            let ease = Ease { name, measure, worn: "dress", girths_mm: [body_mm, girth_mm], least_mm };
+            let ease = Ease { name, measure, worn: self.worn, girths_mm: [body_mm, girth_mm], least_mm };
             Some(ease.check(self.system, |more| format!("give {more} more in each quarter ({rule})")))
         };
         levels.into_iter().filter_map(ease).collect()

@@ -4,6 +4,7 @@
 //! (the hem is square to the side, so that a mitre is also the mirror of the side above it). Nothing is laid on
 //! cloth here.
 
+mod dart;
 mod grain;
 mod turned_up;
 mod unfold;
@@ -53,6 +54,8 @@ pub struct Piece {
     pub levels: Vec<(&'static str, [Point<Frame>; 2])>,
     /// What else is marked on it, in straight lines with their names: the legs of a dart, the place of a pocket.
     pub marks: Vec<(&'static str, [Point<Frame>; 2])>,
+    /// Its darts, as they were drafted.
+    pub darts: Vec<DartPlace>,
 }
 
 /// An edge of a piece.
@@ -101,7 +104,7 @@ impl Piece {
             edge.allowance_mm = allowance_mm;
         }
         let lines: Vec<Line<'_>> = piece.edges.iter().map(|edge| (edge.name, &edge.sewn, edge.allowance_mm)).collect();
-        let (runs, cut) = cutting_line(piece.name, &lines, &piece.sewn)?;
+        let (runs, cut) = cutting_line((piece.name, &piece.sewn), &lines, &piece.darts)?;
         for (edge, run) in piece.edges.iter_mut().zip(runs) {
             edge.cut = run;
         }
@@ -125,6 +128,7 @@ impl Piece {
             *ends = ends.map(|p| p + by);
         }
         piece.grain = piece.grain.map(|p| p + by);
+        piece.darts.iter_mut().for_each(|dart| dart.point += by);
         Self { sewn: self.sewn.mapped(&map), cut: self.cut.mapped(&map), ..piece }
     }
 
@@ -151,7 +155,7 @@ pub fn finish(draft: &Draft) -> Told<Vec<Piece>> {
 fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
     let lines: Vec<Line<'_>> = sewn.edges.iter().map(|edge| (edge.name, &edge.curve, edge.allowance_mm)).collect();
     let outline = sewn.outline();
-    let (runs, cut) = cutting_line(sewn.name, &lines, &outline)?;
+    let (runs, cut) = cutting_line((sewn.name, &outline), &lines, &sewn.darts)?;
     if sewn.on_fold && cut.bounds().0.x < -OVER_FOLD_MM {
         let says = format!("the {} comes to a point at the fold that is too sharp for its turning", sewn.name);
         return Err(
@@ -176,6 +180,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         grain: grain::arrow(sewn, &outline),
         levels: levels(sewn),
         marks: sewn.marks.clone(),
+        darts: sewn.darts.clone(),
         sewn: outline,
         cut,
     })
@@ -194,10 +199,15 @@ type Runs = Vec<Vec<Point<Frame>>>;
 type Line<'e> = (&'static str, &'e Curve<Frame>, f64);
 
 /// The cutting line around sewn edges with their turnings: its part at each edge, and the whole.
-fn cutting_line(name: &str, lines: &[Line<'_>], sewn: &Outline<Frame>) -> Result<(Runs, Outline<Frame>), Remark> {
+fn cutting_line(
+    (name, sewn): (&str, &Outline<Frame>),
+    lines: &[Line<'_>],
+    darts: &[DartPlace],
+) -> Result<(Runs, Outline<Frame>), Remark> {
     let turned: Vec<_> = lines.iter().map(|(_, curve, allowance_mm)| (*curve, *allowance_mm)).collect();
     let mut runs = parallel::cutting_runs(&turned);
     turned_up::mirror(&mut runs, lines);
+    dart::unfold(&mut runs, lines, darts);
     let cut = Outline::joining(runs.iter().cloned());
     if !cut.is_simple() || sewn.area_outside_mm2(&cut) > 1.0 {
         return Err(Remark::refusal(format!("the turnings of the {name} are wider than its curves can take"))

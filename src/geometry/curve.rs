@@ -220,6 +220,20 @@ impl<F> Curve<F> {
         self.parts[0].to_cubic().curvature(0.0).abs().recip()
     }
 
+    /// How often it changes the side that it bends to, along parts that run smoothly into one another.
+    pub fn swings(&self) -> usize {
+        /// What bends less is straight but for rounding.
+        const STRAIGHT: f64 = 1e-12;
+        let bends = |part: &PathSeg| {
+            let cubic = part.to_cubic();
+            let mut at: Vec<f64> = [0.0, 1.0].into_iter().chain(cubic.inflections()).collect();
+            at.sort_by(f64::total_cmp);
+            at.windows(2).map(|at| cubic.curvature(f64::midpoint(at[0], at[1]))).collect::<Vec<_>>()
+        };
+        let bends: Vec<f64> = self.parts.iter().flat_map(bends).filter(|bend| bend.abs() > STRAIGHT).collect();
+        bends.windows(2).filter(|two| two[0] * two[1] < 0.0).count()
+    }
+
     /// Direction at the last point, of length 1.
     pub fn end_direction(&self) -> Vector<F> {
         direction(&self.parts[self.parts.len() - 1], 1.0)

@@ -39,3 +39,12 @@ pub type Map<A, B> = euclid::Transform2D<f64, A, B>;
 pub const fn point<F>(x: f64, y: f64) -> Point<F> {
     Point::new(x, y)
 }
+
+/// The mirror image about a line through a point, whatever its length.
+pub fn mirror<F>(through: Point<F>, along: Vector<F>) -> Map<F, F> {
+    let along = along.normalize();
+    let (cos, sin) = (along.x * along.x - along.y * along.y, 2.0 * along.x * along.y);
+    let about: Map<F, F> = Map::new(cos, sin, sin, -cos, 0.0, 0.0);
+    let moved = about.transform_point(through);
+    about.then_translate(through - moved)
+}

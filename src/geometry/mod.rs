@@ -9,5 +9,5 @@ pub mod outline;
 pub mod parallel;
 
 pub use curve::{Curve, PARABOLA, QUARTER_ELLIPSE};
-pub use frame::{Cloth, Draft, Map, Pixel, Point, Table, Vector};
+pub use frame::{Cloth, Draft, Map, Pixel, Point, Table, Vector, mirror};
 pub use outline::Outline;

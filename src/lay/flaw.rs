@@ -11,21 +11,25 @@ pub fn folded(flaws: &[Flaw], fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> 
     flaws.iter().flat_map(|flaw| one(flaw, fold, width_mm)).collect()
 }
 
-/// Questions flaws that lie nowhere on the cloth.
+/// Refuses flaws that lie nowhere on the cloth: where they are a piece may lie.
 pub fn off_the_cloth(cloth: &order::Cloth, system: System) -> Vec<Remark> {
     let show = |mm: f64| system.show(mm);
     let is_on = |flaw: &&Flaw| {
         flaw.across_mm <= cloth.width_mm && cloth.length_mm.is_none_or(|length_mm| flaw.along_mm <= length_mm)
     };
-    let doubt = |flaw: &Flaw| {
+    let refused = |flaw: &Flaw| {
         let (along, across) = (show(flaw.along_mm), show(flaw.across_mm));
-        Remark::doubt(format!(
+        Remark::refusal(format!(
             "a flaw {along} from the cut end and {across} from the near selvedge is not on the cloth"
         ))
         .field("cloth.flaws")
-        .remedy("measure it again: from the cut end, from the near selvedge, how large")
+        .remedy(format!(
+            "measure it again: from the cut end{}, from the near selvedge (the cloth is {} wide), how large",
+            cloth.length_mm.map(|mm| format!(" (the cloth is {} long)", show(mm))).unwrap_or_default(),
+            show(cloth.width_mm)
+        ))
     };
-    cloth.flaws.iter().filter(|flaw| !is_on(flaw)).map(doubt).collect()
+    cloth.flaws.iter().filter(|flaw| !is_on(flaw)).map(refused).collect()
 }
 
 fn one(flaw: &Flaw, fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {

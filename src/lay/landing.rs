@@ -53,7 +53,15 @@ pub fn landings(wanted: &Wanted<'_>) -> Result<Vec<Landing>, Refusal> {
         let of_garment = on_garment(pieces, motif, wanted);
         if motif.level.is_some() && !of_garment.iter().any(|landing| landing.along) {
             let says = "no piece of this garment has the level at which the motif is to lie";
-            return Err(unknown(says, "lay.motif", "name another level, or \"centre\" alone"));
+            let mut levels: Vec<&str> =
+                bodies(pieces).into_iter().flat_map(|i| &pieces[i].levels).map(|level| level.0).collect();
+            levels.sort_unstable();
+            levels.dedup();
+            let of_it = match levels.is_empty() {
+                true => "write motif = \"centre\": it has no levels".to_owned(),
+                false => format!("its levels are {}; or write \"centre\" alone", levels.join(", ")),
+            };
+            return Err(unknown(says, "lay.motif", &of_it));
         }
         landings.extend(of_garment.into_iter().map(|landing| Landing { piece: first + landing.piece, ..landing }));
         first += pieces.len();
@@ -67,6 +75,16 @@ fn known(cloth: &order::Cloth, motif: &Motif) -> Result<(), Refusal> {
         return Ok(());
     }
     let [along_mm, across_mm] = cloth.repeat_mm;
+    let is_on = |[along_mm, across_mm]: [f64; 2]| {
+        across_mm <= cloth.width_mm && cloth.length_mm.is_none_or(|length_mm| along_mm <= length_mm)
+    };
+    if cloth.motif_mm.is_some_and(|at| !is_on(at)) {
+        return Err(unknown(
+            "the motif that pieces are to be laid to is not on the cloth",
+            "cloth.motif",
+            "measure the middle of one motif again: from the cut end, from the near selvedge",
+        ));
+    }
     if cloth.motif_mm.is_none() {
         return Err(unknown(
             "the motif is to lie at a place, and it is not known where one is on the cloth",

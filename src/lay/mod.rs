@@ -321,7 +321,7 @@ pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
     let lengths = pieces.len() as u32;
     let used_mm = f64::from(lengths) * need.length_mm;
     remarks.extend(print_remarks(cloth));
-    remarks.extend(wanted.unmatched());
+    remarks.extend(wanted.stray());
     let lay = Lay {
         system,
         cloth: cloth.clone(),

@@ -64,13 +64,13 @@ impl Need {
                 "the cloth is too narrow: folded along its centre it is {} wide, and the widest piece needs {} ({} more)",
                 show(half_mm),
                 show(self.half_width_mm),
-                system.show_fine(narrow_mm)
+                system.show_at_least(narrow_mm)
             ))
             .field("cloth.width")
             .remedy(format!(
                 "take cloth at least {} between selvedges, or narrow the hem: fold_extra less by {}",
                 show(cloth.bought_width_mm(2.0 * self.half_width_mm)),
-                system.show_fine(narrow_mm)
+                system.show_at_least(narrow_mm)
             ))
         });
         let short =
@@ -87,7 +87,7 @@ impl Need {
             ))
             .field("cloth.length")
             .remedy(format!(
-                "buy {}, or make the dress {} shorter",
+                "buy {}, or make it {} shorter",
                 system.show_cut_from_bolt(cloth.to_buy_mm(self.total_mm())),
                 system.show_at_least(short_mm / f64::from(self.lengths))
             ))

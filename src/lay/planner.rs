@@ -3,7 +3,7 @@
 use super::begin::{Asks, Motifs};
 use super::need::NOISE_MM;
 use super::ready::{Plan, Ready};
-use super::{Lay, Wanted, Weighed, flaw, left, proof};
+use super::{Lay, Wanted, Weighed, left, proof};
 use crate::nest::{Forms, Moves, Nesting, Pace, nest, nest_on};
 use crate::order::{FoldKind, Matching};
 use crate::remark::{Refusal, Remark, Told, told};
@@ -68,8 +68,8 @@ fn sort(tried: &mut [Trial<'_>]) {
 /// When a piece fits the cloth in no way, can't lie where it is pinned, or the cloth is too short: by how much, and what
 /// would fit.
 pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told<Lay> {
+    let mut remarks = told((), wanted.stray())?.remarks;
     let ready = Ready::of(wanted, forms)?;
-    let mut remarks: Vec<Remark> = wanted.unmatched().into_iter().collect();
     let asks = ready.asks();
     let mut lay = shortest(&ready, asks, effort)?;
     if asks != Asks::NOTHING {
@@ -83,7 +83,6 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
         lay.meets.best_start = best.and_then(|best| best.meets.best_start).filter(|best| best.used_mm < lay.used_mm);
     }
     remarks.extend(too_short(&lay));
-    remarks.extend(flaw::off_the_cloth(wanted.cloth, wanted.system));
     told(lay, remarks)
 }
 

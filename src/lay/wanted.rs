@@ -2,7 +2,7 @@
 
 use super::landing::{Landing, landings, on_columns};
 use super::matching::{Meeting, Ties};
-use super::{Fold, RuledOut, is_all_on_fold};
+use super::{Fold, RuledOut, flaw, is_all_on_fold};
 use crate::finish::Piece;
 use crate::order::{Asked, Cloth, FOLD, FoldKind, Matching};
 use crate::remark::{Refusal, Remark};
@@ -116,14 +116,20 @@ impl<'w> Wanted<'w> {
         Some(Refusal::because(remark.remedy(format!("take {FOLD} out of [lay]: then every kind of fold is weighed"))))
     }
 
+    /// What is asked of the print, and told of the cloth, that is nowhere on them: refused, since she counts on it.
+    pub(super) fn stray(&self) -> Vec<Remark> {
+        self.unmatched().into_iter().chain(flaw::off_the_cloth(self.cloth, self.system)).collect()
+    }
+
     /// What is said when the print is to meet and nothing can be done about it.
-    pub(super) fn unmatched(&self) -> Option<Remark> {
+    fn unmatched(&self) -> Option<Remark> {
         if self.asked.matching == Matching::None {
             return None;
         }
         if self.cloth.repeat_mm == [None; 2] {
-            let remark = Remark::doubt("the print is to meet, but its repeat is not known: nothing is matched");
-            let remedy = "write repeat = [\"32 cm\", \"64 cm\"] under [cloth], along the selvedge and across";
+            let remark = Remark::refusal("the print is to meet, but its repeat is not known");
+            let remedy = "write repeat = [\"32 cm\", \"64 cm\"] under [cloth], along the selvedge and across, or take \
+                          match out of [lay]";
             return Some(remark.field("lay.match").remedy(remedy));
         }
         if self.matching() != self.asked.matching {
@@ -135,11 +141,13 @@ impl<'w> Wanted<'w> {
                 _ if through == "along" => "write match = \"across\": stripes along the selvedge meet so",
                 _ => "write match = \"along\": stripes across meet so",
             };
-            let remark = if self.matching() == Matching::None { Remark::doubt(says) } else { Remark::note(says) };
+            let remark = if self.matching() == Matching::None { Remark::refusal(says) } else { Remark::note(says) };
             return Some(remark.field("lay.match").remedy(remedy));
         }
-        let none = self.ties().is_empty();
-        none.then(|| Remark::note("none of these pieces has a seam at which a print is matched").field("lay.match"))
+        self.ties().is_empty().then(|| {
+            let remark = Remark::refusal("none of these pieces has a seam at which a print is matched");
+            remark.field("lay.match").remedy("take match out of [lay]")
+        })
     }
 
     /// The repeat along the selvedge, where lengths must begin alike on it.

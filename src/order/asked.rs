@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 
 use super::{Body, Measure};
 use crate::entries::{Amount, Entries, Placed, nearest, shown};
-use crate::units::without_unit;
 
 /// The key of the room; but for it, [`MATCH`], [`MOTIF`] and [`FOLD`] every key of `[lay]` is the name of a piece.
 pub const ROOM: &str = "room";
@@ -184,8 +183,8 @@ pub fn asked(mut section: Entries<'_, '_>, body: &Body) -> Asked {
         let length = match value {
             Amount::Length(length) => length,
             Amount::Number(number) => {
-                let no = without_unit(number);
-                section.fault(&key, line, format!("{} = {number} {}", shown(&key), no.says), no.write);
+                let says = format!("{} = {number} has no unit", shown(&key));
+                section.fault(&key, line, says, section.unit_for(number, None));
                 continue;
             }
         };

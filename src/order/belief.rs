@@ -46,7 +46,7 @@ pub fn reckoned(body: &Body, measure: Measure) -> Option<(f64, Measure)> {
 
 /// Takes a measurement from its section; refuses the impossible and remarks the unusual.
 pub fn measured(facts: &Facts, section: &mut Entries<'_, '_>, remarks: &mut Vec<Remark>) -> Option<Placed<Length>> {
-    let read = section.length(facts.key)?;
+    let read = section.length_within(facts.key, facts.possible_mm)?;
     let (mm, system) = (read.value.mm, read.value.system);
     let [low, high] = facts.possible_mm;
     if !(low..=high).contains(&mm) {

@@ -3,7 +3,9 @@
 //! How a kind is drafted, and by which house rules, is its own file's under `draft`.
 
 use super::measures::Measure;
-use super::style::{ChoiceFacts, Circle, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
+use super::style::{
+    ChoiceFacts, Circle, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge,
+};
 
 /// The kinds of garment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +58,7 @@ const BODY_WANTS: &[Measure] =
     &[Measure::HipDepth, Measure::BackDepth, Measure::BustDepth, Measure::BustSpan, Measure::Head, Measure::UpperArm];
 const BODY_CHOICES: &[&ChoiceFacts] = &[
     Neckline::CHOICE,
+    Collar::CHOICE,
     Sleeve::CHOICE,
     Edges::CHOICE,
     Opening::CHOICE,
@@ -168,6 +171,17 @@ impl Kind {
     /// Its name in an order file.
     pub fn key(self) -> &'static str {
         self.facts().key
+    }
+
+    /// What it is, in one word.
+    pub fn worn(self) -> &'static str {
+        match self {
+            Self::ALineDress => "dress",
+            Self::ShiftTop => "top",
+            Self::Tunic => "tunic",
+            Self::Kaftan => "gown",
+            Self::ALineSkirt | Self::CircleSkirt | Self::TieredSkirt => "skirt",
+        }
     }
 
     /// The measurements it cannot be drafted without, whatever is chosen.

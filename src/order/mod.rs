@@ -30,7 +30,9 @@ pub use printed::RUNS_THROUGH;
 pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
-pub use style::{ChoiceFacts, Circle, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge};
+pub use style::{
+    ChoiceFacts, Circle, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge,
+};
 
 use crate::entries::{Amount, Placed};
 use crate::units::System;

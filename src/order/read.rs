@@ -29,7 +29,9 @@ pub fn read(text: &str) -> Told<Order> {
     let mut remarks = Vec::new();
     let client = file.section("client").map(client).unwrap_or_default();
     let garment = garment(&mut file, &source);
-    let needs = garment.map_or_else(|| Kind::ALineDress.needs().to_vec(), |(garment, _)| garment.needs());
+    // Of a kind that is not known it is not known either what it asks of the body.
+    let of_no_kind = if file.has_fault_at("garment.kind") { &[] } else { Kind::ALineDress.needs() };
+    let needs = garment.map_or_else(|| of_no_kind.to_vec(), |(garment, _)| garment.needs());
     let (body, mut systems) = body(&mut file, &needs, &source, &mut remarks);
     let rules = file.section("rules").map(|mut rules| rules.amounts().into_iter().collect()).unwrap_or_default();
     let fitting = file.section("fitting").map(|mut found| found.amounts().into_iter().collect()).unwrap_or_default();
@@ -105,10 +107,16 @@ fn kind(section: &Entries<'_, '_>, text: &Placed<String>) -> Option<Kind> {
     let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
     let found = Kind::ALL.into_iter().find(|kind| kind.key() == text.value);
     if found.is_none() {
-        let begun = keys.iter().copied().find(|key| key.starts_with(&text.value));
-        let near = begun.or_else(|| nearest(&text.value, &keys)).unwrap_or(keys[0]);
+        let word = text.value.trim().to_lowercase();
+        let named: Vec<&str> = keys.iter().copied().filter(|key| !word.is_empty() && key.contains(&word)).collect();
+        let write = match (&named[..], nearest(&text.value, &keys)) {
+            ([], Some(near)) => format!("write kind = \"{near}\""),
+            ([], None) => format!("known are {}", keys.join(", ")),
+            (named, _) => format!("write kind = \"{}\"", named.join("\" or \"")),
+        };
         let sentence = format!("kind = \"{}\" is no garment that is known", shown(&text.value));
-        section.fault("kind", text.line, sentence, format!("write kind = \"{near}\""));
+        let write = format!("{write}; what each asks for is told by: chalklight garments");
+        section.fault("kind", text.line, sentence, write);
     }
     found
 }
@@ -237,7 +245,7 @@ pub(super) fn length_within(
     [low, high]: [f64; 2],
     what: &str,
 ) -> Option<Placed<Length>> {
-    let read = section.length(key)?;
+    let read = section.length_within(key, [low, high])?;
     if (low..=high).contains(&read.value.mm) {
         return Some(read);
     }

@@ -60,6 +60,13 @@ choices! {
         /// Round, and cut open down the centre front.
         Slit = "slit",
     }
+    /// The collar.
+    Collar = "collar" {
+        /// None.
+        None = "none",
+        /// Standing, to fasten at the back.
+        Stand = "stand",
+    }
     /// The sleeve.
     Sleeve = "sleeve" {
         /// None.
@@ -156,6 +163,8 @@ choices! {
 pub struct Style {
     /// The front neck.
     pub neckline: Neckline,
+    /// The collar.
+    pub collar: Collar,
     /// The sleeve.
     pub sleeve: Sleeve,
     /// How edges are finished.
@@ -185,6 +194,7 @@ impl Style {
     fn of(mut chosen: impl Chosen) -> Self {
         Self {
             neckline: chosen.of(),
+            collar: chosen.of(),
             sleeve: chosen.of(),
             edges: chosen.of(),
             opening: chosen.of(),
@@ -195,6 +205,23 @@ impl Style {
             circle: chosen.of(),
             waist: chosen.of(),
         }
+    }
+
+    /// The word of every choice, with its key.
+    pub fn words(&self) -> [(&'static str, &'static str); 11] {
+        [
+            word(self.neckline),
+            word(self.collar),
+            word(self.sleeve),
+            word(self.edges),
+            word(self.opening),
+            word(self.pockets),
+            word(self.tie),
+            word(self.dart),
+            word(self.fit),
+            word(self.circle),
+            word(self.waist),
+        ]
     }
 
     /// The style of these words, by the key of each choice; where a word is not known, its first is taken.
@@ -241,6 +268,12 @@ impl Chosen for Section<'_, '_, '_> {
         }
         found.unwrap_or_default()
     }
+}
+
+/// The key of a choice and the word of a value.
+fn word<C: Choice + PartialEq>(of: C) -> (&'static str, &'static str) {
+    let ChoiceFacts { key, words } = C::FACTS;
+    (key, C::ALL.iter().zip(words).find(|(value, _)| **value == of).map_or("", |(_, word)| word))
 }
 
 /// The value of a word.

@@ -34,6 +34,11 @@ fn step(piece: &Piece) -> Option<Step> {
             (of("round").map(|(half_mm, turning_mm)| (2.0 * half_mm, turning_mm))?, piece.count)
         }
         "pocket" => (of("round")?, piece.count / 2),
+        // Two layers on one another, sewn along the top and both ends.
+        "collar" => {
+            let ((top_mm, turning_mm), (end_mm, _)) = (of("top")?, of("end")?);
+            ((2.0 * (top_mm + end_mm), turning_mm), 1)
+        }
         "belt" | "tie" => (of("left")?, piece.count),
         _ => return None,
     };
@@ -64,6 +69,11 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
         "pocket" => format!(
             "sew a bag to each side edge of front and back between the pocket's notches; when the sides are sewn, which \
              leaves them open there, sew the bags together, {turning} from the edge: {of}"
+        ),
+        "collar" => format!(
+            "lay the two collars on one another, right sides facing, and an interlining on them; sew ends and top, {turning} \
+             from the edge: {of}; clip, turn and press. When the outer one is sewn to the neck, turn the inner one's edge in \
+             and stitch it down over that seam"
         ),
         name => format!(
             "fold the {name} along its middle, right sides facing, sew {turning} from the edge, leave a gap, turn and \

@@ -28,7 +28,7 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
         How::Open => format!("put the zip into what was left open, from the top down: {of}"),
         How::Make => apart::says(step, pieces, system, &of),
         How::Face if step.name == "armhole" && pieces.iter().any(|piece| is_of_all_edges(piece)) => format!(
-            "with the sides still open, roll the other half up to this armhole, bring dress and facing round the roll, right \
+            "with the sides still open, roll the other half up to this armhole, bring garment and facing round the roll, right \
              sides facing, and sew them {turning} from the edge: {of}; clip the curve, draw the roll out through the \
              shoulder, then the other armhole likewise"
         ),
@@ -92,7 +92,7 @@ fn at_the_opening(step: &Step, pieces: &[&Piece], what: &str) -> String {
 /// The sides of facings that are sewn on from the dress's own; nothing elsewhere.
 fn in_one_line(step: &Step, pieces: &[&Piece]) -> &'static str {
     let in_one = step.name == "side" && step.is_of_facings() && pieces.iter().any(|piece| is_of_all_edges(piece));
-    if in_one { ", in one line with the side of the dress" } else { "" }
+    if in_one { ", in one line with the side of the garment" } else { "" }
 }
 
 /// The notches that meet in a seam.

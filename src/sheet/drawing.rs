@@ -3,7 +3,7 @@
 //! Widths, dashes and arrows are a quarter of those on the cloth whatever the drawing's scale is, so that a kind of
 //! line looks the same on every page, and as in the light.
 
-use super::leaf::{At, CAPITAL, Ink, Leaf, Mark, SMALL_MM, Words, width_mm};
+use super::leaf::{At, CAPITAL, Ink, Leaf, MARGIN_MM, Mark, SMALL_MM, Words, width_mm};
 use crate::geometry::{Cloth, Map, Outline, Point, Vector};
 use crate::scene::{drawn, form};
 use crate::stages::{Line, LineKind};
@@ -63,13 +63,18 @@ pub fn on_cloth(
     let across = || lines.iter().flat_map(|each| on_paper(&each.points)).map(|p| p.x);
     let [left_mm, right_mm] = [across().fold(f64::INFINITY, f64::min), across().fold(0.0, f64::max)];
     let mut taken: Vec<Words> = Vec::new();
-    for each in lines {
+    let (details, first): (Vec<&Line>, Vec<&Line>) = lines.iter().partition(|each| is_detail(each.kind));
+    for each in first.into_iter().chain(details) {
         let Some(text) = &each.label else { continue };
         let mut at = label_at(each.kind, &on_paper(&each.points), text);
-        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(left_mm);
+        at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(left_mm.min(MARGIN_MM));
         let mut words = Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black };
+        let is_taken = |words: &Words| taken.iter().any(|other| other.touches(words));
+        if is_detail(each.kind) && is_taken(&words) {
+            continue;
+        }
         for _ in 0..MOST_LIFTS {
-            if taken.iter().any(|other| other.touches(&words)) {
+            if is_taken(&words) {
                 words.at.y -= SMALL_MM * 1.3;
             }
         }
@@ -79,6 +84,11 @@ pub fn on_cloth(
         taken.push(words);
     }
     leaf.marks.extend(taken.into_iter().map(Mark::Words));
+}
+
+/// Whether what is written at a line stands beside the piece's own drawing too, so that it gives way where pieces lie close.
+fn is_detail(kind: LineKind) -> bool {
+    matches!(kind, LineKind::Level | LineKind::Notch | LineKind::Chalk)
 }
 
 /// Where a label stands: below the fold and above the selvedge, outside of the cloth; over the middle of other lines along

@@ -204,9 +204,16 @@ fn rounding_leaves_a_place_its_range() {
 
 #[test]
 fn what_cannot_be_matched_is_told() {
-    let told = matched(&dress(), &cloth(1120.0), Matching::Along, &SHORT).expect("a lay");
-    assert!(told.remarks.iter().any(|remark| remark.sentence.contains("repeat is not known")), "{:?}", told.remarks);
+    let no = matched(&dress(), &cloth(1120.0), Matching::Along, &SHORT).expect_err("no repeat").to_string();
+    assert!(no.contains("repeat is not known") && no.contains("take match out"), "{no}");
     let belt = [half("belt", [300.0, 80.0, 80.0])];
-    let told = matched(&belt, &printed(1120.0, [100.0, 100.0]), Matching::Along, &SHORT).expect("a lay");
-    assert!(told.remarks.iter().any(|remark| remark.sentence.contains("no") && told.value.meets.meetings.is_empty()));
+    let printed = printed(1120.0, [100.0, 100.0]);
+    let no = matched(&belt, &printed, Matching::Along, &SHORT).expect_err("no seam").to_string();
+    assert!(no.contains("none of these pieces has a seam"), "{no}");
+    // Of a job the belt's dress has one.
+    let (dress, garments) = (dress(), |dress: &[Piece], belt: &[Piece]| {
+        let wanted = Wanted { garments: vec![belt, dress], ..Wanted::of(belt, &printed, System::Metric) };
+        usual(&wanted.asking(&asked(Matching::Along)), &Effort::FIRST, &mut Forms::default()).is_ok()
+    });
+    assert!(garments(&dress, &belt));
 }

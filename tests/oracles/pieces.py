@@ -66,12 +66,25 @@ def mitred(piece):
     }
 
 
+def swings(spline):
+    """How often the spline changes the side that it bends to: where the cross product of its derivatives is nought."""
+    signs = []
+    for i, h in enumerate(np.diff(spline.x)):
+        first, second = (np.array([np.polyder(spline.c[:, i, axis], order) for axis in (0, 1)]) for order in (1, 2))
+        # The cubes cancel.
+        bend = np.polysub(np.polymul(first[0], second[1]), np.polymul(first[1], second[0]))[1:]
+        inner = sorted(r.real for r in np.roots(bend) if abs(r.imag) < 1e-12 and 0 < r.real < h)
+        cuts = [0, *inner, h]
+        signs += [np.sign(np.polyval(bend, (a + b) / 2)) for a, b in zip(cuts, cuts[1:])]
+    return sum(a * b < 0 for a, b in zip(signs, signs[1:]))
+
+
 def armhole(piece):
-    """The clamped cubic spline from the underarm through the guide to the tip, as Bezier points."""
+    """The clamped cubic spline from the underarm through the guide to the tip, as Bezier points. The guide lies by the hollow
+    inside of the middle; where the curve would swing more than once, by the least that leaves it one swing."""
     armhole, side, shoulder = (next(e for e in piece["edges"] if e["name"] == n) for n in ("armhole", "side", "shoulder"))
     underarm, tip = np.array(armhole["parts"][0][0]), np.array(armhole["parts"][-1][3])
     middle = np.array([tip[0], (tip[1] + underarm[1]) / 2])
-    guide = middle - [piece["hollow_mm"], 0]
     up_side = speed(side["parts"][-1], 1.0)
     along_shoulder = speed(shoulder["parts"][0], 0.0)
     inward = np.array([up_side[1], -up_side[0]]) / np.hypot(*up_side)
@@ -79,8 +92,19 @@ def armhole(piece):
     upward = upward if upward[1] < 0 else -upward
     inward = inward if inward[0] < 0 else -inward
     knots = np.cumsum([0, np.hypot(*(underarm - middle)), np.hypot(*(middle - tip))])
-    points = [underarm, guide, tip]
-    slope = CubicSpline(knots, points, bc_type=((1, inward), (1, upward))).derivative()(knots)
+
+    def through(hollow):
+        points = [underarm, middle - [hollow, 0], tip]
+        return CubicSpline(knots, points, bc_type=((1, inward), (1, upward)))
+
+    low, high = piece["hollow_mm"]
+    if swings(through(low)) > 1:
+        for _ in range(60):
+            half = (low + high) / 2
+            low, high = (half, high) if swings(through(half)) > 1 else (low, half)
+        low = high
+    spline = through(low)
+    points, slope = spline(knots), spline.derivative()(knots)
     spans = np.diff(knots)
     return [
         [p.tolist() for p in (a, a + ma * h / 3, b - mb * h / 3, b)]

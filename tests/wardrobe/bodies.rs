@@ -28,7 +28,7 @@ pub fn whole(woman: &Woman, length: Length) -> OrderText {
 /// Sleeve length beside stature in the same survey (regression over its 1,986 women: 0.364 stature - 50 mm).
 const ARM_OF_STATURE: f64 = 0.364;
 
-const WARDROBE: [Ordered; 13] = [
+const WARDROBE: [Ordered; 14] = [
     ("A-line dress, bound", |w| whole(w, Length::Knee).choose("edges", "bias").choose("pockets", "in-seam")),
     ("A-line dress, v, faced, zip", |w| {
         whole(w, Length::Knee).choose("neckline", "v").choose("edges", "facing").choose("opening", "back")
@@ -39,6 +39,9 @@ const WARDROBE: [Ordered; 13] = [
     ("A-line dress, long sleeve", |w| whole(w, Length::Knee).choose("sleeve", "long")),
     ("A-line dress, cap sleeve", |w| whole(w, Length::Knee).choose("sleeve", "cap").choose("neckline", "scoop")),
     ("shift top, short sleeve", |w| shirt(w).kind("shift-top").choose("sleeve", "short")),
+    ("shift top, standing collar", |w| {
+        shirt(w).kind("shift-top").choose("collar", "stand").choose("opening", "back").choose("edges", "bias")
+    }),
     ("tunic, flutter sleeve", |w| shirt(w).kind("tunic").choose("sleeve", "flutter").choose("neckline", "sweetheart")),
     ("tunic, flared sleeve", |w| shirt(w).kind("tunic").choose("sleeve", "flared").choose("neckline", "boat")),
     ("kaftan, slit", |w| whole(w, Length::Ankle).kind("kaftan").choose("neckline", "slit").choose("edges", "bias")),

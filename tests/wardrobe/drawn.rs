@@ -45,6 +45,17 @@ pub fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) 
     if words.contains(&("edges", "all-in-one")) {
         words.iter_mut().filter(|(key, _)| *key == "sleeve").for_each(|(_, word)| *word = "none");
     }
+    // A collar closes at the back of a round neck, and finishes it: that too is said elsewhere.
+    if words.contains(&("collar", "stand")) {
+        for (key, word) in &mut words {
+            match *key {
+                "neckline" => *word = "round",
+                "opening" => *word = "back",
+                "edges" if *word == "all-in-one" => *word = "facing",
+                _ => {}
+            }
+        }
+    }
     // A bag in the side wants a seam that is longer than a short top's.
     let order = match facts.key {
         "shift-top" | "tunic" if words.contains(&("pockets", "in-seam")) => longer(order, woman),

@@ -2,6 +2,7 @@
 
 mod bodies;
 mod bust;
+mod collar;
 mod drawn;
 mod parts;
 mod places;

@@ -24,6 +24,20 @@ fn a_patch_pocket_has_its_place_on_the_front() {
     assert_eq!(corners.len(), 2);
     assert!(corners.iter().zip(head).all(|(corner, end)| (corner[0] / INCH_MM - end).length() < 1e-9));
     assert!(check(&draft, "pocket on the front").ok);
+    // Where the side is in its way it lies nearer to the centre, 1/2 in clear of the side; where that is no place, it is told
+    // how wide it may be.
+    let skirt = |waist: &str, hip: &str| {
+        OrderText::of("26 in", &[("waist", waist), ("hip", hip)])
+            .kind("a-line-skirt")
+            .choose("pockets", "patch")
+            .draft()
+    };
+    let (slim, tiny) = (skirt("28 in", "38 in"), skirt("22 in", "30 in"));
+    let head = piece(&slim, "front").marks[0].1;
+    let room_mm = piece(&slim, "front").width_mm(head[0].y).expect("a side");
+    assert!((room_mm - head[1].x - INCH_MM / 2.0).abs() < 1e-6 && head[0].x > INCH_MM / 2.0, "{head:?}");
+    let told = check(&tiny, "pocket on the front").remedy.as_deref().unwrap_or_default();
+    assert!(told.contains("wide at most (pocket_width)"), "{told}");
     let narrow = example().choose("pockets", "patch").rule("pocket_aside", "\"6 in\"").draft();
     let check = check(&narrow, "pocket on the front");
     assert!(!check.ok && check.remedy.is_some() && piece(&narrow, "front").marks.is_empty(), "{check:?}");

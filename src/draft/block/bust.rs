@@ -16,7 +16,7 @@
 use super::rules::{BUST_PARTS, BUST_POINT_BELOW, DART_BELOW, DART_SHORT, DART_WIDTH};
 use super::{Levels, Sheet, fitting};
 use crate::draft::{at, fault};
-use crate::geometry::{Curve, Draft as Frame, Map, Point, Vector};
+use crate::geometry::{Curve, Draft as Frame, Map, Point, Vector, mirror};
 use crate::order::{Dart, Measure};
 use crate::remark::Remark;
 
@@ -168,7 +168,7 @@ impl SideDart {
         let down: Map<Frame, Frame> = Map::translation(0.0, self.width_mm);
         let lower = side.part([upper_mm, side.length_mm()]).mapped(&down);
         let (high, low) = (upper.end(), lower.start());
-        let folded = lower.mapped(&mirror(point, (low - point).normalize()));
+        let folded = lower.mapped(&mirror(point, low - point));
         let half_mm = folded.length_to_level(self.level_mm)?;
         let below = folded.until(half_mm);
         let above = below.mapped(&mirror(point, Vector::new(1.0, 0.0)));
@@ -176,12 +176,4 @@ impl SideDart {
         let mouth_mm = [upper_mm, upper_mm + 2.0 * half_mm];
         Some(Darted { side, mouth_mm, legs: [[high, point], [low, point]] })
     }
-}
-
-/// The mirror image about a line through a point.
-fn mirror(through: Point<Frame>, along: Vector<Frame>) -> Map<Frame, Frame> {
-    let (cos, sin) = (along.x * along.x - along.y * along.y, 2.0 * along.x * along.y);
-    let about: Map<Frame, Frame> = Map::new(cos, sin, sin, -cos, 0.0, 0.0);
-    let moved = about.transform_point(through);
-    about.then_translate(through - moved)
 }

@@ -1,9 +1,8 @@
 //! What can't be drawn: numbers that leave no shoulder, no armhole, no waist or no hem.
 
-use super::rules::{ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, NECK_ALLOWANCE, NECK_REFERENCE, faced, turning};
+use super::rules::{ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, NECK_ALLOWANCE, NECK_REFERENCE, neck_is_sewn, turning};
 use super::{Points, Sheet, fitting};
 use crate::draft::fault;
-use crate::order::Kind;
 use crate::remark::Remark;
 
 /// The shoulder seam may not be shorter than a strap.
@@ -52,7 +51,7 @@ pub fn faults(points: &Points, sheet: &Sheet<'_>) -> Vec<Remark> {
 /// A round back that the back neck has no room for.
 fn too_round(points: &Points, sheet: &Sheet<'_>) -> Option<Remark> {
     let Points { neck, tip, back_neck_depth_mm, .. } = points;
-    let turning_mm = turning(sheet, &NECK_ALLOWANCE, faced(sheet.style()));
+    let turning_mm = turning(sheet, &NECK_ALLOWANCE, neck_is_sewn(sheet.style()));
     fitting::too_round(sheet, (*neck, (*tip - *neck).normalize()), [*back_neck_depth_mm, turning_mm])
 }
 
@@ -85,7 +84,7 @@ fn of_the_levels(points: &Points, sheet: &Sheet<'_>, back_told: bool) -> [Option
                 "garment.length",
                 format!(
                     "a {} {} long ends above its waist at {}",
-                    worn(sheet),
+                    sheet.order.garment.kind.worn(),
                     show(points.length_mm),
                     show(levels.waist.y)
                 ),
@@ -93,12 +92,4 @@ fn of_the_levels(points: &Points, sheet: &Sheet<'_>, back_told: bool) -> [Option
             )
         }),
     ]
-}
-
-/// What it is, in one word.
-fn worn(sheet: &Sheet<'_>) -> &'static str {
-    match sheet.order.garment.kind {
-        Kind::ALineDress => "dress",
-        other => other.facts().name,
-    }
 }

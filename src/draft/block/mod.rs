@@ -26,7 +26,7 @@ use super::seam::Seam;
 use super::sheet::Sheet;
 use super::side::Levels;
 use super::trial::{Least, Trial};
-use super::{SewnPiece, at, bias, facing, fitting, neck, pocket, simple, sleeve, tie};
+use super::{SewnPiece, at, bias, collar, facing, fitting, neck, pocket, simple, sleeve, tie};
 use crate::geometry::{Draft as Frame, Point};
 use crate::order::{Edges, Measure, Opening, Sleeve};
 use crate::remark::Refusal;
@@ -57,9 +57,22 @@ pub(super) struct Points {
 }
 
 /// The rules of a garment of the block: its own, those of its cut, and those of what may be chosen.
-pub(super) const fn with(own: Group, cut: Group) -> [Group; 11] {
+pub(super) const fn with(own: Group, cut: Group) -> [Group; 12] {
     let [edges, opening, slit] = CHOICE_RULES;
-    [own, cut, DART_RULES, edges, opening, slit, sleeve::RULES, facing::RULES, bias::RULES, pocket::RULES, tie::RULES]
+    [
+        own,
+        cut,
+        DART_RULES,
+        edges,
+        opening,
+        slit,
+        sleeve::RULES,
+        facing::RULES,
+        bias::RULES,
+        pocket::RULES,
+        tie::RULES,
+        collar::RULES,
+    ]
 }
 
 /// Drafts front and back with all that was chosen for them.
@@ -68,7 +81,8 @@ pub(super) const fn with(own: Group, cut: Group) -> [Group; 11] {
 /// When the numbers can't be drawn.
 pub(super) fn draft(sheet: &mut Sheet<'_>, cut: Cut) -> Result<Drafted, Refusal> {
     let points = points(sheet, cut);
-    let faults = impossible::faults(&points, sheet);
+    let mut faults = impossible::faults(&points, sheet);
+    faults.extend(collar::faults(sheet));
     if !faults.is_empty() {
         return Err(Refusal { remarks: faults });
     }
@@ -92,6 +106,7 @@ pub(super) fn draft(sheet: &mut Sheet<'_>, cut: Cut) -> Result<Drafted, Refusal>
 fn chosen(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     let style = sheet.style();
     sleeve::add(sheet, drafted)?;
+    collar::add(sheet, drafted)?;
     match style.edges {
         Edges::Plain => {}
         Edges::Bias => bias::add(sheet, drafted),
@@ -120,6 +135,7 @@ fn tried(front: &SewnPiece, back: &SewnPiece, points: &Points, sheet: &Sheet<'_>
     let trial = Trial {
         body: &sheet.order.body,
         system: sheet.order.system,
+        worn: sheet.order.garment.kind.worn(),
         style: sheet.style(),
         front,
         back,
@@ -170,18 +186,12 @@ fn shoulder(s: &mut Sheet<'_>) -> (Point<Frame>, Point<Frame>) {
     let [half_width, ..] = neck::sizes(s);
     let neck_x = s.step("neck half width", "set, along the start line".into(), half_width);
     let slope = tip_y / (tip_x - reference);
-    let neck_y = s.step(
-        "neck point",
-        format!(
-            "on the slope: {} x ({} - {}) / ({} - {})",
-            s.show(tip_y),
-            s.show(neck_x),
-            s.show(reference),
-            s.show(tip_x),
-            s.show(reference)
-        ),
-        (slope * (neck_x - reference)).max(0.0),
-    );
+    let [drop, x, from, to] = [tip_y, neck_x, reference, tip_x].map(|mm| s.show(mm));
+    let words = match neck_x > reference {
+        true => format!("on the slope: {drop} x ({x} - {from}) / ({to} - {from})"),
+        false => "on the start line: the slope starts farther out".to_owned(),
+    };
+    let neck_y = s.step("neck point", words, (slope * (neck_x - reference)).max(0.0));
     (at(neck_x, neck_y), at(tip_x, tip_y))
 }
 

@@ -3,10 +3,11 @@
 use super::bust::Darted;
 use super::rules::{
     ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, HEM_ALLOWANCE, NECK_ALLOWANCE,
-    OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, turning,
+    OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, neck_is_sewn, turning,
 };
 use super::{Levels, Points, Sheet, fitting, opens_behind};
 use crate::draft::armhole::{self, Ends};
+use crate::draft::halving::least;
 use crate::draft::{DartPlace, NotchPlace, SewnEdge, SewnPiece, at, neck, side};
 use crate::geometry::{Curve, Draft as Frame, Vector};
 use crate::order::{Neckline, Sleeve};
@@ -55,11 +56,12 @@ pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) 
         dart,
         opens: false,
     };
+    let back_ends = ends(points, &back_levels, &back_side);
     let back = Half {
         name: "back",
         neck: neck::neckline(points.neck, shoulder, points.back_neck_depth_mm),
         slit_mm: 0.0,
-        hollow_mm: sheet.rule(&BACK_ARMHOLE_HOLLOW),
+        hollow_mm: back_hollow(sheet, &back_ends),
         nicks: 2,
         length_mm: fitting::hem_over_seat(sheet, points.length_mm - points.bust.back_lift_mm),
         levels: back_levels,
@@ -70,11 +72,27 @@ pub fn pieces(points: &Points, sheet: &mut Sheet<'_>) -> (SewnPiece, SewnPiece) 
     (piece(&front, points, sheet), piece(&back, points, sheet))
 }
 
+/// Where an armhole hangs whose side runs down so.
+fn ends(Points { neck, tip, .. }: &Points, levels: &Levels, side: &Curve<Frame>) -> Ends {
+    let shoulder = (*tip - *neck).normalize();
+    Ends { tip: *tip, shoulder, underarm: levels.underarm, side: side.start_direction() }
+}
+
+/// The hollow of the back's armhole: the house's; or where that armhole would bend in, out and in again, as it would under the
+/// narrow shoulder of a small bust, the least with which it is one curve, bent back at the shoulder at most, as the front's is.
+fn back_hollow(sheet: &mut Sheet<'_>, ends: &Ends) -> f64 {
+    let is_one_curve = |hollow_mm: f64| armhole::armhole(ends, hollow_mm).swings() <= 1;
+    let (house_mm, front_mm) = (sheet.rule(&BACK_ARMHOLE_HOLLOW), sheet.rule(&ARMHOLE_HOLLOW));
+    if sheet.given(&BACK_ARMHOLE_HOLLOW).is_some() || is_one_curve(house_mm) {
+        return house_mm;
+    }
+    let one_mm = least([house_mm, front_mm.max(house_mm)], is_one_curve);
+    sheet.step("back armhole's hollow", "the least with which it is one curve".into(), one_mm)
+}
+
 fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
     let (Points { neck, tip, .. }, Half { levels, side, .. }) = (points, half);
-    let shoulder: Vector<Frame> = (*tip - *neck).normalize();
-    let ends = Ends { tip: *tip, shoulder, underarm: levels.underarm, side: side.start_direction() };
-    let armhole = armhole::armhole(&ends, half.hollow_mm);
+    let armhole = armhole::armhole(&ends(points, levels, side), half.hollow_mm);
     let mut notches = notches(levels, side, armhole.length_mm(), half.nicks);
     let centre = at(0.0, half.length_mm);
     let (top, slit_end) = (half.neck.end(), at(0.0, half.neck.end().y + half.slit_mm));
@@ -122,7 +140,7 @@ fn turnings(sheet: &Sheet<'_>) -> [f64; 2] {
     let style = sheet.style();
     let faced = faced(style);
     let armhole_sewn = faced || style.sleeve != Sleeve::None;
-    [turning(sheet, &NECK_ALLOWANCE, faced), turning(sheet, &ARMHOLE_ALLOWANCE, armhole_sewn)]
+    [turning(sheet, &NECK_ALLOWANCE, neck_is_sewn(style)), turning(sheet, &ARMHOLE_ALLOWANCE, armhole_sewn)]
 }
 
 /// The levels marked across a piece: those that the side passes.

@@ -3,7 +3,7 @@
 use crate::draft::garments::Group;
 use crate::draft::rules::Rule;
 use crate::draft::sheet::Sheet;
-use crate::order::{Dart, Edges, Fit, Neckline, Opening, Sleeve, Style};
+use crate::order::{Collar, Dart, Edges, Fit, Neckline, Opening, Sleeve, Style};
 
 pub const CHEST_PARTS: Rule = Rule::number("chest_parts", "the share of the bust in the chest line", 6.0, [3.0, 12.0]);
 pub const CHEST_EXTRA: Rule = Rule::inches("chest_extra", "what is added to it", 1.5, [-3.0, 8.0]);
@@ -132,6 +132,11 @@ pub fn eases(fit: Fit) -> Option<[Rule; 3]> {
 
 /// House rules of the slit.
 pub const SLIT_RULES: Group = Group { rules: &[&SLIT_DEPTH], applies: |style| style.neckline == Neckline::Slit };
+
+/// Whether the neck is sewn to something: a facing or a collar.
+pub fn neck_is_sewn(style: &Style) -> bool {
+    faced(style) || style.collar != Collar::None
+}
 
 /// Whether edges are faced.
 pub fn faced(style: &Style) -> bool {

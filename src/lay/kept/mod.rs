@@ -15,7 +15,7 @@ use super::fold::{Fold, Zone};
 use super::need::NOISE_MM;
 use super::pin::{self, Broken, NEAR_MM};
 use super::ready::on_one_length;
-use super::{Lay, Meets, Placed, Wanted, flaw, left, planner, proof};
+use super::{Lay, Meets, Placed, Wanted, left, planner, proof};
 use crate::geometry::{Draft, Outline, Point};
 use crate::remark::{Refusal, Remark, Told, told};
 use made_for::{Facts, drawn, facts};
@@ -89,9 +89,8 @@ impl Kept {
         let lay = on_one_length(wanted, (self.fold, self.length_mm), placed, meets);
         let lay = Lay { left_over: left::over(&lay), ..lay };
         self.proved(&lay, wanted)?;
-        let mut remarks: Vec<Remark> = wanted.unmatched().into_iter().collect();
+        let mut remarks = wanted.stray();
         remarks.extend(planner::too_short(&lay));
-        remarks.extend(flaw::off_the_cloth(wanted.cloth, wanted.system));
         told(lay, remarks)
     }
 

@@ -8,6 +8,9 @@ use crate::sheet::leaf::{
 /// The baseline of the foot of an A4 page.
 const FOOT_MM: f64 = 284.0;
 
+/// Between two parts of one page.
+const PART_OFF_MM: f64 = 8.0;
+
 /// Leaves, and how far the last is written.
 pub struct Book {
     leaves: Vec<Leaf>,
@@ -49,6 +52,20 @@ impl Book {
         if self.y_mm + mm > self.bottom_mm {
             self.page(heading);
         }
+    }
+
+    /// Begins a part with its heading: on this page where so much is free below it, else on the next.
+    pub fn part(&mut self, heading: &str, mm: f64) {
+        if self.leaves.is_empty() || self.y_mm + PART_OFF_MM + mm > self.bottom_mm {
+            return self.page(heading);
+        }
+        self.y_mm += PART_OFF_MM;
+        self.heading(heading);
+    }
+
+    /// Leaves the rest of this page free.
+    pub fn close_page(&mut self) {
+        self.y_mm = self.bottom_mm;
     }
 
     /// A heading over a hairline.

@@ -1,15 +1,19 @@
 //! The lay on paper, and how to read the lines of every drawing.
 
 use super::book::Book;
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Outline, Point, Vector};
 use crate::lay::{Fold, Lay};
-use crate::sheet::drawing::{clear, line, on_cloth, paper_from_cloth, scale};
+use crate::sheet::drawing::{clear, is_free, line, on_cloth, paper_from_cloth, scale};
 use crate::sheet::laid::Laid;
-use crate::sheet::leaf::{At, BODY_MM, Ink, Leaf, MARGIN_MM, MEASURE_MM, Mark, SMALL_MM, Words, width_mm};
+use crate::sheet::leaf::{
+    At, BODY_MM, CAPITAL, Ink, Leaf, MARGIN_MM, MEASURE_MM, Mark, Paper, SMALL_MM, Words, width_mm,
+};
 use crate::stages::LineKind;
 
-/// Greatest height of the drawing on A4.
+/// Greatest height of the drawing on A4; where it would be smaller than so many to one, the drawing has the page for itself.
 const ROOM_MM: f64 = 110.0;
+const SMALLEST: u32 = 10;
+const WHOLE_ROOM_MM: f64 = 176.0;
 
 /// A name on top of another is let down by a line, at most so often.
 const MOST_DROPS: usize = 8;
@@ -41,7 +45,8 @@ const KINDS: [(LineKind, &str); 10] = [
 /// Writes the page; on the cloth's print, where that is among the pictures.
 pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
     let laid = Laid::of(lay);
-    let n = scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, ROOM_MM - book.shorter_mm]);
+    let in_room = |mm: f64| scale([lay.length_mm, lay.folded_width_mm], [MEASURE_MM - 2.0, mm - book.shorter_mm]);
+    let n = if in_room(ROOM_MM) > SMALLEST { in_room(WHOLE_ROOM_MM) } else { in_room(ROOM_MM) };
     book.page("The lay");
     book.paragraph(&format!(
         "{} Drawn 1 : {n}, as it lies before you with the {} at your side: {}.",
@@ -55,7 +60,10 @@ pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
         let top = corner(book, &laid, n).y - size_mm[1];
         book.picture(print, At::new(MARGIN_MM + 1.0, top), size_mm);
     }
-    drawing(book, &laid, n);
+    let lettered = drawing(book, &laid, n);
+    if !lettered.is_empty() {
+        book.paragraph(&format!("{}.", lettered.join("; ")));
+    }
     let numbered = laid.left_over.iter().filter(|left| !left.rest).enumerate();
     let numbered = numbered.map(|(i, left)| format!("{}: {}", i + 1, left.caption));
     let rest = laid.left_over.iter().filter(|left| left.rest);
@@ -121,7 +129,42 @@ fn name(leaf: &mut Leaf, text: String, at: At) {
     leaf.marks.push(Mark::Words(words));
 }
 
-fn drawing(book: &mut Book, laid: &Laid, n: u32) {
+/// Writes a piece's name where it is off every line and word, as near to its middle as can be; where there is no such place its
+/// letter, and gives the two.
+fn name_within(leaf: &mut Leaf, name: &str, cut: &Outline<Paper>, letter: char) -> Option<String> {
+    /// Places across and along the box around it.
+    const PLACES: u32 = 15;
+    /// Off every line.
+    const CLEAR_MM: f64 = 0.6;
+    let (low, high) = cut.bounds();
+    let share = |i: u32| f64::from(i) / f64::from(PLACES - 1);
+    let mut places: Vec<At> = (0..PLACES * PLACES)
+        .map(|i| At::new(low.x + share(i % PLACES) * (high.x - low.x), low.y + share(i / PLACES) * (high.y - low.y)))
+        .filter(|at| cut.contains(*at))
+        .collect();
+    let middle = low.lerp(high, 0.5);
+    places.sort_by(|a, b| (*a - middle).length().total_cmp(&(*b - middle).length()));
+    let words = |text: &str, at: &At| {
+        let off = Vector::new(-width_mm(text, SMALL_MM) / 2.0, SMALL_MM * CAPITAL / 2.0);
+        Words { text: text.to_owned(), at: *at + off, size_mm: SMALL_MM, ink: Ink::Black }
+    };
+    let is_clear = |words: &Words| {
+        let [left, top, right, bottom] = words.extents_mm();
+        is_free(leaf, [left - CLEAR_MM, top - CLEAR_MM, right + CLEAR_MM, bottom + CLEAR_MM])
+    };
+    if let Some(words) = places.iter().map(|at| words(name, at)).find(is_clear) {
+        leaf.marks.push(Mark::Words(words));
+        return None;
+    }
+    let letter = letter.to_string();
+    let found = places.iter().map(|at| words(&letter, at)).find(is_clear).unwrap_or_else(|| words(&letter, &middle));
+    clear(leaf, found.at, &found.text);
+    leaf.marks.push(Mark::Words(found));
+    Some(format!("{letter}: {name}"))
+}
+
+/// Draws it, and gives what its letters stand for.
+fn drawing(book: &mut Book, laid: &Laid, n: u32) -> Vec<String> {
     let strips = laid.left_over.iter().filter(|left| !left.rest);
     let corner = corner(book, laid, n);
     let paper_from_cloth = paper_from_cloth(corner, n);
@@ -142,13 +185,15 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         }
         line(leaf, LineKind::Grain, &piece.grain.map(|p| on_paper(&p)));
     }
+    let mut lettered = Vec::new();
     for piece in laid.pieces.iter().rev() {
-        let row = piece.depth.unwrap_or(0);
-        let text = match piece.depth {
-            None => piece.name.to_owned(),
-            Some(0) => format!("{} on top", piece.name),
-            Some(_) => format!("{} below", piece.name),
+        let Some(row) = piece.depth else {
+            let cut = Outline { corners: piece.cut.iter().map(on_paper).collect() };
+            let letter = (b'a' + lettered.len() as u8 % 26) as char;
+            lettered.extend(name_within(leaf, piece.name, &cut, letter));
+            continue;
         };
+        let text = format!("{} {}", piece.name, if row == 0 { "on top" } else { "below" });
         let middle = on_paper(&piece.grain[0].lerp(piece.grain[1], 0.5));
         let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * row as f64);
         name(leaf, text, at);
@@ -167,4 +212,5 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) {
         clear(book.leaf(), words.at, &words.text);
         book.leaf().words(words.text, words.at, SMALL_MM, Ink::Black);
     }
+    lettered
 }

@@ -88,6 +88,7 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     let mut book = Book::on(upright_mm(sheet.paper));
     order_page::order_page(&mut book, sheet);
     working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
+    book.close_page();
     for piece in sheet.pieces() {
         piece_page::piece_page(&mut book, piece, sheet.draft.system);
     }

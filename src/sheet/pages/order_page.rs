@@ -10,7 +10,8 @@ use crate::lay::{Bought, Lay, Offer};
 use crate::order::{Facts, MEASURES, Order, Print};
 use crate::remark::Weight;
 use crate::sheet::leaf::{
-    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, TITLE_MM, circle, wrapped,
+    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, TITLE_MM, circle, width_mm,
+    wrapped,
 };
 use crate::units::System;
 
@@ -30,6 +31,9 @@ const NAME_LINES: usize = 3;
 /// Where the text of a check begins, behind its shape.
 const CHECK_TEXT_MM: f64 = MARGIN_MM + 9.0;
 
+/// Where what was found stands, beside the name of a check that passes.
+const FOUND_MM: f64 = CHECK_TEXT_MM + 55.0;
+
 /// Writes the page.
 pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
     let order = sheet.order;
@@ -43,14 +47,15 @@ pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
     book.bottom_mm = RULE_Y_MM - book.shorter_mm;
     book.heading(&verdicts(&sheet.draft.checks));
     for check in &sheet.draft.checks {
-        check_row(book, check);
+        if check.ok { passed_row(book, check) } else { check_row(book, check) }
     }
 }
 
 fn title(book: &mut Book, order: &Order) {
     let kind = order.garment.kind.facts().name;
     let length = order.system.show(order.garment.length_mm);
-    let what = format!("{kind}, {length} from the start line to the hem");
+    let from = if order.garment.kind.worn() == "skirt" { "waist" } else { "start line" };
+    let what = format!("{kind}, {length} from the {from} to the hem{}", chosen(order));
     let name = order.client.name.as_deref().unwrap_or("Cut sheet");
     let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
     let at = At::new(MARGIN_MM, book.y_mm);
@@ -62,6 +67,15 @@ fn title(book: &mut Book, order: &Order) {
         book.paragraph(&format!("measured {date}"));
     }
     book.y_mm += 4.0;
+}
+
+/// What was chosen of the garment, in the words of its file; what is as it always is goes without saying.
+fn chosen(order: &Order) -> String {
+    const UNSAID: [&str; 3] = ["none", "plain", "house"];
+    let is_chosen = |key: &str| order.garment.kind.facts().choices.iter().any(|choice| choice.key == key);
+    let words = order.garment.style.words().into_iter();
+    let said = words.filter(|(key, word)| is_chosen(key) && !UNSAID.contains(word));
+    said.map(|(key, word)| format!("; {key} {word}")).collect()
 }
 
 fn small_heading(book: &mut Book, text: &str, at: At) -> f64 {
@@ -144,7 +158,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
         ("bought", lay.cloth.length_mm.map_or("not yet".to_owned(), |mm| show(mm) + washed)),
         ("left over", if left.is_empty() { "nothing worth keeping".to_owned() } else { left.join("\n") }),
         ("in the pieces", format!("{:.0} % of the cloth needed", 100.0 * lay.used_share())),
-        ("folded", format!("{} wide, {} layers", show(lay.folded_width_mm), lay.layers)),
+        ("as it lies", lay.as_it_lies()),
     ];
     facts.into_iter().chain(cost).collect()
 }
@@ -161,7 +175,24 @@ fn verdicts(checks: &[Check]) -> String {
     }
 }
 
-/// One check: its shape, its name and verdict, what was found, and what to do.
+/// One check that passes, in a line: its shape, its name and verdict, and beside them what was found.
+fn passed_row(book: &mut Book, check: &Check) {
+    let (right, verdict) = (PAGE_MM[0] - MARGIN_MM, verdict(check));
+    let name_room_mm = FOUND_MM - CHECK_TEXT_MM - 3.0;
+    let says_room_mm = right - FOUND_MM - width_mm(verdict, SMALL_MM) - 3.0;
+    let says = sentence(&check.says);
+    let lines = wrapped(check.name, SMALL_MM, name_room_mm).len().max(wrapped(&says, SMALL_MM, says_room_mm).len());
+    let height_mm = SMALL_MM * LEADING * lines as f64 + 1.4;
+    book.room(height_mm, "Checks, continued");
+    let y = book.y_mm;
+    verdict_shape(book.leaf(), At::new(MARGIN_MM + 2.6, y + SMALL_MM * (1.0 - CAPITAL / 2.0)), check);
+    book.column(check.name, (At::new(CHECK_TEXT_MM, y), name_room_mm), SMALL_MM, Ink::Black);
+    book.leaf().words_to(verdict, (At::new(right, y + SMALL_MM), Side::Right), SMALL_MM, Ink::Black);
+    book.column(&says, (At::new(FOUND_MM, y), says_room_mm), SMALL_MM, Ink::Black);
+    book.y_mm = y + height_mm;
+}
+
+/// One check that doesn't pass: its shape, its name and verdict, what was found, and what to do.
 fn check_row(book: &mut Book, check: &Check) {
     let room_mm = PAGE_MM[0] - MARGIN_MM - CHECK_TEXT_MM;
     let remedy = check.remedy.as_ref().map(|remedy| format!("To do: {}", sentence(remedy)));

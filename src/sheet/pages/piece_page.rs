@@ -1,4 +1,5 @@
-//! One page a piece: the piece reduced to a stated scale, and beside it what each edge measures and carries.
+//! The pieces: each reduced to a stated scale, and beside it what each edge measures and carries. A large one has a page by
+//! itself, of small ones several stand on a page.
 //!
 //! Edges are numbered in rings, outside of the piece, so that no figure lies on a line that is to be read.
 
@@ -8,7 +9,7 @@ use crate::finish::{Edge, Piece};
 use crate::geometry::{Draft, Map, Point, Vector};
 use crate::sheet::drawing::{is_free, line, name_beside, scale};
 use crate::sheet::leaf::{
-    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, Paper, SMALL_MM, Side, circle, width_mm,
+    At, BODY_MM, CAPITAL, HEAD_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, Paper, SMALL_MM, Side, circle, width_mm, wrapped,
 };
 use crate::stages::LineKind;
 use crate::units::System;
@@ -24,12 +25,33 @@ const FOLD_ROOM_MM: f64 = 8.0;
 const RING_MM: f64 = 2.5;
 const RING_OFF_MM: f64 = 4.2;
 
-/// Writes the page.
+/// Greatest height of the drawing of a small piece, and the scales down to which it is still drawn well: a strip's is of no
+/// account.
+const SMALL_ROOM_MM: f64 = 84.0;
+const SMALL_SCALE: u32 = 5;
+const STRIP_SCALE: u32 = 20;
+
+/// Heading, scale and labels of a piece above and below its drawing or its table.
+const AROUND_MM: f64 = 32.0;
+
+/// Height of an edge in the table, and of the heading of the notches.
+const EDGE_MM: f64 = 11.8;
+const NOTCHES_MM: f64 = 7.0 + HEAD_MM;
+
+/// Writes a piece: on what is left of a page where it is small, else on a page of its own.
 pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
-    book.page(&sentence(&piece.caption()).replace('.', ""));
     let (low, high) = piece.cut.bounds();
     let size = high - low;
-    let n = scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)]);
+    let heading = sentence(&piece.caption()).replace('.', "");
+    let small = scale([size.x, size.y], [ROOM_MM[0], SMALL_ROOM_MM]);
+    let most = if is_strip(piece) { STRIP_SCALE } else { SMALL_SCALE };
+    let n = if small <= most {
+        book.part(&heading, AROUND_MM + (size.y / f64::from(small)).max(table_mm(piece, system)));
+        small
+    } else {
+        book.page(&heading);
+        scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)])
+    };
     let share = 1.0 / f64::from(n);
     book.paragraph(&format!("Drawn 1 : {n}. Full line: cut. Short dashes: sew. Long and short: levels."));
     let corner = At::new(MARGIN_MM + FOLD_ROOM_MM, book.y_mm + 6.0);
@@ -50,6 +72,21 @@ pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
         let room_mm = PAGE_MM[0] - MARGIN_MM - TABLE_MM;
         y = book.column(&text, (At::new(TABLE_MM, y), room_mm), SMALL_MM, Ink::Black) + 1.5;
     }
+    book.y_mm = y.max(corner.y + size.y * share + 6.0);
+}
+
+/// Whether it is a strip: straight, and as its figures say.
+fn is_strip(piece: &Piece) -> bool {
+    ["left", "foot", "right", "head"].iter().all(|edge| piece.edge(edge).is_some())
+}
+
+/// Height of the table beside a piece.
+fn table_mm(piece: &Piece, system: System) -> f64 {
+    let notches = notches(piece, system);
+    let lines = |text: &String| wrapped(text, SMALL_MM, PAGE_MM[0] - MARGIN_MM - TABLE_MM).len();
+    let notched_mm: f64 = notches.iter().map(|text| SMALL_MM * LEADING * lines(text) as f64 + 1.5).sum();
+    let edges_mm = EDGE_MM * piece.edges.len() as f64;
+    if notches.is_empty() { edges_mm } else { edges_mm + NOTCHES_MM + notched_mm }
 }
 
 fn drawing(book: &mut Book, piece: &Piece, paper_from_draft: &Map<Draft, Paper>) {

@@ -28,7 +28,7 @@ fn row(book: &mut Book, number: usize, step: &Step, system: System) {
     let room_mm = PAGE_MM[0] - MARGIN_MM - TEXT_MM;
     let says = sentence(&step.says);
     let lines = wrapped(&says, SMALL_MM, room_mm).len();
-    book.room(BODY_MM * LEADING + SMALL_MM * LEADING * lines as f64 + 3.4, "Sewing, continued");
+    book.room(BODY_MM * LEADING + SMALL_MM * LEADING * lines as f64 + 1.7, "Sewing, continued");
     let y = book.y_mm;
     let corner = |x: f64, down: f64| At::new(MARGIN_MM + x, y + down);
     let tick_box = vec![corner(0.0, 0.3), corner(BOX_MM, 0.3), corner(BOX_MM, BOX_MM + 0.3), corner(0.0, BOX_MM + 0.3)];
@@ -37,7 +37,7 @@ fn row(book: &mut Book, number: usize, step: &Step, system: System) {
     book.leaf().words(title, At::new(TEXT_MM, y + BODY_MM), BODY_MM, Ink::Black);
     let right = At::new(PAGE_MM[0] - MARGIN_MM, y + BODY_MM);
     book.leaf().words_to(&figures(step, system), (right, Side::Right), BODY_MM, Ink::Black);
-    book.y_mm = book.column(&says, (At::new(TEXT_MM, y + BODY_MM * LEADING), room_mm), SMALL_MM, Ink::Grey) + 3.4;
+    book.y_mm = book.column(&says, (At::new(TEXT_MM, y + BODY_MM * LEADING), room_mm), SMALL_MM, Ink::Black) + 1.7;
 }
 
 /// Length and turning in short; nothing where nothing is sewn.

@@ -1,13 +1,17 @@
 //! The stages: number, title, layers, what to do, and a small drawing of what the light shows; the picture as thrown
 //! beside it where there is one.
 
+use std::ops::Range;
+
 use super::book::Book;
 use super::{CutSheet, sentence};
 use crate::geometry::{Cloth, Point, Vector};
 use crate::lay::Lay;
 use crate::sheet::drawing::{on_cloth, paper_from_cloth, scale};
-use crate::sheet::leaf::{At, BODY_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, PAGE_MM, SMALL_MM, Side, wrapped};
-use crate::stages::Stage;
+use crate::sheet::leaf::{
+    At, BODY_MM, HEAD_MM, Ink, LEADING, Leaf, MARGIN_MM, MEASURE_MM, PAGE_MM, SMALL_MM, Side, wrapped,
+};
+use crate::stages::{Stage, Takes};
 
 /// Where title and sentence begin, behind the number.
 const TEXT_MM: f64 = MARGIN_MM + 14.0;
@@ -19,6 +23,10 @@ const GAP_MM: f64 = 4.0;
 /// Greatest height of a drawing, so that two stages fit a page.
 const HEIGHT_MM: f64 = 82.0;
 
+/// With more labels than this a drawing without a picture may be so high.
+const CROWDED: usize = 12;
+const CROWDED_HEIGHT_MM: f64 = 170.0;
+
 /// Above and below a drawing: its outer labels.
 const LABELS_MM: [f64; 2] = [6.5, 5.5];
 
@@ -28,12 +36,54 @@ const APART_MM: f64 = 9.0;
 /// Height of the lines on which she writes what the tape says at the proof.
 const WRITTEN_MM: f64 = 24.0;
 
+/// Of stages that are drawn two abreast: the width of each, between them, and the greatest height.
+const HALF_MM: f64 = (MEASURE_MM - 2.0 * GAP_MM) / 2.0;
+const HALF_HEIGHT_MM: f64 = 50.0;
+
+/// Where the sentence of such a stage begins, behind the number.
+const HALF_TEXT_MM: f64 = 11.0;
+
+/// What is left on a page below the heading so that the stages begin there.
+const BEGIN_MM: f64 = 130.0;
+
 /// Writes the pages.
 pub fn stage_pages(book: &mut Book, sheet: &CutSheet<'_>) {
-    book.page("Stages of cutting");
-    for i in 0..sheet.stages.len() {
-        stage(book, sheet, i);
+    book.part("Stages of cutting", BEGIN_MM);
+    let mut i = 0;
+    while i < sheet.stages.len() {
+        let abreast = (i..sheet.stages.len()).take(2).take_while(|i| is_one_piece(sheet, *i)).count();
+        if abreast == 0 {
+            stage(book, sheet, i);
+        } else {
+            halves(book, sheet, i..i + abreast);
+        }
+        i += abreast.max(1);
     }
+}
+
+/// Whether a stage cuts one piece of many on one length, which its sentence tells whole, and is drawn without a picture.
+fn is_one_piece(sheet: &CutSheet<'_>, i: usize) -> bool {
+    let one = sheet.lay.lengths == 1 && matches!(sheet.stages[i].takes, Takes::Piece(_));
+    one && sheet.pictures.get(i).is_none()
+}
+
+/// Stages that cut a piece each, abreast.
+fn halves(book: &mut Book, sheet: &CutSheet<'_>, stages: Range<usize>) {
+    let bed_mm = [sheet.lay.length_mm, sheet.lay.folded_width_mm];
+    let n = scale(bed_mm, [HALF_MM, HALF_HEIGHT_MM]);
+    let room_mm = HALF_MM - HALF_TEXT_MM;
+    let lines = |i: usize| wrapped(&sheet.stages[i].sentence, BODY_MM, room_mm).len();
+    let text_mm = BODY_MM * LEADING * stages.clone().map(lines).max().unwrap_or(0) as f64;
+    let height_mm = text_mm + LABELS_MM[0] + LABELS_MM[1] + bed_mm[1] / f64::from(n);
+    book.room(height_mm, "Stages of cutting, continued");
+    let y = book.y_mm;
+    for (place, i) in stages.enumerate() {
+        let left = MARGIN_MM + place as f64 * (HALF_MM + 2.0 * GAP_MM);
+        book.leaf().words((i + 1).to_string(), At::new(left, y + BODY_MM), HEAD_MM, Ink::Black);
+        book.column(&sheet.stages[i].sentence, (At::new(left + HALF_TEXT_MM, y), room_mm), BODY_MM, Ink::Black);
+        drawing(book.leaf(), &sheet.stages[i], bed_mm, (At::new(left, y + text_mm + LABELS_MM[0]), n));
+    }
+    book.y_mm = y + height_mm + APART_MM / 2.0;
 }
 
 fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
@@ -42,7 +92,9 @@ fn stage(book: &mut Book, sheet: &CutSheet<'_>, i: usize) {
     let left = if picture.is_some() { MARGIN_MM + 1.0 } else { TEXT_MM };
     let room_mm = PAGE_MM[0] - MARGIN_MM - left - picture.map_or(0.0, |_| PICTURE_MM + GAP_MM);
     let bed_mm = [sheet.lay.length_mm, shown_mm(stage, sheet.lay)];
-    let n = scale(bed_mm, [room_mm, HEIGHT_MM]);
+    let labels = stage.lines.iter().filter(|line| line.label.is_some()).count();
+    let most_mm = if labels > CROWDED && picture.is_none() { CROWDED_HEIGHT_MM } else { HEIGHT_MM };
+    let n = scale(bed_mm, [room_mm, most_mm]);
     let drawn_mm = match stage.proof {
         true => WRITTEN_MM,
         false => LABELS_MM[0] + LABELS_MM[1] + bed_mm[1] / f64::from(n),

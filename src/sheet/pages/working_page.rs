@@ -23,17 +23,17 @@ pub fn working_page(book: &mut Book, working: &[Step], order: &Order) {
     for (i, step) in working.iter().enumerate() {
         row(book, i + 1, step);
     }
-    if !order.rules.is_empty() {
+    if !(order.rules.is_empty() && order.fitting.is_empty()) {
         rules(book, order);
     }
 }
 
-/// The house rules that this order sets otherwise, as they stand in its file.
+/// The house rules that this order sets otherwise, and what the fitting found, as they stand in its file.
 fn rules(book: &mut Book, order: &Order) {
     book.room(24.0, "");
     book.y_mm += 6.0;
     book.heading("Set in this order");
-    for (key, set) in &order.rules {
+    for (key, set) in order.rules.iter().chain(&order.fitting) {
         let value = match set.value {
             Amount::Length(length) => length.system.show(length.mm),
             Amount::Number(number) => number.to_string(),
