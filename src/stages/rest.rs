@@ -86,8 +86,8 @@ fn lying<'c>(stages: &[Stage], (steps, done): (&[Step], usize), cuts: &'c [Outli
     let steps = &steps[..done.min(steps.len())];
     let here = steps.last().map(|step| step.reach);
     let cut_here = |piece: usize| {
-        let own = steps.iter().filter(|step| stages[step.stage].takes == Takes::Piece(piece));
-        own.last().map(|step| step.reach) == here
+        let mut own = steps.iter().filter(|step| stages[step.stage].takes == Takes::Piece(piece));
+        own.next_back().map(|step| step.reach) == here
     };
     (0..cuts.len()).filter(|piece| cut_here(*piece)).map(|piece| &cuts[piece]).collect()
 }

@@ -28,7 +28,9 @@ fn main() {
     let gpu = Gpu::headless(Choice::Any).expect("a driver");
     println!("{} at {} x {}, {count} keystrokes", gpu.name(), SIZE[0], SIZE[1]);
     let plain = include_str!("../../src/command/demo/order.toml");
-    let sleeved = plain.replace("[garment]", "[garment]\nsleeve = \"long\"\nedges = \"facing\"");
+    let sleeved = plain
+        .replace("[garment]", "[garment]\nsleeve = \"long\"\nedges = \"facing\"")
+        .replace("fold = \"lengths\"", "");
     let sleeved = sleeved.replace("[body]", "[body]\narm_length = \"58 cm\"");
     let cases = [("plain", plain), ("with sleeves and facings", &sleeved)];
     for ((dress, order), step) in
@@ -74,7 +76,7 @@ fn nudge(dress: &str, order: &str, count: usize) {
     let table = TrustedTable::by_her_yes(KeptTable { table, screen: None, fit: None, record: None });
     let work = session::Work::of(&laid.lay, &view).expect("room");
     let mut session = Session::begin(Ground::Trusted(table), work, view);
-    let mut mean_ms = |session: &mut Session, begin: Option<Event>| {
+    let mean_ms = |session: &mut Session, begin: Option<Event>| {
         begin.map(|begin| session.answer(begin));
         let before = spent_ms();
         for i in 0..count {
