@@ -20,8 +20,8 @@ use egui_wgpu::{Renderer, RendererOptions, ScreenDescriptor};
 const BUST: Entry = Entry::text("body", "bust");
 const SIZE: [u32; 2] = [1920, 1080];
 
-/// The light of the table.
-const LIT_MM: [f64; 2] = [1600.0, 900.0];
+/// The light of the table: all of a lay is lit at once.
+const LIT_MM: [f64; 2] = [3000.0, 1400.0];
 
 fn main() {
     let count: usize = std::env::args().filter_map(|word| word.parse().ok()).next().unwrap_or(300);
