@@ -5,6 +5,7 @@
 //! (the command line, the sheet, a window).
 
 use std::fmt;
+use std::io::{Error, ErrorKind};
 
 /// How heavily a remark weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -174,6 +175,21 @@ impl fmt::Display for Refusal {
 }
 
 impl std::error::Error for Refusal {}
+
+/// Why a file can't be read or written, in words that she can act on; what is not known here as the system says it.
+pub fn why_not(error: &Error) -> String {
+    let says = match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder",
+        ErrorKind::PermissionDenied => "you may not read or write there",
+        ErrorKind::IsADirectory => "that is a folder",
+        ErrorKind::NotADirectory => "a part of its path is no folder",
+        ErrorKind::InvalidData => "it is no plain text",
+        ErrorKind::StorageFull => "the disk is full",
+        ErrorKind::ReadOnlyFilesystem => "nothing can be written on that disk",
+        _ => return format!("the system says: {error}"),
+    };
+    says.to_owned()
+}
 
 /// With a capital at its start, as a sentence has it.
 pub fn sentence_case(text: &str) -> String {

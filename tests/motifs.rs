@@ -265,10 +265,14 @@ fn a_piece_goes_as_far_as_the_cloth_and_says_what_more_would_need() {
 fn on_lengths_that_are_cut_a_piece_moves_within_their_room() {
     let lay = laid("room = \"3 cm\"");
     assert!((lay.range_as_cut(0).most_mm - 30.0).abs() < 1.0, "{:?}", lay.range_as_cut(0));
-    let moved = lay.moved(&[20.0, 0.0]).expect("within the room");
-    assert_eq!((moved.length_mm, moved.shifts_mm()), (lay.length_mm, vec![20.0, 0.0]));
-    assert_eq!(moved.moved(&[0.0, 0.0]).expect("back again"), lay);
-    assert!(lay.moved(&[31.0, 0.0]).is_none() && lay.moved(&[20.0]).is_none() && lay.moved(&[f64::NAN, 0.0]).is_none());
+    let on = |top_mm: f64| [Vector::new(top_mm, 0.0), Vector::zero()];
+    let moved = lay.moved(&on(20.0)).expect("within the room");
+    assert_eq!((moved.length_mm, moved.shifts_mm()), (lay.length_mm, on(20.0).to_vec()));
+    assert_eq!(moved.moved(&on(0.0)).expect("back again"), lay);
+    assert!(
+        lay.moved(&on(31.0)).is_none() && lay.moved(&on(20.0)[..1]).is_none() && lay.moved(&on(f64::NAN)).is_none()
+    );
+    assert!(lay.moved(&[Vector::new(0.0, 1.0), Vector::zero()]).is_none(), "its centre lies on the fold");
 }
 
 /// However pieces are moved, every edge of each is cut in some stage: on a line of it, or along one that was cut before.
@@ -322,7 +326,7 @@ fn moved_by_what_is_out_of_step_the_print_is_in_step() {
     // On the lengths as they are cut nothing else moves.
     let range = before.range_as_cut(1);
     let shift_mm = [-off_mm, repeat_mm - off_mm].into_iter().find(|mm| range.nearest_mm(*mm) == *mm).expect("room");
-    let moved = before.moved(&[0.0, shift_mm]).expect("within the room");
+    let moved = before.moved(&[Vector::zero(), Vector::new(shift_mm, 0.0)]).expect("within the room");
     assert!(out(&moved).abs() < 1e-6, "{} out of step", out(&moved));
     let spreads = spread(&moved);
     let [one, other] = [0, 1].map(|i| met(&spreads[i], repeat_mm, 0.0));

@@ -1,11 +1,12 @@
 //! Pieces that lie side by side, moved by hand: the place where one is held, the rule that it would break there, and the
-//! entry that keeps it there when it is let go. The rest is laid around it then.
+//! entry that keeps it there when it is let go. The rest is laid around it then; in a lay that is kept the rest stays where
+//! it lies, and the place is one of that lay.
 
 use super::model::Bench;
 use super::motifs::ACROSS_MM;
 use super::paper::{Entry, Form};
 use crate::geometry::{Cloth, Vector};
-use crate::lay::{Broken, Lay, is_all_on_fold};
+use crate::lay::{Broken, Lay, is_all_on_fold, kept};
 use crate::order::Asked;
 use crate::remark::Remark;
 use crate::units::System;
@@ -44,7 +45,8 @@ impl Bench {
         let (Some(laid), Some(order)) = (&self.work().laid, &self.work().order) else { return };
         let lay = &laid.lay;
         let Some(placed) = lay.placed.get(piece) else { return };
-        let fixed: Vec<usize> = (0..lay.placed.len()).filter(|i| kept_at(lay, *i, &order.lay).is_some()).collect();
+        let is_fixed = |i: &usize| self.laid_as_kept().is_some() || kept_at(lay, *i, &order.lay).is_some();
+        let fixed: Vec<usize> = (0..lay.placed.len()).filter(is_fixed).collect();
         let across_mm = if placed.piece.on_fold && by_mm.y.abs() < ACROSS_MM { 0.0 } else { by_mm.y };
         let low = placed.cut().bounds().0;
         let by_mm = Vector::new(stepped(low.x, by_mm.x, lay.system), stepped(low.y, across_mm, lay.system));
@@ -57,7 +59,12 @@ impl Bench {
             }
             broken => (by_mm, broken),
         };
-        let broken = broken.map(|broken| broken.remark(placed.piece.name, |mm| lay.system.show_fine(mm)));
+        let name = placed.piece.name;
+        let pinned = self.laid_as_kept().and_then(|_| kept_at(lay, piece, &order.lay)).map(|_| {
+            let remark = Remark::refusal(format!("the order keeps the {name} there"));
+            remark.remedy(format!("take {name} out of [lay] first"))
+        });
+        let broken = pinned.or(broken.map(|broken| broken.remark(name, |mm| lay.system.show_fine(mm))));
         self.motifs.hindered.clone_from(&broken);
         self.motifs.held = Some(Held { piece, by_mm, broken });
     }
@@ -71,6 +78,12 @@ impl Bench {
         }
         let (Some(laid), Some(order)) = (&self.work().laid, &self.work().order) else { return };
         let lay = &laid.lay;
+        if let Some(to_lay) = self.laid_as_kept() {
+            let moved = lay.with_piece_at(held.piece, held.by_mm);
+            let text = moved.and_then(|moved| kept::write(&moved, &to_lay.wanted()));
+            self.keep_lay(text);
+            return;
+        }
         let name = lay.placed[held.piece].piece.name;
         let at = lay.placed[held.piece].cut().bounds().0 + held.by_mm;
         let mut places = order.lay.pins_mm.get(name).map_or_else(Vec::new, |places| places.value.clone());

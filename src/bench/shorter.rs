@@ -118,12 +118,17 @@ impl Bench {
         self.keep_lay(None);
     }
 
-    fn keep_lay(&mut self, lay: Option<String>) {
+    pub(super) fn keep_lay(&mut self, lay: Option<String>) {
         self.history.settle();
         let sheet = Sheet { lay, ..self.history.now().clone() };
         self.history.change("lay", sheet);
         self.history.settle();
         self.follow();
+    }
+
+    /// What is laid as it is kept; none when the pieces are laid anew.
+    pub fn laid_as_kept(&self) -> Option<&ToLay> {
+        self.work.to_lay.as_ref().filter(|to_lay| to_lay.kept.is_some())
     }
 
     /// The text of the lay that is kept.

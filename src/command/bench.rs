@@ -18,7 +18,7 @@ use super::photograph;
 use super::task::text_of;
 use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
 use crate::motif::Photograph;
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, why_not};
 use crate::session::keep::{load, set_aside};
 use crate::table::save::save_whole;
 
@@ -215,7 +215,7 @@ impl Desk for Computer {
     fn cut(&self, cutting: &Cutting, ended: Box<dyn FnOnce(Result<String, String>) + Send>) -> Result<(), Refusal> {
         let failed = |error: std::io::Error| {
             Refusal::because(
-                Remark::refusal(format!("the cutting session can't be started: {error}"))
+                Remark::refusal(format!("the cutting session can't be started: {}", why_not(&error)))
                     .remedy("save the order, and start it by hand with 'chalklight cut'"),
             )
         };
@@ -249,7 +249,7 @@ fn arguments(cutting: &Cutting) -> Vec<std::ffi::OsString> {
 
 /// What a session said at its end, or why it failed.
 fn how_it_ended(output: std::io::Result<std::process::Output>) -> Result<String, String> {
-    let output = output.map_err(|error| format!("the cutting session was lost: {error}"))?;
+    let output = output.map_err(|error| format!("the cutting session was lost: {}", why_not(&error)))?;
     let said = String::from_utf8_lossy(&output.stdout).trim().to_owned();
     if output.status.success() {
         return Ok(format!("The cutting session is over. {said}"));

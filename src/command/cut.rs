@@ -40,10 +40,10 @@ pub struct CutArgs {
     /// Begin at the first stage, although a session of this order was kept.
     #[arg(long)]
     pub afresh: bool,
-    /// Write every event to this file, so that the session can be seen again.
+    /// Write every event to this file, so that the session can be seen again; not together with --replay.
     #[arg(long)]
     pub trace: Option<PathBuf>,
-    /// Work through the events of such a file instead of throwing, and say where they lead.
+    /// Work through the events of such a file instead of throwing, and say where they lead; nothing is written.
     #[arg(long, conflicts_with = "trace")]
     pub replay: Option<PathBuf>,
     /// Yes: cut by this table although it is not trusted.

@@ -114,8 +114,8 @@ pub fn in_words(lay: &Lay) -> String {
     for (head, says) in [("Weighed", lay.weighed_in_words()), ("Not possible", lay.ruled_out_in_words())] {
         text.extend(says.iter().map(|says| format!("{head:<15}{says}\n")));
     }
-    for placed in lay.placed.iter().filter(|placed| placed.shift_mm != 0.0) {
-        text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm));
+    for placed in lay.placed.iter().filter(|placed| placed.shift_mm.x != 0.0) {
+        text += &format!("Moved          {} {} along its length\n", placed.piece.name, show(placed.shift_mm.x));
     }
     for left in &lay.left_over {
         let times = if left.count > 1 { format!("{} x ", left.count) } else { String::new() };

@@ -10,7 +10,7 @@ use super::task;
 use crate::lay::Lay;
 use crate::motif::{Ground, Photograph, ground, straighten};
 use crate::order::Order;
-use crate::remark::{Refusal, Remark, Weight};
+use crate::remark::{Refusal, Remark, Weight, why_not};
 
 /// Photos of more than this many million pixels are not read: they need more memory than a dressmaker's computer has to
 /// spare, and show nothing more of a cloth.
@@ -21,7 +21,7 @@ const MOST_MEGAPIXELS: f64 = 64.0;
 /// # Errors
 /// What is the matter with it, to follow on "this photo can't be read".
 pub fn open(path: &Path) -> Result<DynamicImage, String> {
-    let file = File::open(path).map_err(|error| error.to_string())?;
+    let file = File::open(path).map_err(|error| why_not(&error))?;
     let reader = ImageReader::new(BufReader::new(file)).with_guessed_format();
     let reader = reader.ok().filter(|reader| reader.format().is_some());
     let reader = reader.ok_or("it is no picture, or an empty file")?;

@@ -161,7 +161,7 @@ pub fn lay(lay: &Lay) -> Value {
                 "at": point(at),
                 "turned": placed.turned,
                 "mirrored": placed.mirrored,
-                "shift_mm": placed.shift_mm,
+                "shift_mm": placed.shift_mm.x,
                 "of": placed.of,
                 "layers": placed.layers,
                 "gives": placed.gives,

@@ -11,7 +11,7 @@ use crate::finish::{Piece, finish};
 use crate::lay::{Effort, Lay, Wanted, cloth_of, lay, usual};
 use crate::nest::Forms;
 use crate::order::{self, Asked, Cloth, Matching, Order, Print};
-use crate::remark::{Refusal, Remark, Remarked};
+use crate::remark::{Refusal, Remark, Remarked, why_not};
 use crate::stages::{Stage, stages};
 use crate::table::{KeptTable, file};
 use crate::units::System;
@@ -75,7 +75,7 @@ pub fn ends_in(ending: &str, out: &Path) -> Result<(), Refusal> {
 pub fn text_of(path: &Path) -> Result<String, Refusal> {
     std::fs::read_to_string(path).map_err(|error| {
         Refusal::because(
-            Remark::refusal(format!("can't be read: {error}"))
+            Remark::refusal(format!("can't be read: {}", why_not(&error)))
                 .file(path.display().to_string())
                 .remedy("look at the file's name and that it is plain text"),
         )

@@ -137,7 +137,7 @@ impl<'p> Sheet<'p> {
         let along = cloth_from_draft.transform_vector(piece.grain[1] - piece.grain[0]);
         Placed {
             of: asked.piece,
-            shift_mm: 0.0,
+            shift_mm: Vector::zero(),
             turned: along.x < 0.0,
             mirrored: cloth_from_draft.determinant() > 0.0,
             layers: asked.layers[home],

@@ -92,6 +92,11 @@ impl Fold {
         matches!(self, Self::Across | Self::InFour)
     }
 
+    /// Whether the cloth itself ends where the lay does: cut into lengths, or folded back across. One length goes on.
+    pub fn ends_cloth(self) -> bool {
+        self == Self::LengthsOnTheirCentre || self.is_across()
+    }
+
     /// The cloth that one length spends which lies so long.
     pub fn spent_mm(self, lying_mm: f64) -> f64 {
         if self.is_across() { 2.0 * lying_mm } else { lying_mm }

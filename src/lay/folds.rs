@@ -3,7 +3,7 @@
 use super::begin::{Asks, Motifs};
 use super::domain::{Bonds, Rather, Sheet};
 use super::proof::IN_STEP_MM;
-use super::ready::Ready;
+use super::ready::{BrokenOn, Ready};
 use super::{Fold, RuledOut, landing};
 use crate::order::{FoldKind, Matching, Print};
 
@@ -74,14 +74,14 @@ impl Ready<'_> {
     }
 
     /// The kinds of fold that are not to be had, with the reason: all but those that there are.
-    pub(super) fn ruled_out(&self, there_are: &[FoldKind], asks: Asks) -> Vec<RuledOut> {
+    pub(super) fn ruled_out(&self, there_are: &[FoldKind], asks: Asks, broken: &[BrokenOn]) -> Vec<RuledOut> {
         let asked = self.wanted.fold();
         let kinds = FoldKind::WORDS.iter().map(|(_, kind)| *kind).filter(|kind| *kind != FoldKind::Lengths);
         let missing = kinds.filter(|kind| !there_are.contains(kind) && asked.is_none_or(|asked| asked == *kind));
-        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, asks) }).collect()
+        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, asks, broken) }).collect()
     }
 
-    fn why_not(&self, kind: FoldKind, asks: Asks) -> String {
+    fn why_not(&self, kind: FoldKind, asks: Asks, broken: &[BrokenOn]) -> String {
         let half_mm = self.wanted.cloth.width_mm / 2.0;
         let show = |mm: f64| self.wanted.system.show(mm);
         let halves = || self.sheets.iter().filter_map(|sheet| Some((sheet.half_mm()?, sheet.drawn.name)));
@@ -117,7 +117,12 @@ impl Ready<'_> {
         let bonds = Bonds { one_way, aside: false };
         let misfit = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, bonds).is_none());
         misfit.map_or_else(
-            || "a piece that is kept in place can't lie there".into(),
+            || match broken.iter().find(|(on, ..)| *on == kind) {
+                Some((_, piece, broken)) => {
+                    broken.remark(self.name(*piece), |mm| self.wanted.system.show_fine(mm)).sentence
+                }
+                None => "its pieces have no place there".into(),
+            },
             |sheet| {
                 let wide_mm = sheet.half_mm().unwrap_or_else(|| sheet.across_mm());
                 let widest_mm = zones.iter().map(super::Zone::width_mm).fold(0.0, f64::max);

@@ -8,6 +8,7 @@
 mod begin;
 mod bias;
 mod buy;
+mod by_hand;
 mod domain;
 mod flaw;
 mod fold;
@@ -29,7 +30,7 @@ mod wanted;
 mod weighed;
 
 use crate::finish::Piece;
-use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline};
+use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline, Vector};
 use crate::nest::Forms;
 use crate::order::{Cloth, FoldKind, Matching, Print};
 use crate::remark::{Refusal, Remark, Told, told};
@@ -63,8 +64,8 @@ pub struct Placed {
     pub gives: u32,
     /// From the draft to the folded cloth.
     pub cloth_from_draft: Map<DraftFrame, ClothFrame>,
-    /// How far it lies from where it lies by itself, towards the hem end.
-    pub shift_mm: f64,
+    /// How far it was moved from where it lies by itself, along towards the hem end and across.
+    pub shift_mm: Vector<ClothFrame>,
     /// Whether it is turned end for end.
     pub turned: bool,
     /// Whether it is mirrored.
@@ -365,7 +366,7 @@ fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
             layers: fold::LAYERS_A_LENGTH,
             gives: pieces[of].count,
             cloth_from_draft,
-            shift_mm: 0.0,
+            shift_mm: Vector::zero(),
             turned: false,
             mirrored: false,
         })

@@ -218,11 +218,9 @@ impl Lay {
     /// The rule that a piece would break if it lay so far from where it lies, along and across; none when it may lie
     /// there. Pieces that are not among `fixed` make room: the planner finishes around what is pinned.
     pub fn broken_by(&self, piece: usize, by_mm: Vector<Cloth>, fixed: &[usize]) -> Option<Broken> {
-        let mut lay = self.clone();
+        let mut lay = self.with_piece_moved(piece, by_mm)?;
         // Beyond the lay there is cloth, as far as it is known.
         lay.length_mm = self.cloth.length_mm.filter(|_| self.lengths == 1).unwrap_or(f64::INFINITY);
-        let placed = lay.placed.get_mut(piece)?;
-        placed.cloth_from_draft = placed.cloth_from_draft.then_translate(by_mm);
         let gives_way = |fault: &Fault| match *fault {
             Fault::Overlap(a, b, _) => !fixed.contains(if a == piece { &b } else { &a }),
             _ => false,

@@ -2,7 +2,7 @@
 
 use super::begin::{Asks, Motifs};
 use super::need::NOISE_MM;
-use super::ready::{Plan, Ready};
+use super::ready::{Plan, Plans, Ready};
 use super::{Lay, Wanted, Weighed, left, proof};
 use crate::nest::{Forms, Moves, Nesting, Pace, nest, nest_on};
 use crate::order::{FoldKind, Matching};
@@ -88,7 +88,7 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
 
 /// The shortest lay that is found with that effort.
 fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, Refusal> {
-    let mut plans = ready.plans(asks).map_err(|(piece, broken)| {
+    let Plans { mut plans, broken } = ready.plans(asks).map_err(|(piece, broken)| {
         let wanted = ready.wanted;
         let name = ready.name(piece);
         let remark = broken.remark(name, |mm| wanted.system.show_fine(mm)).field(format!("lay.{name}"));
@@ -100,7 +100,7 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     let mut kinds: Vec<FoldKind> = plans.iter().map(|plan| plan.fold.kind()).collect();
     kinds.sort_unstable();
     kinds.dedup();
-    let ruled_out = ready.ruled_out(&kinds, asks);
+    let ruled_out = ready.ruled_out(&kinds, asks, &broken);
     if plans.is_empty() {
         return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit(asks)));
     }

@@ -10,7 +10,7 @@ use super::pin::{self, Broken, Pins};
 use super::{Lay, Meets, Placed, Start, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
 use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
-use crate::order::Matching;
+use crate::order::{FoldKind, Matching};
 use crate::remark::{Refusal, Remark};
 
 /// Pieces may be kept this far apart; a cut is wider.
@@ -45,8 +45,17 @@ pub struct Ready<'w> {
     pub(super) pins: Pins<'w>,
 }
 
-/// Every fold with all in place, or the piece that can't lie where it is pinned, and why.
-pub type Plans = Result<Vec<Plan>, (usize, Broken)>;
+/// Every fold with all in place, and of the others which piece can't lie there where it is pinned, and why.
+#[derive(Default)]
+pub struct Plans {
+    /// The folds with all in place.
+    pub plans: Vec<Plan>,
+    /// The kinds of fold on which a piece breaks a rule.
+    pub broken: Vec<BrokenOn>,
+}
+
+/// A kind of fold, the piece that can't lie there where it is pinned, and the rule that it would break.
+pub type BrokenOn = (FoldKind, usize, Broken);
 
 impl<'w> Ready<'w> {
     /// Makes everything ready.
@@ -89,8 +98,8 @@ impl<'w> Ready<'w> {
     ///
     /// # Errors
     /// When no fold lets a piece lie where it is pinned, which and why.
-    pub fn plans(&self, asks: Asks) -> Plans {
-        let (mut plans, mut no): (Vec<Plan>, Option<(usize, Broken)>) = (Vec::new(), None);
+    pub fn plans(&self, asks: Asks) -> Result<Plans, (usize, Broken)> {
+        let Plans { mut plans, mut broken } = Plans::default();
         for fold in self.folds(asks) {
             let zones = fold.zones_beside(self.wanted.cloth);
             let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers > 1);
@@ -102,14 +111,14 @@ impl<'w> Ready<'w> {
                 for phase in self.phases(&asked, fold, asks) {
                     match self.plan(fold, asked.clone(), (asks, phase)) {
                         Ok(plan) => plans.extend(plan),
-                        Err(broken) => no = no.or(Some(broken)),
+                        Err((piece, rule)) => broken.push((fold.kind(), piece, rule)),
                     }
                 }
             }
         }
-        match no {
-            Some(broken) if plans.is_empty() => Err(broken),
-            _ => Ok(plans),
+        match broken.first() {
+            Some((_, piece, rule)) if plans.is_empty() => Err((*piece, rule.clone())),
+            _ => Ok(Plans { plans, broken }),
         }
     }
 

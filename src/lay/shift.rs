@@ -116,19 +116,36 @@ impl Lay {
         told(Self { left_over: left::over(&lay), ..lay }, remarks)
     }
 
-    /// The lay with its pieces moved so far, on lengths that stay as they are cut; none when one would not lie on them.
-    pub fn moved(&self, shifts_mm: &[f64]) -> Option<Self> {
-        let fits = |(i, shift_mm): (usize, &f64)| {
+    /// The lay with its pieces moved so far, on cloth that stays as it is cut; none when one can't lie so.
+    pub fn moved(&self, shifts_mm: &[Vector<Cloth>]) -> Option<Self> {
+        if shifts_mm.len() != self.placed.len() {
+            return None;
+        }
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return self.moved_side_by_side(shifts_mm);
+        }
+        let fits = |(i, shift_mm): (usize, &Vector<Cloth>)| {
             let range = self.range_as_cut(i);
-            (range.least_mm - NOISE_MM..=range.most_mm + NOISE_MM).contains(shift_mm)
+            shift_mm.y == 0.0 && (range.least_mm - NOISE_MM..=range.most_mm + NOISE_MM).contains(&shift_mm.x)
         };
-        let all = shifts_mm.len() == self.placed.len() && shifts_mm.iter().enumerate().all(fits);
-        all.then(|| self.with(shifts_mm, self.length_mm))
+        let all = shifts_mm.iter().enumerate().all(fits);
+        let along_mm: Vec<f64> = shifts_mm.iter().map(|shift_mm| shift_mm.x).collect();
+        all.then(|| self.with(&along_mm, self.length_mm))
     }
 
     /// How far its pieces lie from where they lie by themselves.
-    pub fn shifts_mm(&self) -> Vec<f64> {
+    pub fn shifts_mm(&self) -> Vec<Vector<Cloth>> {
         self.placed.iter().map(|placed| placed.shift_mm).collect()
+    }
+
+    /// Where a piece comes to lie on cloth as it is cut when it is moved so far from where it lies by itself, and why it
+    /// goes no farther.
+    pub fn slid(&self, piece: usize, to_mm: Vector<Cloth>) -> (Vector<Cloth>, Option<Remark>) {
+        if self.fold != Fold::LengthsOnTheirCentre {
+            return self.slid_side_by_side(piece, to_mm);
+        }
+        let range = self.range_as_cut(piece);
+        (Vector::new(range.nearest_mm(to_mm.x), 0.0), self.hinders(piece, to_mm, range))
     }
 
     /// Where a piece can lie on the lengths as they are cut.
@@ -241,7 +258,7 @@ impl Lay {
         }
         let need = Need { length_mm, ..self.need() };
         for (placed, shift_mm) in lay.placed.iter_mut().zip(shifts_mm) {
-            placed.shift_mm = *shift_mm;
+            placed.shift_mm = Vector::new(*shift_mm, 0.0);
             placed.cloth_from_draft = on_cloth(need.top_mm, *shift_mm);
         }
         lay.length_mm = length_mm;

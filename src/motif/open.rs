@@ -1,6 +1,6 @@
 //! The open cloth with every piece unfolded on it.
 
-use crate::finish::Edge;
+use crate::finish::Piece;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point};
 use crate::lay::{Lay, Placed};
 
@@ -78,7 +78,7 @@ fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread
         (name, [if placed.piece.on_fold { mirrored(far) } else { near }, far])
     };
     let levels = placed.piece.levels.iter().copied();
-    let hem = placed.piece.edge("hem").map(|edge| ("hem", hem_level(edge, placed.piece.on_fold)));
+    let hem = hem_level(&placed.piece).map(|ends| ("hem", ends));
     Spread {
         piece: i,
         name: placed.piece.name,
@@ -89,11 +89,12 @@ fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread
     }
 }
 
-/// The level of a hem: at the centre of a half, as far out as it reaches; otherwise from end to end.
-fn hem_level(edge: &Edge, on_fold: bool) -> [Point<Draft>; 2] {
-    let (a, b) = (edge.sewn.start(), edge.sewn.end());
-    let centre = Point::new(a.x.max(b.x), if a.x < b.x { a.y } else { b.y });
-    if on_fold { [a, centre] } else { [a, b] }
+/// The level of a hem: where it hangs lowest, from as far in as it reaches to as far out.
+fn hem_level(piece: &Piece) -> Option<[Point<Draft>; 2]> {
+    let hems = piece.edges.iter().filter(|edge| edge.name == "hem");
+    let ends: Vec<Point<Draft>> = hems.flat_map(|edge| [edge.sewn.start(), edge.sewn.end()]).collect();
+    let (first, last) = (ends.iter().copied().reduce(Point::min)?, ends.iter().copied().reduce(Point::max)?);
+    Some([Point::new(first.x, last.y), last])
 }
 
 /// A half on the fold with its mirror image: the corners off the fold, there and back.

@@ -101,7 +101,9 @@ fn light_of(kind: LineKind, view: &View) -> Option<Light> {
     match (view.way, kind) {
         (Way::LightOnDark | Way::DarkOnLit, _) => Some(view.line()),
         (Way::LitShape, LineKind::Cut) => None,
-        (Way::LitShape, LineKind::Fold | LineKind::Selvedge | LineKind::ClothEnd) => Some(view.line()),
+        (Way::LitShape, LineKind::Fold | LineKind::Selvedge | LineKind::ClothEnd | LineKind::LayEnd) => {
+            Some(view.line())
+        }
         (Way::LitShape, _) => Some(light_within(view)),
     }
 }

@@ -30,6 +30,7 @@ pub const fn form(kind: LineKind) -> Form {
         LineKind::Fold => Form { width_mm: 1.2, dash_mm: &[40.0, 5.0, 5.0, 5.0], ..plain },
         LineKind::Selvedge => Form { width_mm: 0.8, double_mm: 4.0, ..plain },
         LineKind::ClothEnd => Form { width_mm: 1.2, dash_mm: &[2.0, 6.0], ..plain },
+        LineKind::LayEnd => Form { width_mm: 0.8, dash_mm: &[1.0, 14.0], ..plain },
         LineKind::Grain => Form { width_mm: 1.0, arrows: true, ..plain },
         LineKind::Notch => Form { width_mm: 2.0, ..plain },
         LineKind::Chalk => Form { width_mm: 0.8, dash_mm: &[1.5, 1.0], ..plain },

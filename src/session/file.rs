@@ -10,13 +10,13 @@ use serde::{Deserialize, Serialize};
 
 use super::event::Group;
 use super::{Alignment, COLOURS, Doing, Look, Moved, Session, State, Why, Work};
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Cloth, Point, Vector};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Hidden, Pose, Side, Way};
 use crate::table::{KeptTable, Kind, Reading, file::write as table_text, located::toml_remark};
 
 /// The form of the file. A file of a higher number was written by a newer program.
-const VERSION: u32 = 3;
+const VERSION: u32 = 4;
 
 const HEAD: &str = "# The place of a cutting session, kept by chalklight at every step so that it can be taken up again.\n\
                     # Delete this file to begin afresh.\n";
@@ -59,9 +59,12 @@ struct Place {
     chalked: Vec<bool>,
     #[serde(skip_serializing_if = "Option::is_none")]
     moved: Option<Move>,
-    /// How far each piece lies from where it lies by itself, from the top of the stack down.
+    /// How far on along the cloth each piece lies from where it lies by itself, from the top of the stack down.
     #[serde(skip_serializing_if = "Option::is_none")]
     shifts_mm: Option<Vec<f64>>,
+    /// The same across the cloth; nothing where none was moved so.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    across_mm: Vec<f64>,
     /// Whether the table was found knocked.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     knocked: bool,
@@ -145,6 +148,7 @@ pub fn write(session: &Session, belongs: &Belongs) -> String {
         _ => None,
     };
     let moved = state.moved.map(|m| Move { by_mm: m.by_mm.to_array(), turned_rad: m.turned_rad });
+    let across_mm: Vec<f64> = state.shifts_mm.iter().map(|shift_mm| shift_mm.y).collect();
     let look = &state.look;
     let hidden = [
         (Group::Sewing, look.hidden.sewing),
@@ -164,7 +168,8 @@ pub fn write(session: &Session, belongs: &Belongs) -> String {
             turn_rad: state.pose.turn_rad,
             chalked: state.chalked.clone(),
             moved,
-            shifts_mm: Some(state.shifts_mm.clone()),
+            shifts_mm: Some(state.shifts_mm.iter().map(|shift_mm| shift_mm.x).collect()),
+            across_mm: if across_mm.iter().all(|mm| *mm == 0.0) { Vec::new() } else { across_mm },
             knocked: state.knocked,
             taken: state.taken.iter().filter_map(Taken::of).collect(),
         },
@@ -223,7 +228,7 @@ impl Saved {
             return Err(no(why));
         }
         let place = &self.place;
-        let shifts_mm = place.shifts_mm.clone().unwrap_or_else(|| work.lay.shifts_mm());
+        let shifts_mm = place.shifts_mm().unwrap_or_else(|| work.lay.shifts_mm());
         let work = &work.moved(&shifts_mm).ok_or_else(|| no("its pieces don't lie so on this cloth"))?;
         let at = |step: usize| step.checked_sub(1).filter(|step| *step < work.steps.len());
         let moving = place.moving_to.map(|step| at(step).ok_or_else(|| no("it has no such step"))).transpose()?;
@@ -250,6 +255,13 @@ impl Saved {
             State { said_yes: false, step, farthest, pose, look, chalked, doing, moved, shifts_mm, taken, knocked };
         let doing = moving.map_or(Doing::Cutting, |to| Doing::moving(to, &state, work));
         Ok(State { doing, ..state })
+    }
+}
+
+impl Place {
+    fn shifts_mm(&self) -> Option<Vec<Vector<Cloth>>> {
+        let across_mm = self.across_mm.iter().copied().chain(std::iter::repeat(0.0));
+        self.shifts_mm.as_ref().map(|along_mm| along_mm.iter().copied().zip(across_mm).map(Vector::from).collect())
     }
 }
 

@@ -11,7 +11,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread::JoinHandle;
 
 use super::Event;
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, why_not};
 use crate::table::save::save_whole;
 
 /// Writes a session's place beside its order.
@@ -41,7 +41,7 @@ pub fn load(path: &Path) -> Result<Option<String>, Refusal> {
     match std::fs::read_to_string(path) {
         Ok(text) => Ok(Some(text)),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(refusal(path, &format!("can't be read: {error}"))),
+        Err(error) => Err(refusal(path, &format!("can't be read: {}", why_not(&error)))),
     }
 }
 
@@ -52,7 +52,7 @@ pub fn load(path: &Path) -> Result<Option<String>, Refusal> {
 /// When it can't be renamed.
 pub fn set_aside(path: &Path) -> Result<PathBuf, Refusal> {
     let free = free_name(path, "old");
-    std::fs::rename(path, &free).map_err(|error| refusal(path, &format!("can't be set aside: {error}")))?;
+    std::fs::rename(path, &free).map_err(|error| refusal(path, &format!("can't be set aside: {}", why_not(&error))))?;
     Ok(free)
 }
 
@@ -123,7 +123,9 @@ impl Recorder {
     /// When the file can't be written.
     pub fn start(path: &Path, head: &str) -> Result<Self, Refusal> {
         let begun = File::create(path).and_then(|mut file| file.write_all(head.as_bytes()).map(|()| file));
-        begun.map(|file| Self { file }).map_err(|error| refusal(path, &format!("can't be written: {error}")))
+        begun
+            .map(|file| Self { file })
+            .map_err(|error| refusal(path, &format!("can't be written: {}", why_not(&error))))
     }
 
     /// Writes an event. A trace that can't go on is no reason to stop cutting.

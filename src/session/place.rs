@@ -1,14 +1,16 @@
 //! Where the cloth lies, and where the pieces lie on it: nudged and turned, and never so far that what is cut is dark.
 //!
-//! The cloth is nudged as a whole. A piece is moved on the cloth, along its length only, within the room that its length
-//! has: what falls on it of the print changes, and every later stage follows. Once anything was cut or chalked to, pieces
-//! stay where they are.
+//! The cloth is nudged as a whole. A piece is moved on the cloth within what the lay allows: along its length, as far as that
+//! has room; or among the others where pieces lie side by side, as far as it covers none of them and no flaw, and stays on
+//! cloth and fold. What falls on it of the print changes, and every later stage follows. Once anything was cut or chalked
+//! to, pieces stay where they are.
 
 use super::{Doing, Session};
 use crate::geometry::{Cloth, Vector};
 use crate::remark::Remark;
 use crate::scene::Pose;
 use crate::stages::LineKind;
+use crate::stages::reach::Window;
 
 /// One step of a nudge; a long one; one of a cross that is being met.
 const NUDGE_MM: f64 = 1.0;
@@ -75,20 +77,24 @@ impl Session {
 
     /// Begins to move the topmost piece, or after it the next; after the last one no more.
     pub(super) fn move_next_piece(&mut self) {
-        let next = match self.state.doing {
+        let first = match self.state.doing {
             Doing::Cutting => 0,
             Doing::Placing { piece, .. } => piece + 1,
             _ => return,
         };
+        let next = (first..self.work.lay.placed.len()).find(|piece| self.is_seen(*piece));
         let fixed = (!self.pieces_are_free()).then(|| {
             let remark = Remark::doubt("pieces stay where they are once their lines are cut or crosses are chalked");
             remark.remedy("go back to the first stages while nothing is cut")
         });
-        self.state.doing = if next < self.work.lay.placed.len() {
-            Doing::Placing { piece: next, hindered: fixed }
-        } else {
-            Doing::Cutting
-        };
+        self.state.doing = next.map_or(Doing::Cutting, |piece| Doing::Placing { piece, hindered: fixed });
+    }
+
+    /// Whether any of a piece lies in the light.
+    fn is_seen(&self, piece: usize) -> bool {
+        let (low_mm, high_mm) = self.work.lay.placed[piece].cut().bounds();
+        let seen = self.work.lit(self.state.step).shared(&Window { low_mm, high_mm }).size_mm();
+        seen.x > 0.0 && seen.y > 0.0
     }
 
     /// Whether pieces can still be moved: nothing is cut before the first stage that cuts is left.
@@ -100,24 +106,30 @@ impl Session {
         self.state.step <= first && !self.state.chalked.contains(&true)
     }
 
-    /// Moves a piece on the cloth by a step that she sees on the table: along, as far as its length has room.
+    /// Moves a piece on the cloth by a step that she sees on the table, along the cloth or across it.
     fn slide(&mut self, piece: usize, by: Vector<crate::geometry::Table>) {
         if !self.pieces_are_free() {
             return;
         }
         let along = self.state.pose.table_from_cloth().transform_vector(Vector::<Cloth>::new(1.0, 0.0));
         let (on_mm, across_mm) = (by.dot(along), along.cross(by));
-        let lay = &self.work.lay;
-        let (range, at_mm) = (lay.range_as_cut(piece), self.state.shifts_mm[piece]);
-        let asked = if across_mm.abs() > on_mm.abs() {
-            Vector::new(at_mm, across_mm)
+        let step_mm = by.length();
+        let step = if across_mm.abs() > on_mm.abs() {
+            Vector::new(0.0, step_mm.copysign(across_mm))
         } else {
-            Vector::new(at_mm + by.length().copysign(on_mm), 0.0)
+            Vector::new(step_mm.copysign(on_mm), 0.0)
         };
-        let hindered = lay.hinders(piece, asked, range);
-        self.state.shifts_mm[piece] = range.nearest_mm(asked.x);
+        let (to_mm, hindered) = self.work.lay.slid(piece, self.state.shifts_mm[piece] + step);
+        if to_mm != self.state.shifts_mm[piece] {
+            self.state.shifts_mm[piece] = to_mm;
+            // What she looked on to is not cut: pieces are moved only while nothing is.
+            self.state.farthest = self.state.step;
+            self.follow_pieces();
+        }
+        let unlit = (self.state.shifts_mm[piece] != to_mm)
+            .then(|| Remark::doubt("with the piece there the cloth can't be cut in this light"));
+        let hindered = hindered.or(unlit).or_else(|| self.work.lay.print_missed(piece));
         self.state.doing = Doing::Placing { piece, hindered };
-        self.follow_pieces();
     }
 
     /// Plans the work anew when the pieces lie elsewhere than it has them.

@@ -5,6 +5,7 @@ use crate::geometry::{Cloth, Point, Table, Vector};
 use crate::lay::Fold;
 use crate::remark::{Remark, sentence_case};
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
+use crate::stages::rest::Rest;
 use crate::stages::{Stage, piece_alone};
 use crate::units::System;
 
@@ -20,7 +21,7 @@ pub const KEYS: [&str; 17] = [
     "arrows, pad 2 4 6 8, wheel: nudge the lines, or the cross; with shift, ten times as far",
     "home and end, pad 7 and 1: turn the lines left and right",
     "A: set the cloth's place by two points, stepped or clicked; again: by the other two",
-    "M: move a piece on the cloth, along its length, with the arrows; again: the next piece",
+    "M: move a piece on the cloth with the arrows; again: the next piece",
     "L, pad *: light lines, lit ground, lit shape    C: colour of the light",
     "+ and -: larger and smaller labels",
     "S: sewing lines    V: levels    G: grain    N: what is written",
@@ -242,20 +243,29 @@ impl Session {
     /// How a piece is moved, and why it did not go on.
     fn placing(&self, piece: usize, hindered: Option<&Remark>) -> String {
         let lay = &self.work.lay;
-        let (name, range) = (lay.placed[piece].piece.name, lay.range_as_cut(piece));
+        let name = lay.placed[piece].piece.name;
         let show = |mm: f64| self.view.system.show(mm);
         let at_mm = self.state.shifts_mm[piece];
-        let below =
-            if piece > 0 { format!(" To see its print, lay the {name}'s length on top.") } else { String::new() };
         let why = hindered.map_or_else(String::new, |remark| {
             let remedy =
                 remark.remedy.as_ref().map_or_else(String::new, |remedy| format!("{}. ", sentence_case(remedy)));
             format!("{}. {remedy}", sentence_case(&remark.sentence))
         });
+        if lay.fold != Fold::LengthsOnTheirCentre {
+            return format!(
+                "{why}Moving the {name} on the cloth: {} on, {} across. Arrows move it, as far as it covers no other piece; M: \
+                 the next piece; enter: done.",
+                show(at_mm.x),
+                show(at_mm.y)
+            );
+        }
+        let range = lay.range_as_cut(piece);
+        let below =
+            if piece > 0 { format!(" To see its print, lay the {name}'s length on top.") } else { String::new() };
         format!(
             "{why}Moving the {name} on the cloth: {} on; it can lie from {} to {}. Arrows move it along the fold; M: the next \
              piece; enter: done.{below}",
-            show(at_mm),
+            show(at_mm.x),
             show(range.least_mm),
             show(range.most_mm)
         )
@@ -264,13 +274,15 @@ impl Session {
     fn aligning(&self, alignment: &Alignment, view: &View) -> Scene {
         let names = if alignment.second { ["", "2"] } else { ["1", ""] };
         let done = if let Anchor::Corners { done } = alignment.anchor { done } else { self.state.farthest };
-        let bare = Stage { lines: self.work.rest(done).edges, whole: Vec::new(), ..self.stage().clone() };
+        let rest = self.work.rest(done);
+        let says = self.meeting(alignment, &rest);
+        let bare = Stage { lines: rest.edges, whole: Vec::new(), ..self.stage().clone() };
         let crosses = (alignment.anchor != Anchor::Edges).then(|| self.crosses(alignment.marks, view, names));
-        compose_saying(&bare, crosses, &self.meeting(alignment), view)
+        compose_saying(&bare, crosses, &says, view)
     }
 
-    /// How a cross is met.
-    fn meeting(&self, alignment: &Alignment) -> String {
+    /// How a cross is met on what is left of the cloth.
+    fn meeting(&self, alignment: &Alignment, rest: &Rest<'_>) -> String {
         let before = match (alignment.why, alignment.second) {
             (_, true) | (Why::Asked, false) => String::new(),
             (Why::Moved { .. }, false) => {
@@ -296,11 +308,11 @@ impl Session {
                 if by_mm > 0.0 { "farther apart" } else { "nearer together" }
             ),
         };
-        format!("{before}{doubt}{}", self.step_on_to(alignment))
+        format!("{before}{doubt}{}", self.step_on_to(alignment, rest))
     }
 
     /// What a cross is stepped on to.
-    fn step_on_to(&self, alignment: &Alignment) -> String {
+    fn step_on_to(&self, alignment: &Alignment, rest: &Rest<'_>) -> String {
         let edge = if self.work.lay.fold == Fold::Open { "near selvedge" } else { "fold" };
         let place = match (alignment.anchor, alignment.second) {
             (Anchor::Crosses { .. }, false) => "the first chalked cross".to_owned(),
@@ -308,6 +320,10 @@ impl Session {
             (Anchor::Fold { .. }, false) => format!("the corner where the {edge} meets the cut end"),
             (Anchor::Fold { whole: true }, true) => format!("the other end of the {edge}"),
             (Anchor::Fold { whole: false }, true) => format!("the {edge}, as far along as the light goes"),
+            (Anchor::Corners { .. }, _) if rest.is_whole() => "its corner of the cloth".to_owned(),
+            (Anchor::Corners { .. }, _) if rest.is_pieces() => {
+                "its corner of the piece that was cut out there".to_owned()
+            }
             (Anchor::Corners { .. }, _) => "its corner of what is left of the cloth".to_owned(),
             (Anchor::Edges, false) => {
                 return "No cross and no corner is left here to measure by: step these lines with the arrows, home and end \

@@ -2,7 +2,7 @@
 
 use super::Measuring;
 use super::align::Alignment;
-use crate::geometry::{Table, Vector};
+use crate::geometry::{Cloth, Table, Vector};
 use crate::remark::Remark;
 pub use crate::scene::light::COLOURS;
 use crate::scene::{Hidden, Light, Pose, Side, Way};
@@ -33,8 +33,8 @@ pub struct State {
     pub doing: Doing,
     /// The last move of the cloth, as it was measured, while she is in the reach that it led to.
     pub moved: Option<Moved>,
-    /// How far each piece of the lay lies from where it lies by itself.
-    pub shifts_mm: Vec<f64>,
+    /// How far each piece of the lay lies from where it lies by itself, along and across.
+    pub shifts_mm: Vec<Vector<Cloth>>,
     /// The distances by which the table was corrected; none when it is thrown by as it was calibrated.
     pub taken: Vec<Reading>,
     /// Whether the table was found knocked, and nothing done about it yet.
@@ -74,7 +74,7 @@ pub enum Doing {
     Placing {
         /// Which of the lay's, from 0.
         piece: usize,
-        /// Why it did not go where it was moved.
+        /// Why it did not go where it was moved, or what of its print does not meet there.
         hindered: Option<Remark>,
     },
     /// Measuring distances of the table.

@@ -1,6 +1,6 @@
 //! What a session works through: the stages of a lay, the reaches they are cut in, and the table they are thrown on.
 
-use crate::geometry::{Cloth, Point};
+use crate::geometry::{Cloth, Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, View};
@@ -23,6 +23,8 @@ pub enum Ground {
 pub struct Work {
     /// The lay.
     pub lay: Lay,
+    /// The lay as it was before any piece was moved.
+    unmoved: Lay,
     /// The size of the light along and across the cloth.
     light_mm: [f64; 2],
     /// The stages.
@@ -62,23 +64,23 @@ impl Work {
     /// When the light is too small to cut the cloth even in reaches.
     pub fn of(lay: &Lay, view: &View) -> Result<Self, Refusal> {
         let room = view.cloth_room();
-        Self::in_light(lay.clone(), [room.width_mm(), room.depth_mm()])
+        Self::in_light([lay, lay], [room.width_mm(), room.depth_mm()])
     }
 
     /// The same with every piece moved so far from where it lies by itself; none when they can't lie so.
-    pub fn moved(&self, shifts_mm: &[f64]) -> Option<Self> {
+    pub fn moved(&self, shifts_mm: &[Vector<Cloth>]) -> Option<Self> {
         if self.lay.shifts_mm() == shifts_mm {
             return Some(self.clone());
         }
-        Self::in_light(self.lay.moved(shifts_mm)?, self.light_mm).ok()
+        Self::in_light([&self.unmoved.moved(shifts_mm)?, &self.unmoved], self.light_mm).ok()
     }
 
-    fn in_light(lay: Lay, light_mm: [f64; 2]) -> Result<Self, Refusal> {
-        let plan = Plan::of(&lay, light_mm)?;
-        let (stages, steps) = in_reaches(&lay, &plan);
+    fn in_light([lay, unmoved]: [&Lay; 2], light_mm: [f64; 2]) -> Result<Self, Refusal> {
+        let plan = Plan::of(lay, light_mm)?;
+        let (stages, steps) = in_reaches(lay, &plan);
         let cloth = Window { low_mm: Point::origin(), high_mm: Point::new(lay.length_mm, lay.folded_width_mm) };
-        let standing = (lay.fold != Fold::LengthsOnTheirCentre).then(|| Standing::of(&lay));
-        Ok(Self { lay, light_mm, stages, plan, steps, cloth, standing })
+        let standing = (lay.fold != Fold::LengthsOnTheirCentre).then(|| Standing::of(lay));
+        Ok(Self { lay: lay.clone(), unmoved: unmoved.clone(), light_mm, stages, plan, steps, cloth, standing })
     }
 
     /// The stage of a step.

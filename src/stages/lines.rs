@@ -3,7 +3,7 @@
 use super::order_of_cutting::{Step, new_lines};
 use super::{Line, LineKind};
 use crate::geometry::{Cloth, Outline, Point};
-use crate::lay::{Lay, Placed};
+use crate::lay::{Fold, Lay, Placed};
 
 /// A line of a stage.
 pub fn line(kind: LineKind, points: Vec<Point<Cloth>>, label: Option<String>) -> Line {
@@ -23,10 +23,12 @@ pub fn cloth(lay: &Lay) -> Vec<Line> {
         lines.push(line(LineKind::Selvedge, vec![p(0.0, y_mm), p(along, y_mm)], Some(says.into())));
     }
     lines.push(line(LineKind::ClothEnd, vec![p(0.0, 0.0), p(0.0, across)], Some(format!("cut end {}", show(across)))));
-    match fold_across(lay) {
-        Some(fold) => lines.push(fold),
-        None => lines.push(line(LineKind::ClothEnd, vec![p(along, 0.0), p(along, across)], None)),
-    }
+    let far = vec![p(along, 0.0), p(along, across)];
+    lines.push(match fold_across(lay) {
+        Some(fold) => fold,
+        None if lay.fold.ends_cloth() => line(LineKind::ClothEnd, far, None),
+        None => line(LineKind::LayEnd, far, None),
+    });
     lines
 }
 
@@ -84,10 +86,12 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
                 }
             }
         }
-        Step::Lift { piece, below, .. } => {
-            let lifted = new_lines(&lay.placed[*piece].cut(), &[]);
-            lines.extend(lifted.into_iter().map(|points| line(LineKind::CutLater, points, None)));
-            lines.extend(below.first().into_iter().flat_map(|i| inside(&lay.placed[*i])));
+        Step::Lift { piece, .. } => {
+            // Its edge is that of what stays, too: it shows whether that lies where it lay.
+            let lifted = &lay.placed[*piece];
+            let edge = new_lines(&lifted.cut(), &[]).into_iter();
+            lines.extend(edge.map(|points| line(LineKind::ClothEnd, points, None)));
+            lines.push(Line { label: Some(format!("{}: lift it off", lifted.piece.name)), ..grain(lifted) });
         }
         Step::CutApart { piece, .. } => {
             let own = new_lines(&lay.placed[*piece].cut(), &[]);
@@ -124,9 +128,15 @@ pub fn marking(lay: &Lay) -> Vec<Line> {
     lines
 }
 
-/// A piece by itself: the cloth, and the piece's own lines and levels.
-pub fn alone(lay: &Lay, placed: &Placed) -> Vec<Line> {
+/// A piece by itself: the cloth, the piece's own lines and levels, and what lies beside it.
+pub fn alone(lay: &Lay, piece: usize) -> Vec<Line> {
+    let placed = &lay.placed[piece];
     let mut lines: Vec<Line> = cloth(lay).into_iter().map(|line| Line { label: None, ..line }).collect();
+    if lay.fold != Fold::LengthsOnTheirCentre {
+        let others = lay.placed.iter().enumerate().filter(|(i, _)| *i != piece);
+        let others = others.flat_map(|(_, other)| cut_lines(lay, other));
+        lines.extend(others.map(|points| line(LineKind::CutLater, points, None)));
+    }
     lines.extend(cut_lines(lay, placed).into_iter().map(|points| line(LineKind::Cut, points, None)));
     lines.extend(inside(placed));
     lines.extend(levels(lay, placed));
@@ -165,11 +175,15 @@ pub fn notches(placed: &Placed, named_inside: bool) -> Vec<Line> {
 
 /// A piece's sewing line and grain.
 pub fn inside(placed: &Placed) -> Vec<Line> {
-    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
     let sewn = placed.piece.sewn.mapped(&placed.cloth_from_draft);
     let bound = new_lines(&sewn, &[placed.cut()]);
     let mut lines: Vec<Line> = bound.into_iter().map(|points| line(LineKind::Sew, points, None)).collect();
-    let grain = placed.piece.grain.iter().map(on_cloth).collect();
-    lines.push(line(LineKind::Grain, grain, Some(placed.caption())));
+    lines.push(grain(placed));
     lines
+}
+
+/// A piece's grain, with its name and how it is cut.
+fn grain(placed: &Placed) -> Line {
+    let ends = placed.piece.grain.map(|p| placed.cloth_from_draft.transform_point(p));
+    line(LineKind::Grain, ends.to_vec(), Some(placed.caption()))
 }

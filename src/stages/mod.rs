@@ -71,6 +71,8 @@ pub enum LineKind {
     Selvedge,
     /// A cut end of the cloth.
     ClothEnd,
+    /// Where the lay ends and the cloth goes on: not cut.
+    LayEnd,
     /// The grain arrow.
     Grain,
     /// A nick, to be cut into a turning.
@@ -126,7 +128,7 @@ pub fn piece_alone(lay: &Lay, piece: usize) -> Stage {
     let bare = fold(lay);
     let Some(placed) = lay.placed.get(piece) else { return bare };
     Stage {
-        lines: lines::alone(lay, placed),
+        lines: lines::alone(lay, piece),
         shape: placed.cut(),
         title: format!("move the {}", placed.piece.name),
         ..bare

@@ -2,7 +2,8 @@
 //!
 //! Whole lengths, fold on fold, are cut down to one outline after the other. Of one length pieces are cut out; what is left
 //! is what hangs together with the next of them. Edges are those of the cloth that were not cut off, and those along which
-//! it was cut. A corner is where two of them meet so sharply that a cross can be laid to it.
+//! it was cut. A corner is where two of them meet so sharply that a cross can be laid to it. When all is cut out, the corners
+//! are those of the pieces that lie there still.
 
 use super::lines::{cloth, line};
 use super::order_of_cutting::new_lines;
@@ -11,7 +12,7 @@ use super::standing::{Cut, Hanging, Standing};
 use super::window::Window;
 use super::{Line, LineKind, Stage, Takes};
 use crate::geometry::{Cloth, Outline, Point};
-use crate::lay::{Fold, Lay};
+use crate::lay::Lay;
 
 /// Edges that turn by no less than this meet in a corner.
 const SHARP_DEG: f64 = 40.0;
@@ -29,7 +30,8 @@ const ON_EDGE_MM: f64 = 0.5;
 pub struct Rest<'s> {
     /// Its edges.
     pub edges: Vec<Line>,
-    corners: Vec<Point<Cloth>>,
+    /// Its corners, together those of what hangs together.
+    corners: Vec<Vec<Point<Cloth>>>,
     lies: Lies<'s>,
 }
 
@@ -75,13 +77,26 @@ pub fn rest<'s>(
     }
     match next.and_then(|piece| standing.with_piece(piece, &cut)) {
         Some(hanging) => Rest::hanging(lay, hanging, standing.cuts().iter().zip(&cut)),
-        None => Rest::pieces(standing.cuts()),
+        None => Rest::pieces(&lying(stages, (steps, done), standing.cuts())),
     }
+}
+
+/// The pieces that still lie there when all is cut out: what was cut before the last move was taken away.
+fn lying<'c>(stages: &[Stage], (steps, done): (&[Step], usize), cuts: &'c [Outline<Cloth>]) -> Vec<&'c Outline<Cloth>> {
+    let steps = &steps[..done.min(steps.len())];
+    let here = steps.last().map(|step| step.reach);
+    let cut_here = |piece: usize| {
+        let mut own = steps.iter().filter(|step| stages[step.stage].takes == Takes::Piece(piece));
+        own.next_back().map(|step| step.reach) == here
+    };
+    (0..cuts.len()).filter(|piece| cut_here(*piece)).map(|piece| &cuts[piece]).collect()
 }
 
 impl<'s> Rest<'s> {
     fn whole(lay: &Lay) -> Self {
-        Self { edges: edges_of(lay), corners: Vec::new(), lies: Lies::Whole }
+        let ends_mm: &[f64] = if lay.fold.ends_cloth() { &[0.0, lay.length_mm] } else { &[0.0] };
+        let corner = |x_mm: &f64| [0.0, lay.folded_width_mm].map(|y_mm| Point::new(*x_mm, y_mm));
+        Self { edges: edges_of(lay), corners: vec![ends_mm.iter().flat_map(corner).collect()], lies: Lies::Whole }
     }
 
     fn within(shape: Outline<Cloth>) -> Self {
@@ -92,7 +107,7 @@ impl<'s> Rest<'s> {
         if low < high {
             edges.push(line(LineKind::Fold, vec![Point::new(low, 0.0), Point::new(high, 0.0)], None));
         }
-        Self { edges, corners: sharp(&shape), lies: Lies::Within(shape) }
+        Self { edges, corners: vec![sharp(&shape)], lies: Lies::Within(shape) }
     }
 
     fn hanging<'c>(lay: &Lay, hanging: Hanging<'s>, cuts: impl Iterator<Item = (&'c Outline<Cloth>, &'c Cut)>) -> Self {
@@ -115,12 +130,12 @@ impl<'s> Rest<'s> {
         }
         let ends = [0.0, lay.folded_width_mm].map(|y_mm| Point::new(0.0, y_mm));
         corners.extend(ends.into_iter().filter(is_left));
-        Self { edges, corners, lies: Lies::Hanging(hanging) }
+        Self { edges, corners: vec![corners], lies: Lies::Hanging(hanging) }
     }
 
-    fn pieces(cuts: &[Outline<Cloth>]) -> Self {
+    fn pieces(cuts: &[&Outline<Cloth>]) -> Self {
         let edges = cuts.iter().flat_map(|cut| new_lines(cut, &[])).map(was_cut).collect();
-        Self { edges, corners: Vec::new(), lies: Lies::Pieces }
+        Self { edges, corners: cuts.iter().map(|cut| sharp(cut)).collect(), lies: Lies::Pieces }
     }
 
     /// Whether a cross that was chalked somewhere is still there.
@@ -138,17 +153,26 @@ impl<'s> Rest<'s> {
         matches!(self.lies, Lies::Whole)
     }
 
-    /// The two of its corners that lie farthest apart in a part of the cloth; none when there are none far enough.
+    /// Whether all pieces are cut out.
+    pub fn is_pieces(&self) -> bool {
+        matches!(self.lies, Lies::Pieces)
+    }
+
+    /// The two corners of what hangs together that lie farthest apart in a part of the cloth; none when there are none far
+    /// enough.
     pub fn corners(&self, within: &Window) -> Option<[Point<Cloth>; 2]> {
-        let seen: Vec<Point<Cloth>> = self.corners.iter().copied().filter(|p| within.contains(*p)).collect();
-        farthest(&seen)
+        let seen = |corners: &Vec<Point<Cloth>>| -> Vec<Point<Cloth>> {
+            corners.iter().copied().filter(|p| within.contains(*p)).collect()
+        };
+        let apart_mm = |pair: &[Point<Cloth>; 2]| (pair[1] - pair[0]).length();
+        let pairs = self.corners.iter().filter_map(|corners| farthest(&seen(corners)));
+        pairs.max_by(|a, b| apart_mm(a).total_cmp(&apart_mm(b)))
     }
 }
 
-/// The edges of the cloth itself. One length goes on beyond its lay.
+/// The edges of the cloth itself, which does not end where its lay does.
 fn edges_of(lay: &Lay) -> Vec<Line> {
-    let is_end = |line: &Line| line.kind == LineKind::ClothEnd && line.points.iter().all(|p| p.x > 0.0);
-    let edges = cloth(lay).into_iter().filter(|line| lay.fold == Fold::LengthsOnTheirCentre || !is_end(line));
+    let edges = cloth(lay).into_iter().filter(|line| line.kind != LineKind::LayEnd);
     edges.map(|line| Line { label: None, ..line }).collect()
 }
 

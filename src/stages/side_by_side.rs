@@ -97,12 +97,24 @@ impl Axis {
         (least_mm - NOISE_MM..=most_mm + NOISE_MM).contains(&begins_mm)
     }
 
-    /// Where windows begin that show each short span whole in one of them, and the long ones part by part.
+    /// Where windows begin that show each short span whole in one of them, and the long ones part by part: from the edge of
+    /// the cloth on where that takes no more of them, so that its corner is lit.
     fn windows(&self, spans: &[Span]) -> Vec<f64> {
+        let fewest = self.windows_after(None, spans);
+        if fewest.first().is_none_or(|first| *first <= 0.0) {
+            return fewest;
+        }
+        let from_the_edge = self.windows_after(Some(0.0), spans);
+        if from_the_edge.len() > fewest.len() { fewest } else { from_the_edge }
+    }
+
+    /// The same after a first that is given.
+    fn windows_after(&self, first_mm: Option<f64>, spans: &[Span]) -> Vec<f64> {
         let (long, mut open): (Vec<Span>, Vec<Span>) = spans.iter().copied().partition(|span| self.is_long(*span));
         let until_mm = long.iter().map(|span| span[1]).fold(0.0, f64::max);
         let from_mm = long.iter().map(|span| span[0].max(0.0)).fold(f64::INFINITY, f64::min);
-        let mut begins: Vec<f64> = Vec::new();
+        let mut begins: Vec<f64> = first_mm.into_iter().collect();
+        open.retain(|span| !begins.iter().any(|begins_mm| self.shows(*begins_mm, *span)));
         loop {
             let first_open_mm = open.iter().map(|span| self.begins(*span)[1]).fold(f64::INFINITY, f64::min);
             let next_mm = match begins.last() {

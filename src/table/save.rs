@@ -5,7 +5,7 @@ use std::path::Path;
 
 use tempfile::NamedTempFile;
 
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, why_not};
 
 /// Writes `bytes` beside `path`, makes sure that they are on the disc, and renames them into place.
 ///
@@ -14,7 +14,7 @@ use crate::remark::{Refusal, Remark};
 pub fn save_whole(path: &Path, bytes: &[u8]) -> Result<(), Refusal> {
     write_whole(path, bytes).map_err(|error| {
         Refusal::because(
-            Remark::refusal(format!("can't be written: {error}"))
+            Remark::refusal(format!("can't be written: {}", why_not(&error)))
                 .file(path.display().to_string())
                 .remedy("choose a folder that exists and that you may write to"),
         )

@@ -6,7 +6,7 @@ use chalklight::bench::paper::Entry;
 use chalklight::bench::pinning::place_of;
 use chalklight::bench::{Bench, Habits};
 use chalklight::geometry::{Cloth, Point, Vector};
-use chalklight::lay::Lay;
+use chalklight::lay::{Lay, kept};
 use egui::{Modifiers, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, kittest::Queryable};
 
@@ -56,7 +56,7 @@ fn a_piece_is_dragged_along_and_the_drag_is_one_step() {
     let back = lay.placed.iter().find(|placed| placed.piece.name == "back").expect("the back");
     // The sheet has a margin of 26 points; the drawing keeps its scale while she drags, though every length grows.
     let due_mm = 30.0 * used_mm / f64::from(wide - 52.0);
-    assert!((back.shift_mm - due_mm).abs() < 3.0, "{} of {due_mm}", back.shift_mm);
+    assert!((back.shift_mm.x - due_mm).abs() < 3.0, "{} of {due_mm}", back.shift_mm.x);
     assert!(harness.state().paper().written(&BACK).ends_with(" mm"));
     harness.state_mut().undo();
     assert_eq!(harness.state().paper().text(), before, "a drag is one step");
@@ -84,7 +84,7 @@ fn where_a_piece_lies_can_be_written_and_what_falls_is_said() {
     harness.get_by_label_contains("At the side seams the print of the front is");
     type_into(&mut harness, "Back lies", "3 cm");
     let lay = &harness.state().work().laid.as_ref().expect("a lay").lay;
-    assert!(lay.placed.iter().any(|placed| placed.shift_mm == 30.0));
+    assert!(lay.placed.iter().any(|placed| placed.shift_mm.x == 30.0));
     type_into(&mut harness, "Room", "-3 cm");
     harness.get_by_label_contains("no place on a cloth");
     let fields: Vec<_> = harness.get_all_by_role(Role::TextInput).collect();
@@ -262,4 +262,50 @@ fn where_a_piece_is_kept_can_be_written_and_taken_out_again() {
     assert_eq!(pins["sleeve"].value, [[900.0, 50.0]]);
     harness.state_mut().write(&SLEEVE, "");
     assert!(!harness.state().paper().text().contains("[lay]"));
+}
+
+/// In a lay that is kept a piece is moved by itself: no other moves, and nothing is written into the order.
+#[test]
+fn a_piece_of_a_kept_lay_is_dragged_and_the_others_stay() {
+    let mut harness = with_sleeves();
+    let bench = harness.state_mut();
+    let to_lay = bench.work().to_lay.clone().expect("pieces and cloth");
+    let text = kept::write(shown(bench), &to_lay.wanted()).expect("a lay to keep");
+    bench.lay_opened(Some(text.clone()));
+    lay(bench);
+    harness.run();
+    let before = shown(harness.state()).clone();
+    let order = harness.state().paper().text().to_owned();
+    assert!(harness.query_by_label("Sleeve kept at").is_none(), "no field asks for what does not rule");
+    harness.get_by_label_contains("The pieces lie as they are kept");
+    let is_sleeve = |placed: &&chalklight::lay::Placed| placed.piece.name == "sleeve";
+    let low = before.placed.iter().find(is_sleeve).expect("a sleeve").cut().bounds().0;
+    let due_mm = before.length_mm + 150.0;
+    let to = drag_sleeve(&mut harness, Vector::new(due_mm - low.x, 0.0));
+    harness.drop_at(to);
+    harness.run();
+    assert_ne!(harness.state().kept_lay(), Some(text.as_str()));
+    assert_eq!(harness.state().paper().text(), order);
+    lay(harness.state_mut());
+    let moved = shown(harness.state()).clone();
+    assert_eq!(chalklight::lay::proof::faults(&moved), []);
+    let places = |lay: &Lay| -> Vec<(f64, f64)> {
+        lay.placed.iter().map(|placed| placed.cut().bounds().0).map(|low| (low.x, low.y)).collect()
+    };
+    let stayed = places(&before).into_iter().filter(|place| places(&moved).contains(place)).count();
+    assert_eq!(stayed + 1, before.placed.len(), "{:?} {:?}", places(&before), places(&moved));
+    assert!(places(&moved).iter().any(|place| (place.0 - due_mm).abs() < 5.0), "{:?}", places(&moved));
+    let ends_mm = moved.placed.iter().map(|placed| placed.cut().bounds().1.x).fold(0.0, f64::max);
+    assert!((moved.length_mm - ends_mm).abs() < 1e-6, "it takes as much cloth as it reaches");
+    harness.state_mut().undo();
+    assert_eq!(harness.state().kept_lay(), Some(text.as_str()), "a drag is one step");
+    lay(harness.state_mut());
+    // Over another it does not go: none makes room.
+    harness.run();
+    let back = before.placed.iter().find(|placed| placed.piece.name == "back").expect("a back").cut().bounds();
+    let to = drag_sleeve(&mut harness, back.0.lerp(back.1, 0.5) - low);
+    harness.get_by_label_contains("would lie over the back");
+    harness.drop_at(to);
+    harness.run();
+    assert_eq!(harness.state().kept_lay(), Some(text.as_str()));
 }

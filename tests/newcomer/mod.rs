@@ -1,5 +1,5 @@
 //! A newcomer's run on two screens: she types a client, loses power, goes on, measures a table with one slip of the
-//! tape that is named and mended, throws, cuts half, loses power again, and goes on where she was.
+//! tape that is named and mended, throws, cuts half, loses power again, goes on where she was, and cuts all.
 //!
 //! Everything is typed by a hand of its own (xdotool) into the real windows. Pictures of both screens are left in
 //! `target/tmp/newcomer`.
@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use std::process::Child;
 
 use chalklight::bench::notebook::{Notebook, Slot};
+use chalklight::bench::work::Work;
 use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::draft::Garment;
 use chalklight::geometry::{Pixel, Point};
@@ -234,6 +235,12 @@ fn step_of(rig: &Rig) -> usize {
     step.and_then(|step| step.trim().parse().ok()).unwrap_or(0)
 }
 
+/// How many stages it takes to cut an order.
+fn stages_of(order: &str) -> usize {
+    let to_lay = Work::of(order, None).to_lay.expect("pieces and cloth");
+    to_lay.lying().laid.expect("a lay").stages.len()
+}
+
 /// So long it takes at most until the pieces are laid.
 const LAID: std::time::Duration = std::time::Duration::from_secs(4);
 
@@ -256,7 +263,15 @@ fn goes_on_cutting(rig: &Rig, step: usize) {
     // The cloth is laid to the marks again: both ends of the fold are met where they were.
     rig.press(&["Return", "Return", "Next"]);
     rig.until("the next step", |rig| step_of(rig) == step + 1);
-    rig.press(&["Escape"]);
+    let last = stages_of(&rig.text("order.toml"));
+    for next in step + 2..=last {
+        rig.press(&["Next"]);
+        rig.until("the step after it", |rig| step_of(rig) == next);
+        rig.shot(&format!("12-stage-{next}"));
+    }
+    // After the last there is none.
+    rig.press(&["Next", "Escape"]);
+    assert_eq!(step_of(rig), last);
     rig.until("the session's end", |rig| rig.window("^Chalklight table$").is_none());
     rig.shot("13-over");
 }

@@ -302,7 +302,7 @@ fn broken_and_newer_sessions_end_in_a_sentence() {
     let session = session(true);
     let belongs = Belongs::of("an order", session.work(), session.table());
     let text = file::write(&session, &belongs);
-    let newer = file::read(&text.replace("version = 3", "version = 4\nscent = 3")).unwrap_err().to_string();
+    let newer = file::read(&text.replace("version = 4", "version = 5\nscent = 3")).unwrap_err().to_string();
     assert!(newer.contains("newer"), "{newer}");
     let mut chance = super::desk::Chance::of(9);
     for _ in 0..3000 {

@@ -134,8 +134,8 @@ fn a_session_is_taken_up_by_what_is_still_there() {
     }
     let [crosses, fold, corners, edges] = found;
     assert!(crosses > 50 && fold > 50 && corners > 50, "{found:?}");
-    // When all pieces are cut out, nothing hangs together to be measured by.
-    assert!(edges * 4 < crosses + fold + corners, "too often nothing to measure by: {found:?}");
+    println!("laid by {crosses} crosses, {fold} folds, {corners} corners, {edges} edges");
+    assert!(edges * 10 < crosses + fold + corners, "too often nothing to measure by: {found:?}");
 }
 
 #[test]

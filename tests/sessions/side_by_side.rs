@@ -178,3 +178,25 @@ fn every_piece_is_cut_out_by_going_on_through_the_session() {
         answer(&mut session, &[Event::Back]);
     }
 }
+
+#[test]
+fn the_light_begins_at_the_corner_of_the_cloth_and_the_end_of_a_lay_is_no_edge_of_it() {
+    let mut chance = Chance::of(12);
+    let (mut at_the_corner, mut all) = (0, 0);
+    for lay in lays() {
+        for _ in 0..6 {
+            let light_mm = lights(&mut chance);
+            let view = view(light_mm.map(|mm| mm + 200.0), Side::Front);
+            let Ok(work) = Work::of(&lay, &view) else { continue };
+            at_the_corner += usize::from(work.plan.reaches[0].lit.low_mm == Point::origin());
+            all += 1;
+            let of = |kind| work.stages[0].lines.iter().filter(move |line| line.kind == kind);
+            let ends = if lay.fold.ends_cloth() { 0 } else { 1 };
+            assert_eq!(of(LineKind::LayEnd).count(), ends);
+            assert!(of(LineKind::ClothEnd).all(|line| line.points.iter().all(|p| p.x == 0.0)), "the cloth goes on");
+            let edges = work.rest(0).edges;
+            assert!(edges.iter().all(|line| line.kind != LineKind::LayEnd), "she can't see it on the cloth");
+        }
+    }
+    assert!(all > 30 && at_the_corner * 20 > all * 19, "{at_the_corner} of {all}");
+}

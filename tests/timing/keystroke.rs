@@ -1,6 +1,6 @@
 //! How long a keystroke in a measurement takes until draft, checks and lay are drawn anew: our own time, part by part.
 //! For a dress with sleeves, whose lay is searched for on a thread of its own, until the draft is drawn anew with the
-//! lay before; and how long the lay then takes.
+//! lay before; and how long the lay then takes. And what a nudge at the table takes until its scene is composed anew.
 //!
 //!     cargo bench --bench keystroke [-- COUNT]
 
@@ -8,19 +8,29 @@ use std::time::Instant;
 
 use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::paper::Entry;
+use chalklight::bench::work::Work;
 use chalklight::bench::{Bench, Habits, look, view};
+use chalklight::geometry::Point;
+use chalklight::scene::{Room, View, Way};
+use chalklight::session::{self, Change, Event, Ground, Session};
+use chalklight::table::{KeptTable, Lens, Table, TrustedTable};
 use chalklight::throw::{Choice, Gpu};
 use egui_wgpu::{Renderer, RendererOptions, ScreenDescriptor};
 
 const BUST: Entry = Entry::text("body", "bust");
 const SIZE: [u32; 2] = [1920, 1080];
 
+/// The light of the table: all of a lay is lit at once.
+const LIT_MM: [f64; 2] = [3000.0, 1400.0];
+
 fn main() {
     let count: usize = std::env::args().filter_map(|word| word.parse().ok()).next().unwrap_or(300);
     let gpu = Gpu::headless(Choice::Any).expect("a driver");
     println!("{} at {} x {}, {count} keystrokes", gpu.name(), SIZE[0], SIZE[1]);
     let plain = include_str!("../../src/command/demo/order.toml");
-    let sleeved = plain.replace("[garment]", "[garment]\nsleeve = \"long\"\nedges = \"facing\"");
+    let sleeved = plain
+        .replace("[garment]", "[garment]\nsleeve = \"long\"\nedges = \"facing\"")
+        .replace("fold = \"lengths\"", "");
     let sleeved = sleeved.replace("[body]", "[body]\narm_length = \"58 cm\"");
     let cases = [("plain", plain), ("with sleeves and facings", &sleeved)];
     for ((dress, order), step) in
@@ -46,6 +56,44 @@ fn main() {
             all.sort_by(f64::total_cmp);
             let at = |share: f64| all[((all.len() - 1) as f64 * share) as usize];
             println!("  {name:<10} median {:6.2} ms  95 % {:6.2} ms  most {:6.2} ms", at(0.5), at(0.95), at(1.0));
+        }
+    }
+    println!(
+        "A nudge at a table of {} x {} mm: processor time for its scene, without the picture",
+        LIT_MM[0], LIT_MM[1]
+    );
+    cases.iter().for_each(|(dress, order)| nudge(dress, order, count.min(100)));
+}
+
+/// Goes through a session and nudges the cloth, or a piece of it, at every stop.
+fn nudge(dress: &str, order: &str, count: usize) {
+    let laid = Work::of(order, None).to_lay.and_then(|to_lay| to_lay.lying().laid).expect("a lay");
+    let room = Room { low_mm: Point::origin(), high_mm: Point::new(LIT_MM[0], LIT_MM[1]) };
+    let view = View::of(room, laid.lay.system, Way::LightOnDark);
+    let lens = Lens { centre_px: Point::origin(), k1: 0.0, k2: 0.0 };
+    let homography = [[1.2, 0.0, 0.0], [0.0, -1.2, 1080.0], [0.0, 0.0, 1.0]];
+    let table = Table { picture_px: SIZE, homography, lens, stand: None };
+    let table = TrustedTable::by_her_yes(KeptTable { table, screen: None, fit: None, record: None });
+    let work = session::Work::of(&laid.lay, &view).expect("room");
+    let mut session = Session::begin(Ground::Trusted(table), work, view);
+    let mean_ms = |session: &mut Session, begin: Option<Event>| {
+        begin.map(|begin| session.answer(begin));
+        let before = spent_ms();
+        for i in 0..count {
+            session.answer(Event::Nudge { right: if i % 2 == 0 { 1 } else { -1 }, away: 0, long: false });
+            assert!(!session.scene().on_cloth.strokes.is_empty());
+        }
+        let mean = (spent_ms() - before) / count as f64;
+        begin.map(|_| session.answer(Event::Leave));
+        mean
+    };
+    let piece = mean_ms(&mut session, Some(Event::MovePiece));
+    println!("  {dress}: a piece {piece:.2} ms");
+    loop {
+        let [lines, cross] = [None, Some(Event::SetPlace)].map(|begin| mean_ms(&mut session, begin));
+        println!("  {dress}, {}: the lines {lines:.2} ms, a cross {cross:.2} ms", session.stage().title);
+        if session.answer(Event::Next) == Change::Nothing {
+            break;
         }
     }
 }

@@ -82,8 +82,7 @@ pub fn paint(canvas: &super::canvas::Canvas, lay: &Lay, of_now: bool) {
         }
     }
     canvas.words([along / 2.0, 0.0], mid, vec2(0.0, 12.0), &format!("{near}, {}", lay.system.show_at_least(along)));
-    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), far);
-    canvas.words([0.0, -across], Align2::LEFT_CENTER, vec2(6.0, 12.0), &lay.as_it_lies());
+    canvas.words([along / 2.0, -across], mid, vec2(0.0, -11.0), &format!("{far}; {}", lay.as_it_lies()));
 }
 
 /// What the edges of the cloth as it lies are: that at her side, and the far one.

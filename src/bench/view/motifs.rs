@@ -29,6 +29,10 @@ const FIRST_MARKS: [[f64; 2]; 4] = [[0.2, 0.8], [0.8, 0.8], [0.8, 0.2], [0.2, 0.
 const KEPT_HOW: &str = "A place for a piece: from the cut end, from the near edge, for each one of it that is kept. Or drag \
                         the piece. The others are laid around it.";
 
+/// How pieces are moved in a lay that is kept.
+const AS_KEPT: &str = "The pieces lie as they are kept. Drag one to move it in that lay; the others stay. To have them laid \
+                       anew, let the kept lay go.";
+
 /// Photo, places and what falls where.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
     bench.ask_for_print();
@@ -127,8 +131,13 @@ fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
 fn places(ui: &mut Ui, bench: &mut Bench) {
     let Some((drawn, _)) = bench.drawn() else { return };
     let names: Vec<&'static str> = drawn.pieces.iter().map(|piece| piece.name).collect();
-    let kept = bench.lays_side_by_side();
+    let (kept, as_kept) = (bench.lays_side_by_side(), bench.laid_as_kept().is_some());
+    // In a kept lay nothing is asked of a piece, but what is written can be taken out.
+    let is_asked = |bench: &Bench, piece| !as_kept || !bench.paper().written(&place_of(piece)).is_empty();
     for piece in names {
+        if !is_asked(bench, piece) {
+            continue;
+        }
         let (entry, name, how, hint) = match kept {
             true => (place_of(piece), format!("{piece} kept at"), "", "[\"40 cm\", \"12 cm\"]"),
             false => {
@@ -138,8 +147,8 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
         };
         field(ui, bench, &Asked { entry, name: &name, how, hint: hint.to_owned(), needed: false });
     }
-    if kept {
-        aside(ui, KEPT_HOW);
+    if kept || as_kept {
+        aside(ui, if as_kept { AS_KEPT } else { KEPT_HOW });
         ui.add_space(6.0);
     }
     let how = "added to every length, so that a piece can still be moved at the table";

@@ -46,7 +46,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         return;
     }
     if hold.taken {
-        ui.data_mut(|data| data.insert_temp(id, lay.placed[piece].shift_mm));
+        ui.data_mut(|data| data.insert_temp(id, lay.placed[piece].shift_mm.x));
     }
     let from_mm: f64 = ui.data(|data| data.get_temp(id)).unwrap_or_default();
     bench.move_piece(piece, Vector::new(from_mm + hold.by_mm[0], -hold.by_mm[1]));
@@ -88,7 +88,7 @@ fn cloth(canvas: &Canvas, lay: &Lay, spreads: &[Spread], woven: Option<&Woven>) 
         let name = sentence_case(spread.name);
         match lay.fold {
             Fold::LengthsOnTheirCentre => {
-                let label = format!("{name}, {} on", show(lay.placed[spread.piece].shift_mm));
+                let label = format!("{name}, {} on", show(lay.placed[spread.piece].shift_mm.x));
                 canvas.words([low.x, -across / 2.0], Align2::LEFT_CENTER, vec2(26.0, 0.0), &label);
             }
             _ => canvas.words(

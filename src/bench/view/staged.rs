@@ -20,10 +20,17 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
                 LineKind::CutLater => Pen::dashed(ink.words, 1.2, [6.0, 5.0]),
                 LineKind::Fold => Pen::dashed(ink.words, 1.6, [12.0, 4.0]),
                 LineKind::Selvedge | LineKind::ClothEnd => Pen::full(ink.edge, 1.2),
+                LineKind::LayEnd => Pen::dashed(ink.edge, 1.2, [2.0, 10.0]),
                 LineKind::Notch => Pen::full(ink.refused, 2.4),
                 LineKind::Sew | LineKind::Grain | LineKind::Level | LineKind::Chalk => Pen::full(ink.edge, 1.0),
             };
             canvas.line(line.points.iter().map(|point| [point.x, -point.y]), pen);
+        }
+        let small = [LineKind::Level, LineKind::Notch, LineKind::Chalk];
+        for line in stage.lines.iter().filter(|line| !small.contains(&line.kind)) {
+            let Some(name) = &line.label else { continue };
+            let middle = line.points[0].lerp(line.points[line.points.len() - 1], 0.5);
+            canvas.words([middle.x, -middle.y], egui::Align2::CENTER_BOTTOM, egui::vec2(0.0, -3.0), name);
         }
         if let Some(whole) = stage.whole.first() {
             let (low, high) = whole.bounds();

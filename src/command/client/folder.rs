@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::clients::{Client, file_stem, likeness, read};
 use crate::command::task::text_of;
 use crate::entries::{nearest, shown};
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, why_not};
 use crate::table::save::save_whole;
 
 /// A client's file.
@@ -48,7 +48,7 @@ fn open(path: PathBuf) -> Result<Kept, Refusal> {
 
 fn no_book(folder: &Path, error: &std::io::Error) -> Refusal {
     Refusal::because(
-        Remark::refusal(format!("there is no client's book here: {error}"))
+        Remark::refusal(format!("there is no client's book here: {}", why_not(error)))
             .file(folder.display().to_string())
             .remedy("name its folder with --book, or begin one: chalklight client add ORDER"),
     )
@@ -113,7 +113,7 @@ pub fn extend(path: &Path, text: &str, more: &str) -> Result<Client, Refusal> {
 
 fn no_folder(folder: &Path, error: &std::io::Error) -> Refusal {
     Refusal::because(
-        Remark::refusal(format!("the client's book can't be begun: {error}"))
+        Remark::refusal(format!("the client's book can't be begun: {}", why_not(error)))
             .file(folder.display().to_string())
             .remedy("name a folder that you may write to with --book"),
     )

@@ -15,7 +15,7 @@ use super::{draft, lay, print, sheet};
 use crate::above::{self, Spread};
 use crate::calibrate::photo::card::Format;
 use crate::calibrate::{calibrate, readings_file};
-use crate::remark::{Refusal, Remark};
+use crate::remark::{Refusal, Remark, why_not};
 use crate::scene::Way;
 use crate::sheet::svg;
 use crate::table::save::save_whole;
@@ -45,7 +45,8 @@ pub struct DemoArgs {
 pub fn run(args: &DemoArgs, json: bool) -> Result<ExitCode, Refusal> {
     let folder = &args.out;
     std::fs::create_dir_all(folder).map_err(|error| {
-        let remark = Remark::refusal(format!("the folder can't be made: {error}")).file(folder.display().to_string());
+        let remark = Remark::refusal(format!("the folder can't be made: {}", why_not(&error)))
+            .file(folder.display().to_string());
         Refusal::because(remark.remedy("name another folder with --out"))
     })?;
     save_whole(&folder.join("order.toml"), ORDER.as_bytes())?;

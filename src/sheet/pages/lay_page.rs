@@ -29,13 +29,14 @@ const NUMBERED: [f64; 5] = [0.5, 0.7, 0.3, 0.85, 0.15];
 const SAMPLE_MM: f64 = 32.0;
 
 /// The kinds of lines, in words.
-const KINDS: [(LineKind, &str); 10] = [
+const KINDS: [(LineKind, &str); 11] = [
     (LineKind::Cut, "cut now; on this page, the piece on top"),
     (LineKind::CutLater, "cut in another stage; on this page, the piece below"),
     (LineKind::Sew, "sewing line"),
     (LineKind::Fold, "fold: never cut"),
     (LineKind::Selvedge, "selvedges"),
     (LineKind::ClothEnd, "cut end of the cloth"),
+    (LineKind::LayEnd, "where the lay ends and the cloth goes on"),
     (LineKind::Grain, "grain, along the selvedge"),
     (LineKind::Notch, "notch: a nick, no deeper than drawn"),
     (LineKind::Chalk, "where there is no turning: chalked, never cut"),
