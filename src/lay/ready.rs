@@ -6,10 +6,10 @@ use super::fold::{Fold, Zone};
 use super::landing::{self, Landing};
 use super::matching::Ties;
 use super::need::NOISE_MM;
-use super::pin::{self, Broken, Pins};
+use super::pin::{self, Broken, Misplaced, Pins};
 use super::{Lay, Meets, Placed, Start, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
-use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
+use crate::nest::{Form, Forms, Home, Kind, Nesting, Pose, Task};
 use crate::order::Matching;
 use crate::remark::{Refusal, Remark};
 
@@ -45,8 +45,8 @@ pub struct Ready<'w> {
     pub(super) pins: Pins<'w>,
 }
 
-/// Every fold with all in place, or the piece that can't lie where it is pinned, and why.
-pub type Plans = Result<Vec<Plan>, (usize, Broken)>;
+/// Every fold with all in place, and why there is no place on others.
+pub type Plans = (Vec<Plan>, Vec<Misplaced>);
 
 impl<'w> Ready<'w> {
     /// Makes everything ready.
@@ -85,12 +85,10 @@ impl<'w> Ready<'w> {
         self.sheets[piece].drawn.name
     }
 
-    /// Every fold on which every piece has its place, with what is laid on it.
-    ///
-    /// # Errors
-    /// When no fold lets a piece lie where it is pinned, which and why.
+    /// Every fold on which every piece has its place, with what is laid on it; and those on which a piece can't lie where it
+    /// is pinned.
     pub fn plans(&self, asks: Asks) -> Plans {
-        let (mut plans, mut no): (Vec<Plan>, Option<(usize, Broken)>) = (Vec::new(), None);
+        let (mut plans, mut misplaced) = (Vec::new(), Vec::new());
         for fold in self.folds(asks) {
             let zones = fold.zones_beside(self.wanted.cloth);
             let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers > 1);
@@ -102,15 +100,37 @@ impl<'w> Ready<'w> {
                 for phase in self.phases(&asked, fold, asks) {
                     match self.plan(fold, asked.clone(), (asks, phase)) {
                         Ok(plan) => plans.extend(plan),
-                        Err(broken) => no = no.or(Some(broken)),
+                        Err((piece, broken)) => misplaced.push(Misplaced { fold, piece, broken }),
                     }
                 }
             }
         }
-        match no {
-            Some(broken) if plans.is_empty() => Err(broken),
-            _ => Ok(plans),
-        }
+        (plans, misplaced)
+    }
+
+    /// The rule that a pinned piece breaks, with the place where it is pinned.
+    pub fn refused_pin(&self, misplaced: &Misplaced) -> Refusal {
+        let name = self.name(misplaced.piece);
+        let remark = misplaced.broken.remark(name, |mm| self.wanted.system.show_fine(mm)).field(format!("lay.{name}"));
+        Refusal::because(match self.wanted.asked.pins_mm.get(name) {
+            Some(pin) => remark.line(pin.line),
+            None => remark,
+        })
+    }
+
+    /// A lay as a nesting of a fold; none where it is not of that fold, or lies otherwise on its print.
+    pub fn nesting(&self, plan: &Plan, lay: &Lay) -> Option<Nesting> {
+        let mut left: Vec<&Placed> = lay.placed.iter().filter(|_| plan.fold.is_as(lay.fold)).collect();
+        let pose = |kind: &usize| {
+            let asked = &plan.asked[*kind];
+            let (i, pose) = left.iter().enumerate().find_map(|(i, placed)| Some((i, asked.pose(placed)?)))?;
+            left.remove(i);
+            Some(pose)
+        };
+        let poses: Vec<Pose> = plan.task.items.iter().map(pose).collect::<Option<_>>()?;
+        let end_mm = |(item, pose): (usize, &Pose)| plan.task.laid(item, pose).bounds().1.x;
+        let length_mm = poses.iter().enumerate().map(end_mm).fold(0.0, f64::max);
+        left.is_empty().then_some(Nesting { length_mm, poses })
     }
 
     fn asked(&self, zones: &[Zone], rather: Rather, matching: Matching) -> Option<Vec<Asked>> {
@@ -160,7 +180,7 @@ impl<'w> Ready<'w> {
 
     /// A nesting as a lay.
     pub fn lay(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Lay {
-        let placed = |(item, pose): (usize, &crate::nest::Pose)| {
+        let placed = |(item, pose): (usize, &Pose)| {
             let asked = &plan.asked[plan.task.items[item]];
             self.sheets[asked.piece].placed(asked, pose.home, pose.at)
         };
