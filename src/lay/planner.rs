@@ -14,7 +14,7 @@ const SEEDS: [u64; 2] = [1, 2];
 /// How long is searched.
 #[derive(Clone, Copy)]
 pub struct Effort<'p> {
-    /// Moves with which every fold is tried.
+    /// Moves with which every fold is tried, by each seed.
     pub tried: u64,
     /// The pace of the search on the best of them.
     pub pace: &'p dyn Pace,
@@ -24,7 +24,7 @@ pub struct Effort<'p> {
 
 impl Effort<'_> {
     /// For a first answer.
-    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(250), from: None };
+    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(150), from: None };
 
     /// Until a pace ends.
     pub fn until(pace: &dyn Pace) -> Effort<'_> {
@@ -32,13 +32,13 @@ impl Effort<'_> {
     }
 }
 
-/// Moves with which every fold is tried for a first answer.
-const TRIED: u64 = 40;
+/// Moves with which each seed tries every fold for a first answer.
+const TRIED: u64 = 20;
 
 /// So many of the best trials are gone on with by as many moves again, times so much, before two are left: what a fold is
 /// worth shows late.
 const HEAT: usize = 4;
-const HEAT_TIMES: u64 = 2;
+const HEAT_TIMES: u64 = 3;
 
 /// A fold whose trial came out longer than the best by this share is not searched on.
 const NEAR_SHARE: f64 = 1.1;
@@ -126,21 +126,19 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     Ok(Lay { weighed, ruled_out, left_over: left::over(&best), ..best })
 }
 
-/// A short search on each fold that may be the best, as many at once as there are threads.
+/// Short searches on each fold that may be the best, begun by each seed on a thread of its own.
 fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
     let beginnings = plans.iter().map(|plan| plans.iter().filter(|other| other.fold == plan.fold).count()).max();
     let most = MOST_TRIED * beginnings.unwrap_or(1);
     let mut tried: Vec<Trial<'_>> = Vec::new();
-    let mut left = plans.iter();
-    loop {
-        let best_mm = tried.iter().map(spent_mm).fold(f64::INFINITY, f64::min);
-        let next: Vec<&Plan> = left.by_ref().filter(|plan| plan.bound_mm < best_mm).take(SEEDS.len()).collect();
-        if next.is_empty() || tried.len() >= most {
-            return tried;
+    for plan in plans.iter().take(most) {
+        if tried.iter().any(|trial| spent_mm(trial) <= plan.bound_mm) {
+            break;
         }
-        let found = at_once(&next, |plan| nest(&plan.task, &SEEDS[..1], &Moves(moves)));
-        tried.extend(next.into_iter().zip(found).filter_map(|(plan, nesting)| Some((plan, nesting?))));
+        let found = at_once(&SEEDS, |seed| nest(&plan.task, &[*seed], &Moves(moves)));
+        tried.extend(found.into_iter().flatten().map(|nesting| (plan, nesting)));
     }
+    tried
 }
 
 /// A search for each, on a thread of its own.
