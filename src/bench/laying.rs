@@ -91,9 +91,12 @@ impl ToLay {
         told(Laid { lay: asked.value, stages }, remarks)
     }
 
-    /// Searches on for the shortest lay on any fold.
+    /// Searches on for the shortest lay on any fold, from the one that is kept.
     fn searched(&self, pace: &dyn Pace) -> Result<Lay, Refusal> {
-        usual(&self.wanted(), &Effort::until(pace), &mut Forms::default()).map(|told| told.value)
+        let wanted = self.wanted();
+        let kept = self.kept.as_ref().and_then(|kept| kept.lay(&wanted).ok());
+        let effort = Effort { from: kept.as_ref().map(|told| &told.value), ..Effort::until(pace) };
+        usual(&wanted, &effort, &mut Forms::default()).map(|told| told.value)
     }
 }
 

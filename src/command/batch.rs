@@ -120,13 +120,19 @@ fn together(all: &[task::Drafted], batch: &Batch, args: &BatchArgs) -> Result<Op
     let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
     let wanted = task::together(all, &cloth);
     let SearchArgs { seconds, keep } = args.search;
-    let kept = if seconds.is_none() { KeptFile::beside(&[&args.job])? } else { None };
+    let kept = KeptFile::beside(&[&args.job]);
     let laid = |effort: &Effort<'_>| usual(&wanted, effort, &mut Forms::default()).ok().map(|told| told.value);
-    let lay = match (kept, seconds) {
-        (Some(kept), _) => Some(kept.lay(&wanted)?),
-        (None, _) if all.len() < 2 => None,
-        (None, None) => laid(&Effort::FIRST),
-        (None, Some(seconds)) => search::watched(seconds, all, |pace| laid(&Effort::until(pace))),
+    let lay = match seconds {
+        Some(_) if all.len() < 2 => None,
+        Some(seconds) => {
+            let from = kept.ok().flatten().and_then(|kept| kept.to_go_on_from(&wanted));
+            search::watched(seconds, all, |pace| laid(&Effort { from: from.as_ref(), ..Effort::until(pace) }))
+        }
+        None => match kept? {
+            Some(kept) => Some(kept.lay(&wanted)?),
+            None if all.len() < 2 => None,
+            None => laid(&Effort::FIRST),
+        },
     };
     if let Some(lay) = lay.as_ref().filter(|_| keep) {
         kept::keep(&kept::beside(&[&args.job]), lay, &wanted).map_err(task::Stop::Unreadable)?;

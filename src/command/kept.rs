@@ -45,6 +45,14 @@ impl KeptFile {
         Ok(spoken(told, &name))
     }
 
+    /// The lay, to search on from; none where it is not of these pieces and this cloth any more.
+    pub fn to_go_on_from(&self, wanted: &Wanted<'_>) -> Option<Lay> {
+        let told = self.kept.lay(wanted).ok()?;
+        let name = self.path.display().to_string();
+        say(Remark::note("the search goes on from the lay that is kept there").file(&name), &name);
+        Some(told.value)
+    }
+
     /// Why it is not of these pieces and this cloth; none when it is.
     pub fn differs(&self, wanted: &Wanted<'_>) -> Option<Remark> {
         self.kept.differs(wanted).map(|remark| remark.file(self.path.display().to_string()))

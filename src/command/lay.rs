@@ -93,14 +93,20 @@ fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
         drafted.say_doubts();
         all.push(drafted);
     }
-    let kept = if args.search.seconds.is_none() { KeptFile::beside(&args.orders)? } else { None };
-    let lay = match (all.as_slice(), kept, args.search.seconds) {
-        ([one], kept, None) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
-        (_, Some(kept), _) => task::laid_together(&all, How::Kept(&kept)),
-        (_, None, None) => task::laid_together(&all, How::Searched(&Effort::FIRST)),
-        (_, None, Some(seconds)) => {
-            search::watched(seconds, &all, |pace| task::laid_together(&all, How::Searched(&Effort::until(pace))))
+    let kept = KeptFile::beside(&args.orders);
+    let lay = match (all.as_slice(), args.search.seconds) {
+        (_, Some(seconds)) => {
+            // What can't be read is no lay to go on from.
+            let kept = kept.ok().flatten();
+            search::watched(seconds, &all, |pace| {
+                task::laid_together(&all, How::Searched(&Effort::until(pace), kept.as_ref()))
+            })
         }
+        ([one], None) => task::laid(one, kept?.as_ref()).map(|laid| laid.lay),
+        (_, None) => match kept? {
+            Some(kept) => task::laid_together(&all, How::Kept(&kept)),
+            None => task::laid_together(&all, How::Searched(&Effort::FIRST, None)),
+        },
     };
     Ok((lay?, all))
 }

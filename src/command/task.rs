@@ -41,8 +41,8 @@ pub struct Laid {
 pub enum How<'k> {
     /// As they are kept.
     Kept(&'k KeptFile),
-    /// By a search with that effort.
-    Searched(&'k Effort<'k>),
+    /// By a search with that effort, on from what is kept where that still fits.
+    Searched(&'k Effort<'k>, Option<&'k KeptFile>),
 }
 
 /// Why a chain ended: input that can't be read, or work that says no.
@@ -240,9 +240,12 @@ pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     let wanted = together(all, &shared);
     let lay = match how {
         How::Kept(kept) => kept.lay(&wanted)?,
-        How::Searched(effort) => usual(&wanted, effort, &mut Forms::default())
-            .map(|told| source.spoken(told))
-            .map_err(|refusal| Stop::No(source.refused(refusal)))?,
+        How::Searched(effort, kept) => {
+            let from = kept.and_then(|kept| kept.to_go_on_from(&wanted));
+            usual(&wanted, &Effort { from: from.as_ref(), ..*effort }, &mut Forms::default())
+                .map(|told| source.spoken(told))
+                .map_err(|refusal| Stop::No(source.refused(refusal)))?
+        }
     };
     let [_] = all else { return Ok(lay) };
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))

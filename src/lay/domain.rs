@@ -4,7 +4,7 @@ use super::Placed;
 use super::fold::{FoldAt, Zone};
 use crate::finish::Piece;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
-use crate::nest::Home;
+use crate::nest::{Home, Pose};
 
 /// Something to be laid: a piece, or half of one on the fold, once or several times.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +50,27 @@ pub struct Bonds {
     pub one_way: bool,
     /// Whether one is laid for either side of what it is sewn on, and none on a fold.
     pub aside: bool,
+}
+
+impl Asked {
+    /// The pose in which a piece lies so; none where it may not.
+    pub fn pose(&self, placed: &Placed) -> Option<Pose> {
+        let is_same = placed.of == self.piece && placed.gives == self.gives && placed.piece.on_fold != self.unfolded;
+        let map = placed.cloth_from_draft;
+        let at = Point::new(map.m31, map.m32);
+        let is_turned = |turn: &Map<Draft, Cloth>| {
+            [turn.m11 - map.m11, turn.m12 - map.m12, turn.m21 - map.m21, turn.m22 - map.m22]
+                .iter()
+                .all(|off| off.abs() < 1e-9)
+        };
+        let may_lie = |home: &Home| {
+            let nearest = home.nearest(at, [f64::NEG_INFINITY, f64::INFINITY]);
+            is_turned(&home.turn) && nearest.is_some_and(|nearest| (nearest - at).length() < super::need::NOISE_MM)
+        };
+        let homes = self.homes.iter().zip(&self.layers);
+        let home = homes.into_iter().position(|(home, layers)| *layers == placed.layers && may_lie(home));
+        home.filter(|_| is_same).map(|home| Pose { home, at })
+    }
 }
 
 /// A piece covers its mirror image but for this share of it when it is symmetric.

@@ -1,5 +1,6 @@
-//! Flaws of the cloth, where they lie when it is folded.
+//! Flaws and the border of the cloth, where they lie when it is folded.
 
+use super::Lay;
 use super::fold::Fold;
 use crate::geometry::{Cloth, Outline, Point};
 use crate::order::{self, Flaw};
@@ -32,15 +33,32 @@ pub fn off_the_cloth(cloth: &order::Cloth, system: System) -> Vec<Remark> {
     cloth.flaws.iter().filter(|flaw| !is_on(flaw)).map(refused).collect()
 }
 
+impl Lay {
+    /// The flaws of the cloth where they lie when it is folded.
+    pub fn flaws(&self) -> Vec<Outline<Cloth>> {
+        folded(&self.cloth.flaws, self.fold, self.cloth.width_mm)
+    }
+
+    /// The border, as far as the lay is long, where it lies when the cloth is folded.
+    pub fn border(&self) -> Vec<Outline<Cloth>> {
+        rectangles([0.0, self.length_mm], [0.0, self.cloth.border_mm], (self.fold, self.cloth.width_mm))
+    }
+}
+
 fn one(flaw: &Flaw, fold: Fold, width_mm: f64) -> Vec<Outline<Cloth>> {
     let half_mm = flaw.size_mm / 2.0;
-    let [low, high] = [-half_mm, half_mm].map(|by_mm| (flaw.across_mm + by_mm).clamp(0.0, width_mm));
+    let around = |mm: f64| [mm - half_mm, mm + half_mm];
+    rectangles(around(flaw.along_mm), around(flaw.across_mm), (fold, width_mm))
+}
+
+/// A rectangle of the open cloth where it lies when that is folded, in a part for every side of a fold line.
+fn rectangles([left, right]: [f64; 2], across_mm: [f64; 2], (fold, width_mm): (Fold, f64)) -> Vec<Outline<Cloth>> {
+    let [low, high] = across_mm.map(|mm| mm.clamp(0.0, width_mm));
     let lines = fold.lines_mm(width_mm).into_iter().filter(|line_mm| (low..high).contains(line_mm));
     let ends: Vec<f64> = [low].into_iter().chain(lines).chain([high]).collect();
     let part = |ends: &[f64]| {
         let folded = [ends[0], ends[1]].map(|open_mm| fold.folded_mm(width_mm, open_mm));
         let [near, far] = [folded[0].min(folded[1]), folded[0].max(folded[1])];
-        let [left, right] = [flaw.along_mm - half_mm, flaw.along_mm + half_mm];
         let corners = [(left, near), (right, near), (right, far), (left, far)];
         (far - near > 1e-6).then(|| Outline { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec() })
     };

@@ -73,6 +73,18 @@ impl Fold {
         }
     }
 
+    /// Whether cloth that is folded the other way lies as it does.
+    pub fn is_as(self, other: Self) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() < LEAST_MM;
+        match (self, other) {
+            (Self::Partly { folded_mm: a }, Self::Partly { folded_mm: b }) => near(a, b),
+            (Self::BothIn { near_mm: a, far_mm: c }, Self::BothIn { near_mm: b, far_mm: d }) => {
+                near(a, b) && near(c, d)
+            }
+            _ => self == other,
+        }
+    }
+
     /// What it is called.
     pub fn says(self) -> &'static str {
         self.kind().says()

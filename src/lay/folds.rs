@@ -2,8 +2,9 @@
 
 use super::begin::{Asks, Motifs};
 use super::domain::{Bonds, Rather, Sheet};
+use super::pin::Misplaced;
 use super::proof::IN_STEP_MM;
-use super::ready::{BrokenOn, Ready};
+use super::ready::Ready;
 use super::{Fold, RuledOut, landing};
 use crate::order::{FoldKind, Matching, Print};
 
@@ -74,61 +75,66 @@ impl Ready<'_> {
     }
 
     /// The kinds of fold that are not to be had, with the reason: all but those that there are.
-    pub(super) fn ruled_out(&self, there_are: &[FoldKind], asks: Asks, broken: &[BrokenOn]) -> Vec<RuledOut> {
+    pub(super) fn ruled_out(&self, there_are: &[FoldKind], misplaced: &[Misplaced], asks: Asks) -> Vec<RuledOut> {
         let asked = self.wanted.fold();
         let kinds = FoldKind::WORDS.iter().map(|(_, kind)| *kind).filter(|kind| *kind != FoldKind::Lengths);
         let missing = kinds.filter(|kind| !there_are.contains(kind) && asked.is_none_or(|asked| asked == *kind));
-        missing.map(|kind| RuledOut { kind, why: self.why_not(kind, asks, broken) }).collect()
+        let why = |kind| self.why_not(kind, asks).unwrap_or_else(|| self.why_not_pinned(kind, misplaced));
+        missing.map(|kind| RuledOut { kind, why: why(kind) }).collect()
     }
 
-    fn why_not(&self, kind: FoldKind, asks: Asks, broken: &[BrokenOn]) -> String {
+    /// The rule that a piece would break which is kept in place.
+    fn why_not_pinned(&self, kind: FoldKind, misplaced: &[Misplaced]) -> String {
+        match misplaced.iter().find(|misplaced| misplaced.fold.kind() == kind) {
+            Some(misplaced) => {
+                format!("with pieces kept in place, {}", self.refused_pin(misplaced).remarks[0].sentence)
+            }
+            None => "no place was found for its pieces".into(),
+        }
+    }
+
+    /// Why the pieces have no place on cloth that is folded so, wherever they are kept; none when they have.
+    fn why_not(&self, kind: FoldKind, asks: Asks) -> Option<String> {
         let half_mm = self.wanted.cloth.width_mm / 2.0;
         let show = |mm: f64| self.wanted.system.show(mm);
         let halves = || self.sheets.iter().filter_map(|sheet| Some((sheet.half_mm()?, sheet.drawn.name)));
         let one = match kind {
-            FoldKind::Lengths => return "its pieces are not laid on one length".into(),
+            FoldKind::Lengths => return Some("its pieces are not laid on one length".into()),
             FoldKind::Open => Fold::Open,
             FoldKind::Half => Fold::AtHalf,
             FoldKind::Across => Fold::Across,
             FoldKind::Four => Fold::InFour,
             FoldKind::OneSide | FoldKind::BothSides => {
                 let Some((reach_mm, name)) = halves().min_by(|a, b| a.0.total_cmp(&b.0)) else {
-                    return "no piece is cut on a fold".into();
+                    return Some("no piece is cut on a fold".into());
                 };
                 if reach_mm >= half_mm {
-                    return format!("the {name} reaches {} from its fold, to the middle of the cloth", show(reach_mm));
+                    return Some(format!(
+                        "the {name} reaches {} from its fold, to the middle of the cloth",
+                        show(reach_mm)
+                    ));
                 }
                 match self.folds(Asks::NOTHING).into_iter().rev().find(|fold| fold.kind() == kind) {
                     Some(fold) => fold,
                     None => {
-                        return format!(
+                        return Some(format!(
                             "beside the {name}, {} from its fold, no piece has room up to the middle",
                             show(reach_mm)
-                        );
+                        ));
                     }
                 }
             }
         };
         if let Some(why) = self.hinders(one, asks) {
-            return why.into();
+            return Some(why.into());
         }
         let zones = one.zones_beside(self.wanted.cloth);
         let one_way = self.wanted.cloth.print == Print::OneWay;
         let bonds = Bonds { one_way, aside: false };
-        let misfit = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, bonds).is_none());
-        misfit.map_or_else(
-            || match broken.iter().find(|(on, ..)| *on == kind) {
-                Some((_, piece, broken)) => {
-                    broken.remark(self.name(*piece), |mm| self.wanted.system.show_fine(mm)).sentence
-                }
-                None => "its pieces have no place there".into(),
-            },
-            |sheet| {
-                let wide_mm = sheet.half_mm().unwrap_or_else(|| sheet.across_mm());
-                let widest_mm = zones.iter().map(super::Zone::width_mm).fold(0.0, f64::max);
-                let (name, from) = (sheet.drawn.name, if sheet.half_mm().is_some() { " from its fold" } else { "" });
-                format!("the {name} reaches {}{from}, and the cloth lies {} wide there", show(wide_mm), show(widest_mm))
-            },
-        )
+        let sheet = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, bonds).is_none())?;
+        let wide_mm = sheet.half_mm().unwrap_or_else(|| sheet.across_mm());
+        let widest_mm = zones.iter().map(super::Zone::width_mm).fold(0.0, f64::max);
+        let (name, from) = (sheet.drawn.name, if sheet.half_mm().is_some() { " from its fold" } else { "" });
+        Some(format!("the {name} reaches {}{from}, and the cloth lies {} wide there", show(wide_mm), show(widest_mm)))
     }
 }

@@ -203,11 +203,6 @@ impl Lay {
         }
     }
 
-    /// The flaws of the cloth where they lie when it is folded.
-    pub fn flaws(&self) -> Vec<Outline<ClothFrame>> {
-        flaw::folded(&self.cloth.flaws, self.fold, self.cloth.width_mm)
-    }
-
     /// Whether nothing may lie upside down.
     pub fn is_one_way(&self) -> bool {
         self.cloth.print == Print::OneWay
@@ -247,7 +242,7 @@ pub fn usual(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Tol
     if let Some(refused) = no.as_ref().and_then(|no| wanted.refused_fold(std::slice::from_ref(no))) {
         return Err(refused);
     }
-    if !wanted.is_searched() {
+    if no.is_none() && wanted.asks_for_lengths() {
         return on_their_centre(wanted);
     }
     let planned = plan(wanted, effort, forms);

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use super::domain::Asked;
 use super::need::NOISE_MM;
 use super::proof::{Fault, IN_STEP_MM, faults};
-use super::{Lay, Placed, Wanted};
+use super::{Fold, Lay, Placed, Wanted};
 use crate::entries::{nearest, shown};
 use crate::finish::Piece;
 use crate::geometry::{Cloth, Draft, Outline, Point, Vector};
@@ -70,6 +70,17 @@ impl Broken {
             ),
         }
     }
+}
+
+/// A piece that can't lie where it is pinned on cloth folded so, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Misplaced {
+    /// How it is folded.
+    pub fold: Fold,
+    /// The piece.
+    pub piece: usize,
+    /// The rule that it would break.
+    pub broken: Broken,
 }
 
 /// The pinned places by the pieces' numbers.

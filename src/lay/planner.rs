@@ -2,7 +2,7 @@
 
 use super::begin::{Asks, Motifs};
 use super::need::NOISE_MM;
-use super::ready::{Plan, Plans, Ready};
+use super::ready::{Plan, Ready};
 use super::{Lay, Wanted, Weighed, left, proof};
 use crate::nest::{Forms, Moves, Nesting, Pace, nest, nest_on};
 use crate::order::{FoldKind, Matching};
@@ -14,29 +14,31 @@ const SEEDS: [u64; 2] = [1, 2];
 /// How long is searched.
 #[derive(Clone, Copy)]
 pub struct Effort<'p> {
-    /// Moves with which every fold is tried.
+    /// Moves with which every fold is tried, by each seed.
     pub tried: u64,
     /// The pace of the search on the best of them.
     pub pace: &'p dyn Pace,
+    /// A lay to go on from: what is found is no longer.
+    pub from: Option<&'p Lay>,
 }
 
 impl Effort<'_> {
     /// For a first answer.
-    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(250) };
+    pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(150), from: None };
 
     /// Until a pace ends.
     pub fn until(pace: &dyn Pace) -> Effort<'_> {
-        Effort { tried: 4 * TRIED, pace }
+        Effort { tried: 4 * TRIED, pace, from: None }
     }
 }
 
-/// Moves with which every fold is tried for a first answer.
-const TRIED: u64 = 40;
+/// Moves with which each seed tries every fold for a first answer.
+const TRIED: u64 = 20;
 
 /// So many of the best trials are gone on with by as many moves again, times so much, before two are left: what a fold is
 /// worth shows late.
 const HEAT: usize = 4;
-const HEAT_TIMES: u64 = 2;
+const HEAT_TIMES: u64 = 3;
 
 /// A fold whose trial came out longer than the best by this share is not searched on.
 const NEAR_SHARE: f64 = 1.1;
@@ -88,24 +90,22 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
 
 /// The shortest lay that is found with that effort.
 fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, Refusal> {
-    let Plans { mut plans, broken } = ready.plans(asks).map_err(|(piece, broken)| {
-        let wanted = ready.wanted;
-        let name = ready.name(piece);
-        let remark = broken.remark(name, |mm| wanted.system.show_fine(mm)).field(format!("lay.{name}"));
-        Refusal::because(match wanted.asked.pins_mm.get(name) {
-            Some(pin) => remark.line(pin.line),
-            None => remark,
-        })
-    })?;
+    let (mut plans, misplaced) = ready.plans(asks);
+    if let Some(first) = misplaced.first().filter(|_| plans.is_empty()) {
+        return Err(ready.refused_pin(first));
+    }
     let mut kinds: Vec<FoldKind> = plans.iter().map(|plan| plan.fold.kind()).collect();
     kinds.sort_unstable();
     kinds.dedup();
-    let ruled_out = ready.ruled_out(&kinds, asks, &broken);
+    let ruled_out = ready.ruled_out(&kinds, &misplaced, asks);
     if plans.is_empty() {
         return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit(asks)));
     }
     plans.sort_by(|a, b| a.bound_mm.total_cmp(&b.bound_mm));
     let mut tried = trials(&plans, effort.tried);
+    let known = plans.iter().find_map(|plan| Some((plan, ready.nesting(plan, effort.from?)?)));
+    let known_mm = known.as_ref().map(spent_mm);
+    tried.extend(known);
     sort(&mut tried);
     for pair in tried.iter_mut().take(HEAT).collect::<Vec<_>>().chunks_mut(SEEDS.len()) {
         let moves = Moves(HEAT_TIMES * effort.tried);
@@ -115,7 +115,7 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
         }
     }
     sort(&mut tried);
-    let found = searched(ready.wanted, tried, effort.pace);
+    let found = searched(ready.wanted, tried, (effort.pace, known_mm));
     let mut weighed = weighed(&plans, &found);
     let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, asks));
     let best = lays.find(|lay| proof::faults(lay).is_empty()).ok_or_else(|| ready.misfit(asks))?;
@@ -125,21 +125,19 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     Ok(Lay { weighed, ruled_out, left_over: left::over(&best), ..best })
 }
 
-/// A short search on each fold that may be the best, as many at once as there are threads.
+/// Short searches on each fold that may be the best, begun by each seed on a thread of its own.
 fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
     let beginnings = plans.iter().map(|plan| plans.iter().filter(|other| other.fold == plan.fold).count()).max();
     let most = MOST_TRIED * beginnings.unwrap_or(1);
     let mut tried: Vec<Trial<'_>> = Vec::new();
-    let mut left = plans.iter();
-    loop {
-        let best_mm = tried.iter().map(spent_mm).fold(f64::INFINITY, f64::min);
-        let next: Vec<&Plan> = left.by_ref().filter(|plan| plan.bound_mm < best_mm).take(SEEDS.len()).collect();
-        if next.is_empty() || tried.len() >= most {
-            return tried;
+    for plan in plans.iter().take(most) {
+        if tried.iter().any(|trial| spent_mm(trial) <= plan.bound_mm) {
+            break;
         }
-        let found = at_once(&next, |plan| nest(&plan.task, &SEEDS[..1], &Moves(moves)));
-        tried.extend(next.into_iter().zip(found).filter_map(|(plan, nesting)| Some((plan, nesting?))));
+        let found = at_once(&SEEDS, |seed| nest(&plan.task, &[*seed], &Moves(moves)));
+        tried.extend(found.into_iter().flatten().map(|nesting| (plan, nesting)));
     }
+    tried
 }
 
 /// A search for each, on a thread of its own.
@@ -168,8 +166,13 @@ fn weighed(plans: &[Plan], tried: &[Trial<'_>]) -> Vec<Weighed> {
     all
 }
 
-/// Searches on from the best trials, as long as the pace allows: everything that was found, what is to be taken first.
-fn searched<'p>(wanted: &Wanted<'_>, tried: Vec<Trial<'p>>, pace: &dyn Pace) -> Vec<Trial<'p>> {
+/// Searches on from the best trials, as long as the pace allows: everything that was found, what is to be taken first, which
+/// is no longer than what is known.
+fn searched<'p>(
+    wanted: &Wanted<'_>,
+    tried: Vec<Trial<'p>>,
+    (pace, known_mm): (&dyn Pace, Option<f64>),
+) -> Vec<Trial<'p>> {
     let Some(first) = tried.first() else { return tried };
     let near_mm = spent_mm(first) * NEAR_SHARE;
     let mut found: Vec<Trial<'p>> = match tried.get(1).filter(|second| spent_mm(second) <= near_mm) {
@@ -186,7 +189,8 @@ fn searched<'p>(wanted: &Wanted<'_>, tried: Vec<Trial<'p>>, pace: &dyn Pace) -> 
     sort(&mut found);
     let cut_mm = |trial: &Trial<'_>| wanted.system.cut_from_bolt_mm(wanted.cloth.to_buy_mm(spent_mm(trial)));
     let (least_mm, least_cut_mm) = (spent_mm(&found[0]), cut_mm(&found[0]));
-    let most_mm = ((1.0 + SAME_SHARE) * least_mm).min(wanted.cloth.length_mm.unwrap_or(f64::INFINITY).max(least_mm));
+    let most_mm = wanted.cloth.length_mm.into_iter().chain(known_mm).fold((1.0 + SAME_SHARE) * least_mm, f64::min);
+    let most_mm = most_mm.max(least_mm);
     found.sort_by_key(|trial| {
         let same = spent_mm(trial) <= most_mm && cut_mm(trial) <= least_cut_mm;
         if same { trial.1.poses.len() } else { usize::MAX }

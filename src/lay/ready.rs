@@ -6,11 +6,11 @@ use super::fold::{Fold, Zone};
 use super::landing::{self, Landing};
 use super::matching::Ties;
 use super::need::NOISE_MM;
-use super::pin::{self, Broken, Pins};
+use super::pin::{self, Broken, Misplaced, Pins};
 use super::{Lay, Meets, Placed, Start, Wanted, flaw};
 use crate::geometry::{Draft, Outline, Point};
-use crate::nest::{Form, Forms, Home, Kind, Nesting, Task};
-use crate::order::{FoldKind, Matching};
+use crate::nest::{Form, Forms, Home, Kind, Nesting, Pose, Task};
+use crate::order::Matching;
 use crate::remark::{Refusal, Remark};
 
 /// Pieces may be kept this far apart; a cut is wider.
@@ -45,17 +45,8 @@ pub struct Ready<'w> {
     pub(super) pins: Pins<'w>,
 }
 
-/// Every fold with all in place, and of the others which piece can't lie there where it is pinned, and why.
-#[derive(Default)]
-pub struct Plans {
-    /// The folds with all in place.
-    pub plans: Vec<Plan>,
-    /// The kinds of fold on which a piece breaks a rule.
-    pub broken: Vec<BrokenOn>,
-}
-
-/// A kind of fold, the piece that can't lie there where it is pinned, and the rule that it would break.
-pub type BrokenOn = (FoldKind, usize, Broken);
+/// Every fold with all in place, and why there is no place on others.
+pub type Plans = (Vec<Plan>, Vec<Misplaced>);
 
 impl<'w> Ready<'w> {
     /// Makes everything ready.
@@ -94,12 +85,10 @@ impl<'w> Ready<'w> {
         self.sheets[piece].drawn.name
     }
 
-    /// Every fold on which every piece has its place, with what is laid on it.
-    ///
-    /// # Errors
-    /// When no fold lets a piece lie where it is pinned, which and why.
-    pub fn plans(&self, asks: Asks) -> Result<Plans, (usize, Broken)> {
-        let Plans { mut plans, mut broken } = Plans::default();
+    /// Every fold on which every piece has its place, with what is laid on it; and those on which a piece can't lie where it
+    /// is pinned.
+    pub fn plans(&self, asks: Asks) -> Plans {
+        let (mut plans, mut misplaced) = (Vec::new(), Vec::new());
         for fold in self.folds(asks) {
             let zones = fold.zones_beside(self.wanted.cloth);
             let mixed = zones.iter().any(|zone| zone.layers == 1) && zones.iter().any(|zone| zone.layers > 1);
@@ -111,15 +100,37 @@ impl<'w> Ready<'w> {
                 for phase in self.phases(&asked, fold, asks) {
                     match self.plan(fold, asked.clone(), (asks, phase)) {
                         Ok(plan) => plans.extend(plan),
-                        Err((piece, rule)) => broken.push((fold.kind(), piece, rule)),
+                        Err((piece, broken)) => misplaced.push(Misplaced { fold, piece, broken }),
                     }
                 }
             }
         }
-        match broken.first() {
-            Some((_, piece, rule)) if plans.is_empty() => Err((*piece, rule.clone())),
-            _ => Ok(Plans { plans, broken }),
-        }
+        (plans, misplaced)
+    }
+
+    /// The rule that a pinned piece breaks, with the place where it is pinned.
+    pub fn refused_pin(&self, misplaced: &Misplaced) -> Refusal {
+        let name = self.name(misplaced.piece);
+        let remark = misplaced.broken.remark(name, |mm| self.wanted.system.show_fine(mm)).field(format!("lay.{name}"));
+        Refusal::because(match self.wanted.asked.pins_mm.get(name) {
+            Some(pin) => remark.line(pin.line),
+            None => remark,
+        })
+    }
+
+    /// A lay as a nesting of a fold; none where it is not of that fold, or lies otherwise on its print.
+    pub fn nesting(&self, plan: &Plan, lay: &Lay) -> Option<Nesting> {
+        let mut left: Vec<&Placed> = lay.placed.iter().filter(|_| plan.fold.is_as(lay.fold)).collect();
+        let pose = |kind: &usize| {
+            let asked = &plan.asked[*kind];
+            let (i, pose) = left.iter().enumerate().find_map(|(i, placed)| Some((i, asked.pose(placed)?)))?;
+            left.remove(i);
+            Some(pose)
+        };
+        let poses: Vec<Pose> = plan.task.items.iter().map(pose).collect::<Option<_>>()?;
+        let end_mm = |(item, pose): (usize, &Pose)| plan.task.laid(item, pose).bounds().1.x;
+        let length_mm = poses.iter().enumerate().map(end_mm).fold(0.0, f64::max);
+        left.is_empty().then_some(Nesting { length_mm, poses })
     }
 
     fn asked(&self, zones: &[Zone], rather: Rather, matching: Matching) -> Option<Vec<Asked>> {
@@ -169,7 +180,7 @@ impl<'w> Ready<'w> {
 
     /// A nesting as a lay.
     pub fn lay(&self, plan: &Plan, nesting: &Nesting, asks: Asks) -> Lay {
-        let placed = |(item, pose): (usize, &crate::nest::Pose)| {
+        let placed = |(item, pose): (usize, &Pose)| {
             let asked = &plan.asked[plan.task.items[item]];
             self.sheets[asked.piece].placed(asked, pose.home, pose.at)
         };

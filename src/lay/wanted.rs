@@ -66,8 +66,12 @@ impl<'w> Wanted<'w> {
     /// Whether its lay is searched for, which takes a while: always but where lengths folded on their centre are asked for,
     /// or pieces are moved along them.
     pub fn is_searched(&self) -> bool {
-        let on_lengths = self.fold().map_or(!self.asked.shifts_mm.is_empty(), |kind| kind == FoldKind::Lengths);
-        !on_lengths || self.why_not_lengths().is_some()
+        !self.asks_for_lengths() || self.why_not_lengths().is_some()
+    }
+
+    /// Whether lengths folded on their centre are asked for, or pieces are moved along them.
+    pub(super) fn asks_for_lengths(&self) -> bool {
+        self.fold().map_or(!self.asked.shifts_mm.is_empty(), |kind| kind == FoldKind::Lengths)
     }
 
     /// Why the pieces can't each have a length of their own, folded along its centre; none when they can.

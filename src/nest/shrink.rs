@@ -4,7 +4,7 @@ use super::chance::Chance;
 use super::ground::Ground;
 use super::part::{Outcome, Parting, Patience};
 use super::shape::Shape;
-use super::start::greedy;
+use super::start::{Begin, greedy};
 use super::task::{Pose, Task};
 use super::{Nesting, Pace, Watch};
 use crate::geometry::Vector;
@@ -47,7 +47,7 @@ pub fn search(
         None => {
             let longest_mm = longest_mm(task, shapes);
             let mut ground = Ground::new(task, shapes, longest_mm)?;
-            let poses = greedy(&mut ground, longest_mm, &mut chance)?;
+            let poses = greedy(&mut ground, (Begin::of(seed), longest_mm), &mut chance)?;
             Nesting { length_mm: used_mm(&ground, &poses), poses }
         }
     };

@@ -14,11 +14,30 @@ const HALVINGS: usize = 8;
 /// How far beyond the last laid outline is tried, as a share of the outline's own length.
 const BEYOND_SHARE: f64 = 1.02;
 
+/// Which outlines are laid first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Begin {
+    /// The largest, then the next.
+    LargestFirst,
+    /// The same, but the largest of all comes last: what is in the middle of the strip then lies between large ones.
+    LargestLast,
+}
+
+impl Begin {
+    /// Seeds take turns, so that threads that search side by side begin otherwise.
+    pub fn of(seed: u64) -> Self {
+        if seed.is_multiple_of(2) { Self::LargestLast } else { Self::LargestFirst }
+    }
+}
+
 /// Lays every outline on a strip that is long enough for all; none when one has no place at all.
-pub fn greedy(ground: &mut Ground<'_>, longest_mm: f64, chance: &mut Chance) -> Option<Vec<Pose>> {
+pub fn greedy(ground: &mut Ground<'_>, (begin, longest_mm): (Begin, f64), chance: &mut Chance) -> Option<Vec<Pose>> {
     let items = ground.counts()[0];
     let mut order: Vec<(f64, usize)> = (0..items).map(|item| (bulk_mm2(ground, item), item)).collect();
     order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    if begin == Begin::LargestLast {
+        order.rotate_left(1.min(items));
+    }
     order.sort_by_key(|(_, item)| !ground.homes(*item).iter().all(Home::is_pinned));
     let mut poses: Vec<Option<Pose>> = vec![None; items];
     let mut used_mm: f64 = 0.0;

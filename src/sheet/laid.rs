@@ -1,6 +1,6 @@
 //! The lay as lines: the cloth, every piece where it lies, and what is left, for paper and for SVG alike.
 
-use crate::geometry::{Cloth, Curve, Outline, Point};
+use crate::geometry::{Cloth, Curve, Outline, Point, Vector};
 use crate::lay::{Fold, Lay};
 use crate::stages::{Line, LineKind, stages};
 
@@ -15,6 +15,8 @@ pub struct Laid {
     pub pieces: Vec<LaidPiece>,
     /// What is left.
     pub left_over: Vec<LaidLeftOver>,
+    /// Where nothing may lie.
+    pub kept_off: Vec<KeptOff>,
     /// Farthest corner of everything from the cloth's origin.
     pub far: Point<Cloth>,
 }
@@ -51,6 +53,36 @@ pub struct LaidLeftOver {
     pub caption: String,
 }
 
+/// A rectangle of cloth on which nothing may lie.
+pub struct KeptOff {
+    /// Why: "flaw", "border".
+    pub name: &'static str,
+    /// Where it is.
+    pub outline: Outline<Cloth>,
+}
+
+impl KeptOff {
+    /// Lines aslant all over it, so far apart along the cloth.
+    pub fn hatch(&self, apart_mm: f64) -> Vec<[Point<Cloth>; 2]> {
+        let (low, high) = self.outline.bounds();
+        let [along_mm, across_mm] = (high - low).to_array();
+        let lines = ((along_mm + across_mm) / apart_mm) as u32;
+        let line = |i: u32| {
+            // It enters at the head or the near edge, and leaves at the far edge or the foot.
+            let off_mm = f64::from(i) * apart_mm - across_mm;
+            let at = |y: f64| low + Vector::new(off_mm + y, y);
+            [at((-off_mm).max(0.0)), at(across_mm.min(along_mm - off_mm))]
+        };
+        (1..=lines).map(line).collect()
+    }
+}
+
+fn kept_off(lay: &Lay) -> Vec<KeptOff> {
+    let on_the_lay = |outline: &Outline<Cloth>| outline.bounds().0.x < lay.length_mm;
+    let border = lay.border().into_iter().map(|outline| KeptOff { name: "border", outline });
+    border.chain(lay.flaws().into_iter().filter(on_the_lay).map(|outline| KeptOff { name: "flaw", outline })).collect()
+}
+
 impl Laid {
     /// Draws up a lay.
     pub fn of(lay: &Lay) -> Self {
@@ -67,6 +99,7 @@ impl Laid {
             cloth: stages(lay).swap_remove(0).lines,
             pieces: (0..lay.placed.len()).rev().map(|i| piece(lay, i)).collect(),
             left_over,
+            kept_off: kept_off(lay),
             far,
         }
     }

@@ -91,6 +91,10 @@ fn what_a_search_finds_is_cut() {
     let replay = "cut alto.toml --table table.toml --trust-anyway --json --replay first.trace";
     let output = desk.run(replay);
     assert_eq!((code(&output), json(&output)["stage"].as_u64()), (0, Some(3)), "{}", text(&output.stderr));
+    // Another search goes on from it.
+    let output = desk.run("lay alto.toml --seconds 0.2 --keep --json");
+    assert!(text(&output.stderr).contains("the search goes on from the lay that is kept"), "{}", text(&output.stderr));
+    assert!(json(&output)["cloth_used_mm"].as_f64().unwrap() <= used + 1e-6);
     std::fs::remove_file(desk.path("alto.lay.toml")).unwrap();
     let output = desk.run(replay);
     assert!(code(&output) == 2 && text(&output.stderr).contains("laid or lit otherwise"), "{}", text(&output.stderr));

@@ -133,7 +133,7 @@ fn random_lays_on_every_fold_have_no_fault() {
         let kind = FoldKind::WORDS[i % 7].1;
         let cloth =
             Cloth { print: if i % 3 == 0 { Print::OneWay } else { Print::AllOver }, ..cloth(within(600.0, 1600.0)) };
-        let effort = Effort { tried: 2, pace: &Moves(2) };
+        let effort = Effort { tried: 2, pace: &Moves(2), from: None };
         let wanted = Wanted::of(&pieces, &cloth, System::Metric).asking(&asking(Some(kind)));
         let Ok(told) = usual(&wanted, &effort, &mut Forms::default()) else { continue };
         let lay = told.value;

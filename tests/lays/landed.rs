@@ -85,7 +85,8 @@ fn motifs_land_within_half_a_millimetre() {
         let cloth = Cloth { half_drop: i % 2 == 0, print, ..printed(within(1000.0, 1600.0), repeat_mm, motif_mm) };
         let (on_centre, level) = [(true, None), (false, WAIST), (true, WAIST)][(i % 3) as usize];
         let matching = [Matching::None, Matching::Along, Matching::Across, Matching::Both][(i / 3 % 4) as usize];
-        let told = laid(&pieces, &cloth, &wish(on_centre, level, matching), &Effort { tried: 2, pace: &Moves(2) });
+        let told =
+            laid(&pieces, &cloth, &wish(on_centre, level, matching), &Effort { tried: 2, pace: &Moves(2), from: None });
         let Ok(lay) = told.map(|told| told.value) else { continue };
         found += 1;
         folds.insert(lay.fold.says());
@@ -260,7 +261,8 @@ fn pockets_lie_on_the_print_of_their_ground() {
             ..printed(within(700.0, 1500.0), [within(40.0, 400.0), within(40.0, 300.0)], [0.0; 2])
         };
         let asked = Asked { matching, ..Asked::default() };
-        let lay = laid(&pieces, &cloth, &asked, &Effort { tried: 2, pace: &Moves(2) }).expect("a lay").value;
+        let lay =
+            laid(&pieces, &cloth, &asked, &Effort { tried: 2, pace: &Moves(2), from: None }).expect("a lay").value;
         folds.insert(lay.fold.says());
         assert_eq!(faults(&lay), [], "lay {i}");
         assert!(lay.meets.names().contains(&"pocket"));
@@ -313,7 +315,9 @@ fn no_piece_lies_on_the_border() {
         let pieces = [marked("front", size, 380.0), marked("back", size, 380.0), notched_sleeve([400.0, 300.0])];
         let border_mm = within(20.0, 250.0);
         let cloth = Cloth { border_mm, ..cloth(within(1000.0, 1600.0)) };
-        let lay = laid(&pieces, &cloth, &Asked::default(), &Effort { tried: 2, pace: &Moves(2) }).expect("a lay").value;
+        let lay = laid(&pieces, &cloth, &Asked::default(), &Effort { tried: 2, pace: &Moves(2), from: None })
+            .expect("a lay")
+            .value;
         assert_eq!(faults(&lay), [], "lay {i}");
         folds.insert(lay.fold.says());
         let line_mm = lay.fold.lines_mm(cloth.width_mm).first().copied().unwrap_or(0.0);

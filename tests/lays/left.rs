@@ -2,7 +2,8 @@
 
 use chalklight::geometry::{Cloth as Frame, Outline, Point};
 use chalklight::lay::{Lay, LeftOver, Strip, Wanted, lay};
-use chalklight::order::{Cloth, FoldKind};
+use chalklight::order::{Cloth, Flaw, FoldKind};
+use chalklight::sheet::svg;
 use chalklight::units::System;
 
 use super::pieces::{Chance, dress, half, piece};
@@ -86,4 +87,28 @@ fn bias_strips_come_out_of_what_is_between_the_pieces() {
     let lay = planned(&dress()[..2], &cloth(1120.0), &SHORT);
     let strip = Strip { width_mm: 32.0, length_mm: 120.0 };
     assert!(lay.left_over.iter().filter(|left| left.at.is_some()).map(|left| left.strips(strip)).sum::<u32>() > 0);
+}
+
+/// Flaws and the border are drawn where they lie, hatched, and no stroke of it lies beyond.
+#[test]
+fn flaws_and_the_border_are_drawn() {
+    let flaws = vec![Flaw { along_mm: 300.0, across_mm: 700.0, size_mm: 50.0 }];
+    let cloth = Cloth { flaws, border_mm: 60.0, ..cloth(1500.0) };
+    let lay = planned(&dress(), &cloth, &SHORT);
+    let drawn = svg::lay(&lay);
+    for (id, outlines) in [("border-1", lay.border()), ("flaw-2", lay.flaws())] {
+        let path = drawn.split_once(&format!("id=\"{id}\"")).expect(id).1;
+        let d = path.split_once(" d=\"").and_then(|(_, d)| d.split_once('"')).expect("a path").0;
+        let numbers = d.split(|sign: char| !(sign.is_ascii_digit() || "-.".contains(sign)));
+        let numbers: Vec<f64> = numbers.filter(|word| !word.is_empty()).map(|word| word.parse().expect(word)).collect();
+        let (low, high) = outlines[0].bounds();
+        // The drawing has the far side of the cloth on top; whatever lies beside the lay makes it higher.
+        let far_mm = numbers.chunks_exact(2).map(|at| at[1]).fold(0.0, f64::max) + low.y;
+        for at in numbers.chunks_exact(2) {
+            let (x, y) = (at[0], far_mm - at[1]);
+            assert!(x >= low.x - 1e-3 && x <= high.x + 1e-3 && y >= low.y - 1e-3 && y <= high.y + 1e-3, "{id}: {at:?}");
+        }
+        assert!(numbers.len() > 2 * 7, "{id} is hatched: {d}");
+    }
+    assert!(!svg::lay(&planned(&dress(), &super::cloth(1500.0), &SHORT)).contains("flaw-"));
 }

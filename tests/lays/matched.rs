@@ -122,7 +122,8 @@ fn random_lays_meet_within_half_a_millimetre() {
         let matching = [Matching::Along, Matching::Across, Matching::Both][(i % 3) as usize];
         let repeat_mm = [within(20.0, 700.0), within(20.0, 400.0)];
         let cloth = Cloth { half_drop: i % 2 == 0, ..printed(within(900.0, 1600.0), repeat_mm) };
-        let lay = matched(&pieces, &cloth, matching, &Effort { tried: 2, pace: &Moves(2) }).expect("a lay").value;
+        let lay =
+            matched(&pieces, &cloth, matching, &Effort { tried: 2, pace: &Moves(2), from: None }).expect("a lay").value;
         assert_eq!(faults(&lay), [], "lay {i}");
         assert_eq!(lay.meets.way, matching);
         let worst_mm = worst_mm(&lay, &pieces, matching);

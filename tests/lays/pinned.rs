@@ -87,3 +87,15 @@ fn a_move_by_hand_says_the_rule_that_it_would_break() {
         assert_eq!(lay.broken_by(0, on_it, &[1]), Some(Broken::Over("square".into())));
     }
 }
+
+/// A fold on which what is kept in place has no room says which rule that would break.
+#[test]
+fn a_fold_that_a_kept_piece_rules_out_says_the_rule() {
+    // On open cloth the back lies there; its centre lies on no fold.
+    let lay = laid(&cloth(1500.0), &[("back", &[[100.0, 300.0]])]).expect("a lay").value;
+    let half = lay.ruled_out.iter().find(|out| out.kind == FoldKind::Half).expect("ruled out");
+    assert_eq!(half.why, "with pieces kept in place, the centre of the back would not lie on the fold there");
+    let sleeves: &[[f64; 2]] = &[[0.0, 0.0], [700.0, 0.0]];
+    let lay = laid(&cloth(1120.0), &[("sleeve", sleeves)]).expect("a lay").value;
+    assert!(lay.ruled_out.iter().any(|out| out.why.contains("more of the sleeve are pinned than are cut")));
+}

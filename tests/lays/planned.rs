@@ -13,7 +13,7 @@ use chalklight::units::System;
 
 use super::pieces::{Chance, dress, half, piece, sleeve};
 
-pub const SHORT: Effort<'_> = Effort { tried: 30, pace: &Moves(60) };
+pub const SHORT: Effort<'_> = Effort { tried: 30, pace: &Moves(60), from: None };
 
 pub fn cloth(width_mm: f64) -> Cloth {
     Cloth {
@@ -137,7 +137,7 @@ fn a_fault_that_is_put_in_is_found() {
 #[test]
 fn a_thousand_random_lays_have_no_fault() {
     let mut chance = Chance(20_250_913);
-    let mut folds = std::collections::BTreeSet::new();
+    let mut lays = Vec::new();
     for i in 0_u32..1000 {
         let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
         let mut pieces = vec![half("front", [within(300.0, 900.0), within(180.0, 400.0), within(150.0, 300.0)])];
@@ -150,14 +150,17 @@ fn a_thousand_random_lays_have_no_fault() {
         let print = if i % 3 == 0 { Print::OneWay } else { Print::AllOver };
         let flaw = Flaw { along_mm: within(0.0, 900.0), across_mm: within(0.0, 900.0), size_mm: within(5.0, 60.0) };
         let flaws = if i % 4 == 0 { vec![flaw] } else { Vec::new() };
-        let cloth = Cloth { print, flaws, ..cloth(within(850.0, 1600.0)) };
-        let lay = planned(&pieces, &cloth, &Effort { tried: 2, pace: &Moves(2) });
+        let border_mm = if i % 6 == 0 { within(10.0, 40.0) } else { 0.0 };
+        let cloth = Cloth { print, flaws, border_mm, ..cloth(within(900.0, 1600.0)) };
+        let lay = planned(&pieces, &cloth, &Effort { tried: 2, pace: &Moves(2), from: None });
         assert_eq!(faults(&lay), [], "lay {i}");
         let counts: Vec<u32> = pieces.iter().map(|piece| piece.count).collect();
         assert!(given(&lay, &pieces).iter().zip(&counts).all(|(given, count)| given >= count), "lay {i}");
-        folds.insert(lay.fold.says());
+        lays.push(lay);
     }
+    let folds: std::collections::BTreeSet<&str> = lays.iter().map(|lay| lay.fold.says()).collect();
     assert!(folds.len() >= 3, "only {folds:?} were ever chosen");
+    super::outside::judged(&lays);
 }
 
 #[test]
@@ -266,4 +269,18 @@ fn every_piece_of_a_planned_lay_is_cut_once() {
         assert!(stage.whole.iter().all(|whole| whole.shared_mm2(&stage.shape) < 1e-3));
     }
     assert!(stages[stages.len() - 2].whole.is_empty(), "nothing stays whole behind the last piece");
+}
+
+/// A search that goes on from a lay never ends with a longer one, and takes it as it lies where it has no time for more.
+#[test]
+fn a_search_goes_on_from_a_lay() {
+    for (print, width_mm) in [(Print::AllOver, 1120.0), (Print::OneWay, 900.0), (Print::AllOver, 1500.0)] {
+        let cloth = Cloth { print, ..cloth(width_mm) };
+        let found = planned(&dress(), &cloth, &Effort::until(&Moves(1500)));
+        let on = |moves: u64| planned(&dress(), &cloth, &Effort { tried: 2, pace: &Moves(moves), from: Some(&found) });
+        let none = on(0);
+        assert_eq!((none.used_mm, none.fold), (found.used_mm, found.fold), "{width_mm}");
+        let more = on(1000);
+        assert!(more.used_mm <= found.used_mm && faults(&more).is_empty(), "{} of {}", more.used_mm, found.used_mm);
+    }
 }

@@ -14,6 +14,7 @@ use super::domain::{Asked, Bonds, Rather, Sheet};
 use super::fold::{Fold, Zone};
 use super::need::NOISE_MM;
 use super::pin::{self, Broken, NEAR_MM};
+use super::proof::Fault;
 use super::ready::on_one_length;
 use super::{Lay, Meets, Placed, Wanted, left, planner, proof};
 use crate::geometry::{Draft, Outline, Point};
@@ -115,15 +116,17 @@ impl Kept {
 
     /// Holds it against every rule of lays, and against the places that the order keeps.
     fn proved(&self, lay: &Lay, wanted: &Wanted<'_>) -> Result<(), Refusal> {
-        let low = |placed: &Placed| placed.cut().bounds().0.to_array();
         for fault in proof::faults(lay) {
+            if let Fault::Overlap(a, b, _) = fault {
+                return Err(self.over_one_another([a, b].map(|i| &lay.placed[i])));
+            }
             let of_piece = |i: usize| Some((i, lay.rule(&fault, i)?));
             let Some((i, broken)) = (0..lay.placed.len()).find_map(of_piece) else { continue };
             let placed = &lay.placed[i];
-            let is_its = |place: &&Place| place.piece == placed.piece.name && near(place.at_mm, low(placed));
-            let line = self.garments.iter().flatten().find(is_its).map_or(1, |place| place.line);
+            let line = self.lines(placed).next().unwrap_or(1);
             return Err(refused(wanted, placed.piece.name, (line, &broken)));
         }
+        let low = |placed: &Placed| placed.cut().bounds().0.to_array();
         for (piece, places) in pin::pins(wanted)? {
             let lies = |at: &[f64; 2]| lay.placed.iter().any(|placed| placed.of == piece && near(*at, low(placed)));
             if !places.iter().all(lies) {
@@ -133,6 +136,22 @@ impl Kept {
             }
         }
         Ok(())
+    }
+
+    /// The lines of the places at which a piece lies: more than one where the file lays several there.
+    fn lines(&self, placed: &Placed) -> impl Iterator<Item = usize> {
+        let (name, low) = (placed.piece.name, placed.cut().bounds().0.to_array());
+        let places = self.garments.iter().flatten();
+        places.filter(move |place| place.piece == name && near(place.at_mm, low)).map(|place| place.line)
+    }
+
+    /// What is said of two pieces that lie over one another: either may be the one that was moved.
+    fn over_one_another(&self, [one, other]: [&Placed; 2]) -> Refusal {
+        let line = self.lines(one).next().unwrap_or(1);
+        let other_line = self.lines(other).find(|other| *other != line).unwrap_or(1);
+        let says = format!("the {} would lie over the {} of line {other_line} there", one.piece.name, other.piece.name);
+        let remark = Remark::refusal(says).line(line).field(KEPT);
+        Refusal::because(remark.remedy("move either of them off the other, or search again, with --seconds 60 --keep"))
     }
 
     fn of_other_cloth(&self, wanted: &Wanted<'_>) -> Option<String> {

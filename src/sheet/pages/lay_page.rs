@@ -25,6 +25,9 @@ const ROW_MM: f64 = 7.2;
 /// Where along a rectangle that is left its number stands: the first place that is free.
 const NUMBERED: [f64; 5] = [0.5, 0.7, 0.3, 0.85, 0.15];
 
+/// Lines over cloth on which nothing may lie are so far apart, and so wide.
+const HATCH_MM: [f64; 2] = [1.6, 0.15];
+
 /// Length of a sample of a line.
 const SAMPLE_MM: f64 = 32.0;
 
@@ -64,6 +67,11 @@ pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
     let lettered = drawing(book, &laid, n);
     if !lettered.is_empty() {
         book.paragraph(&format!("{}.", lettered.join("; ")));
+    }
+    let off: Vec<&str> =
+        ["border", "flaw"].into_iter().filter(|name| laid.kept_off.iter().any(|off| off.name == *name)).collect();
+    if !off.is_empty() {
+        book.paragraph(&format!("Hatched: {}, where nothing lies.", off.join(" and ")));
     }
     let numbered = laid.left_over.iter().filter(|left| !left.rest).enumerate();
     let numbered = numbered.map(|(i, left)| format!("{}: {}", i + 1, left.caption));
@@ -173,6 +181,13 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) -> Vec<String> {
     let whole: Vec<_> = strips.clone().map(|left| left.outline.clone()).collect();
     on_cloth(book.leaf(), &whole, &laid.cloth, &paper_from_cloth);
     let leaf = book.leaf();
+    for off in &laid.kept_off {
+        let [apart_mm, width_mm] = HATCH_MM;
+        leaf.ring(off.outline.corners.iter().map(on_paper).collect(), width_mm, Ink::Black);
+        for ends in off.hatch(apart_mm * f64::from(n)) {
+            leaf.line(ends.map(|p| on_paper(&p)).to_vec(), width_mm, Ink::Black);
+        }
+    }
     for piece in &laid.pieces {
         line(leaf, piece.cut_as, &piece.cut.iter().map(on_paper).collect::<Vec<_>>());
         for sewn in &piece.sewn {

@@ -8,6 +8,9 @@ use crate::remark::Refusal;
 use crate::sheet::laid::{Laid, LaidPiece};
 use crate::stages::LineKind;
 
+/// Lines over cloth on which nothing may lie are so far apart, and so wide.
+const HATCH_MM: [f64; 2] = [20.0, 0.5];
+
 /// Type is 14 mm: the drawing is metres long, and is also looked at reduced on a screen.
 const TYPE_MM: f64 = 14.0;
 
@@ -16,7 +19,7 @@ enum Sheet {}
 
 /// The lay at true size, seen from above.
 ///
-/// The groups are `cloth`, one a piece, and `left-over`; the paths of a piece are `NAME-cutting`, `NAME-sewing-1` ...,
+/// The groups are `left-over`, `kept-off` (flaws and the border, hatched), `cloth`, and one a piece; the paths of a piece are `NAME-cutting`, `NAME-sewing-1` ...,
 /// `NAME-notch-1` ... and `NAME-grain`. The piece on top has a full cutting line, those below a dashed one.
 pub fn lay(lay: &Lay) -> String {
     drawn(&Laid::of(lay), None, "")
@@ -55,6 +58,7 @@ fn drawn(laid: &Laid, strip: Option<Strip>, ground: &str) -> String {
         svg.words(&format!("left over: {}", left.caption), ring[3] + off);
     }
     svg.close();
+    kept_off(&mut svg, laid, &sheet_from_cloth);
     cloth(&mut svg, laid, &sheet_from_cloth);
     let mut names: Vec<&str> = Vec::new();
     for each in &laid.pieces {
@@ -75,6 +79,21 @@ fn strips(svg: &mut Svg, rectangle: &Outline<Cloth>, strip: Strip, sheet_from_cl
         let ring = corners.map(|[x, y]| sheet_from_cloth.transform_point(low + Vector::new(x, y)));
         svg.line("bias-strip", LineKind::Cut, &[ring[0], ring[1], ring[2], ring[3], ring[0]]);
     }
+}
+
+/// Where nothing may lie, hatched.
+fn kept_off(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
+    svg.open("kept-off");
+    for (i, off) in laid.kept_off.iter().enumerate() {
+        let on_sheet = |p: &Point<Cloth>| sheet_from_cloth.transform_point(*p);
+        let ring: Vec<_> = off.outline.corners.iter().chain(off.outline.corners.first()).map(on_sheet).collect();
+        let [apart_mm, width_mm] = HATCH_MM;
+        let hatch = off.hatch(apart_mm).into_iter().map(|ends| corners(&ends.map(|p| on_sheet(&p))));
+        let d: Vec<String> = std::iter::once(corners(&ring)).chain(hatch).collect();
+        svg.thin(&format!("{}-{}", off.name, i + 1), width_mm, &d.join(" "));
+        svg.words(off.name, on_sheet(&off.outline.bounds().0) + Vector::new(0.0, 1.2 * TYPE_MM));
+    }
+    svg.close();
 }
 
 fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {

@@ -69,6 +69,11 @@ impl Svg {
         self.path(id, kind, &parts.join(" "));
     }
 
+    /// Path data as plain lines, which are no line of the cloth.
+    fn thin(&mut self, id: &str, width_mm: f64, d: &str) {
+        self.put(&format!("<path id=\"{}\" stroke-width=\"{}\" d=\"{d}\"/>\n", escaped(id), number(width_mm)));
+    }
+
     /// A filled area.
     fn area<F>(&mut self, id: &str, ring: &[Point<F>]) {
         let (id, d) = (escaped(id), corners(ring));

@@ -43,7 +43,7 @@ fn line(name: &str, size: &str, (garment, body): (&str, [u32; 4]), times: f64) {
         Ok(told) => told.value,
         Err(no) => return println!("| {name} | {size} | {no} |"),
     };
-    let effort = Moves((250.0 * times.max(1.0)) as u64);
+    let effort = Moves((150.0 * times.max(1.0)) as u64);
     let share = |share: Option<f64>| share.map_or("-".to_owned(), |share| format!("{:.0}", 100.0 * share));
     let by_kind = FoldKind::WORDS.map(|(_, kind)| {
         let fold = Some(Placed { value: kind, line: 1 });

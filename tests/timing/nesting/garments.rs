@@ -9,13 +9,15 @@ use chalklight::lay::{Effort, Wanted, plan};
 use chalklight::nest::{Forms, Pace};
 use chalklight::order::{Order, read};
 
-const CLOTH: &str = "width = \"112 cm\"";
+/// The cloth that they are laid on.
+pub const CLOTH: &str = "width = \"112 cm\"";
 
 /// Bust, waist, hip, upper arm, in cm.
 pub const BODIES: [(&str, [u32; 4]); 3] =
     [("small", [84, 66, 90, 26]), ("middle", [94, 78, 102, 29]), ("large", [116, 102, 124, 36])];
 
-const GARMENTS: [(&str, &str); 3] = [
+/// What is laid.
+pub const GARMENTS: [(&str, &str); 3] = [
     ("dress, sleeves, facings", "kind = \"a-line-dress\"\nlength = \"104 cm\"\nsleeve = \"long\"\nedges = \"facing\""),
     ("tunic, pockets", "kind = \"tunic\"\nlength = \"90 cm\"\npockets = \"in-seam\""),
     ("kaftan", "kind = \"kaftan\"\nlength = \"130 cm\""),

@@ -1,13 +1,14 @@
 //! The nesting of one open instance of irregular strip packing, as one line of JSON that anyone can check.
 //!
 //! `cargo bench --bench nesting -- FILE.json SECONDS [SEED]`. With `garments` in place of a file: our own garments, their
-//! first answer beside the lay after SECONDS (`garments.rs`); with
-//! `folds`: how well each kind of fold uses the cloth for them (`folds.rs`). The instances are those of
+//! first answer beside the lay after SECONDS (`garments.rs`); with `folds`: how well each kind of fold uses the cloth for them
+//! (`folds.rs`); with `open`: their lays on open cloth beside those of a general packer (`open.rs`). The instances are those of
 //! <https://github.com/JeroenGar/sparrow> (`data/input`). Time is processor time, twice the seconds: what two free cores
 //! spend in them, so that a busy machine does not blur it.
 
 mod folds;
 mod garments;
+mod open;
 mod strip;
 
 use std::time::Duration;
@@ -40,13 +41,16 @@ fn main() {
     // Cargo adds --bench to what is written after the dashes.
     let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
     let [file, seconds] = &words[..words.len().min(2)] else {
-        eprintln!("write: cargo bench --bench nesting -- FILE.json SECONDS [SEED], garments SECONDS, or folds SECONDS");
+        eprintln!(
+            "write: cargo bench --bench nesting -- FILE.json SECONDS [SEED], garments SECONDS, open SECONDS, or folds SECONDS"
+        );
         return;
     };
     let seconds: f64 = seconds.parse().expect("seconds as a number");
     match file.as_str() {
         "garments" => return garments::run(seconds),
         "folds" => return folds::run(seconds),
+        "open" => return open::run(seconds),
         _ => {}
     }
     let seed: u64 = words.get(2).map_or(1, |seed| seed.parse().expect("a seed as a whole number"));
