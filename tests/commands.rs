@@ -305,6 +305,39 @@ fn two_lengths_of_a_53_inch_dress_are_3_yards() {
     assert!((17.5..22.5).contains(&widest_in), "{widest_in}");
 }
 
+/// What was typed by hand is never written over by what is made of it.
+#[test]
+fn nothing_is_written_over_but_its_like() {
+    let desk = Desk::new();
+    let order = mended_order();
+    desk.write("order.toml", &order).write("readings.toml", demo_readings());
+    for (out, kept) in [("readings.toml", demo_readings()), ("order.toml", order.clone())] {
+        let output = desk.run(&format!("calibrate readings.toml --out {out}"));
+        assert_eq!(code(&output), 2, "{}", text(&output.stdout));
+        assert!(text(&output.stderr).contains("is no table"), "{}", text(&output.stderr));
+        assert_eq!(std::fs::read_to_string(desk.path(out)).unwrap(), kept);
+    }
+    for _ in 0..2 {
+        assert_eq!(code(&desk.run("calibrate readings.toml --out table.toml")), 0, "a table over a table");
+    }
+    let frame = desk.run("frame order.toml --table readings.toml --stage 1 --out stage.png");
+    assert!(text(&frame.stderr).contains("these are readings"), "{}", text(&frame.stderr));
+}
+
+/// A job's own cloth is named when it is what does not do.
+#[test]
+fn narrow_cloth_of_a_job_is_said_of_the_job() {
+    let desk = Desk::new();
+    desk.write("order.toml", mended_order());
+    desk.write(
+        "job.toml",
+        "[cloth]\nwidth = \"40 cm\"\n[[order]]\nfile = \"order.toml\"\n[[order]]\nfile = \"order.toml\"\n",
+    );
+    let says = text(&desk.run("batch job.toml").stderr);
+    let line = says.lines().find(|line| line.contains("too narrow")).unwrap_or_else(|| panic!("{says}"));
+    assert!(line.contains("job.toml") && line.contains("for ") && line.contains("order.toml:"), "{line}");
+}
+
 #[test]
 fn a_table_is_proved_and_corrected_but_never_written_over() {
     let desk = Desk::new();

@@ -193,6 +193,10 @@ fn a_size_that_is_none_is_refused_with_those_that_are() {
         ("12", "names no size table", "us-misses-1967"),
         ("us-mises-1967 12", "names no size table", "us-misses-1967 ..."),
         ("us-misses-1967 13", "is no size of the US misses table of 1967", "6, 8, 10"),
+        ("us-misses-1967 13", "is no size of", "write \"us-misses-1967 12\" or \"us-misses-1967 14\";"),
+        ("us-misses-1967 26", "is no size of", "write \"us-misses-1967 20\";"),
+        ("en-13402-3 105", "is no size of", "write \"en-13402-3 104\";"),
+        ("astm-d5585-11 1", "is no size of", "write \"astm-d5585-11 0\" or \"astm-d5585-11 2\";"),
         ("us-misses-1967", "is no size of", "us-misses-1967 6"),
         ("", "names no size table", "en-13402-3"),
     ] {
@@ -201,6 +205,7 @@ fn a_size_that_is_none_is_refused_with_those_that_are() {
             told.iter().any(|told| told.starts_with("line 2: ") && told.contains(says) && told.contains(write)),
             "{value}: {told:?}"
         );
+        assert!(told.iter().all(|told| !told.contains("is missing")), "{value}: {told:?}");
     }
 }
 

@@ -176,8 +176,38 @@ fn the_sides_of_a_kaftan_are_sewn() {
     let side = step(&steps, "side");
     assert_eq!((side.how, side.times, &side.pieces[..]), (How::Join, 2, &["front", "back"][..]));
     assert!((side.length_mm - (1040.0 - 254.0)).abs() < 1e-6, "{side:?}");
-    // From the edge 21 in out to the seam a quarter of the hip and 2 in out.
-    assert!((side.turning_mm - (21.0 * 25.4 - (1020.0 / 4.0 + 50.8))).abs() < 1e-6, "{side:?}");
+    // From the edge 21 in out to the seam a quarter of the hip and 2 in out, whatever turning the edge has besides.
+    let off_mm = 21.0 * 25.4 - (1020.0 / 4.0 + 50.8);
+    assert!((side.turning_mm - off_mm).abs() < 1e-6, "{side:?}");
+    let hemmed = self::steps(&order.clone().rule("edge_allowance", "\"2 cm\""));
+    assert!((step(&hemmed, "side").turning_mm - off_mm).abs() < 1e-6, "{hemmed:?}");
+    // Its wings hang outside of the seam, right side out: it is no seam to be turned, nor its wings a turning to let out.
+    let (off, says) = (System::Metric.show(off_mm), &side.says);
+    for words in
+        ["hem the outer edges first", "wrong sides facing", "along the chalked line", "hangs free", off.as_str()]
+    {
+        assert!(says.contains(words), "{words}: {says}");
+    }
+    assert!(!says.contains("right sides"), "{says}");
+    let fitting = step(&steps, "fitting");
+    assert!(fitting.says.contains("chalked line") && !fitting.says.contains("let out"), "{}", fitting.says);
+    // Ties are sewn on that line; on a dress they are caught in the seam.
+    let tied = self::steps(&order.choose("tie", "ties"));
+    let tie = &step(&tied, "tie").says;
+    assert!(tie.contains("on their line at the waist") && !tie.contains("caught"), "{tie}");
+    let dress = self::steps(&OrderText::everyday().choose("tie", "ties"));
+    assert!(step(&dress, "tie").says.contains("caught in the side seam"), "{dress:#?}");
+}
+
+/// Only a sleeve with notches for the armhole's is said to meet them; either meets the shoulder seam with its top.
+#[test]
+fn only_notches_that_are_there_are_said_to_meet() {
+    for (sleeve, answers) in [("long", true), ("flutter", false)] {
+        let steps = steps(&sleeved(sleeve));
+        let says = &step(&steps, "armhole").says;
+        assert_eq!(says.contains("the notches meet at middle of the armhole"), answers, "{sleeve}: {says}");
+        assert!(says.contains("the notch of the crown meets the shoulder seam"), "{sleeve}: {says}");
+    }
 }
 
 /// A tier of n panels is a ring of n seams; what is gathered to it and to the band is gathered, not eased, and the band's

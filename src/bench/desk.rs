@@ -16,6 +16,12 @@ pub trait Desk {
     /// When it can't be read, with what to do.
     fn read(&self, path: &Path) -> Result<String, Refusal>;
 
+    /// The text of a file that may be there; none where there is none.
+    ///
+    /// # Errors
+    /// When it is there and can't be read, with what to do.
+    fn found(&self, path: &Path) -> Result<Option<String>, Refusal>;
+
     /// The text of the lay that is kept of an order; none where none is.
     ///
     /// # Errors
@@ -72,6 +78,8 @@ pub struct Unsaved {
     pub order: String,
     /// The file it belongs to, when it has one.
     pub place: Option<PathBuf>,
+    /// What that file said when it was opened or saved last.
+    pub on_disc: Option<String>,
     /// The text of the readings, when there are any.
     pub readings: Option<String>,
     /// The text of the lay that is kept, when there is one.

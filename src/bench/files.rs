@@ -38,7 +38,7 @@ impl Bench {
         let paper = Paper::of(text)?;
         match holds(&paper) {
             Holds::Order => self.take_order(path, paper),
-            Holds::Table => self.take_table(path, file::read(text)?.value),
+            Holds::Table => self.take_table(path, file::read(text)?.value, text),
             Holds::Readings => self.take_readings_file(&readings_file::read(text)?.value),
             Holds::Neither => {
                 return Err(Refusal::because(
@@ -59,7 +59,7 @@ impl Bench {
         }
     }
 
-    fn take_table(&mut self, path: &Path, kept: crate::table::KeptTable) {
+    fn take_table(&mut self, path: &Path, kept: crate::table::KeptTable, text: &str) {
         if let Some(screen) = &kept.screen {
             self.screen = Some(screen.clone());
         }
@@ -67,7 +67,7 @@ impl Bench {
             self.take_readings(notebook);
             self.notebook_saved();
         }
-        self.table = Some(TableFile { path: path.to_owned(), kept });
+        self.table = Some(TableFile { path: path.to_owned(), text: text.to_owned(), kept });
         self.habits.table = Some(path.to_owned());
         self.wish(Wish::KeepHabits);
         self.said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
@@ -99,14 +99,33 @@ impl Bench {
             ))
         };
         if order != self.paper().text() {
-            return changed("order", self.place(), "save it");
+            return changed("order", self.place(), "save it under another name");
         }
         let shown = self.table.as_ref();
         match file::read(table) {
             // As it is written: what was solved here has more digits than its file.
             Ok(told) if shown.is_some_and(|shown| file::write(&shown.kept) == file::write(&told.value)) => Ok(()),
-            _ => changed("table", shown.map(|shown| shown.path.as_path()), "write the table"),
+            _ => changed("table", shown.map(|shown| shown.path.as_path()), "write it under another name"),
         }
+    }
+
+    /// Whether the order may be written to a file in which `there` stands by now; none where there is no such file.
+    ///
+    /// # Errors
+    /// When that would write over what another program wrote, or over another file than the order's, with what to do.
+    pub fn may_save(&self, path: &Path, there: Option<&str>) -> Result<(), Refusal> {
+        let own = self.place().zip(self.on_disc.as_deref());
+        may_write("order", path, own, there.filter(|there| *there != self.paper().text()))
+    }
+
+    /// Whether a table may be written, as `text`, to a file in which `there` stands by now; none where there is no such
+    /// file.
+    ///
+    /// # Errors
+    /// As for [`Bench::may_save`].
+    pub fn may_save_table(&self, path: &Path, text: &str, there: Option<&str>) -> Result<(), Refusal> {
+        let own = self.table.as_ref().map(|table| (table.path.as_path(), table.text.as_str()));
+        may_write("table", path, own, there.filter(|there| *there != text))
     }
 
     /// The place of the running session as it was kept last: the bench shows its stage. A text that can't be read, because
@@ -138,10 +157,29 @@ impl Bench {
 
     /// The table was written to a file, and is now the one that is cut by.
     pub fn table_saved(&mut self, path: &Path, kept: crate::table::KeptTable) {
-        self.take_table(path, kept);
+        let text = file::write(&kept);
+        self.take_table(path, kept, &text);
         self.notebook_saved();
         self.said = vec![Remark::note(format!("Table written to {}", path.display()))];
     }
+}
+
+/// Whether a file in which `there` stands may be written over: only the bench's `own`, and only while it says what it said
+/// when it was opened or saved here.
+fn may_write(what: &str, path: &Path, own: Option<(&Path, &str)>, there: Option<&str>) -> Result<(), Refusal> {
+    let Some(there) = there else { return Ok(()) };
+    let (says, remedy) = match own.filter(|(own, _)| *own == path) {
+        Some((_, known)) if known == there => return Ok(()),
+        Some(_) => (
+            format!("the {what} was changed in its file since it was opened or saved here; nothing was written"),
+            "save it under another name, or open the file anew",
+        ),
+        None => (
+            format!("a file of this name is there, and not the one of the {what} that lies here; nothing was written"),
+            "save it under another name, or move that file away first",
+        ),
+    };
+    Err(Refusal::because(Remark::refusal(says).file(path.display().to_string()).remedy(remedy)))
 }
 
 /// What a text holds, by its sections.

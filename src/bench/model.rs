@@ -89,6 +89,8 @@ pub enum Wish {
 pub struct TableFile {
     /// The file.
     pub path: PathBuf,
+    /// What it said when it was opened or written last.
+    pub text: String,
     /// The table.
     pub kept: KeptTable,
 }
@@ -117,6 +119,8 @@ pub struct Bench {
     /// The search for a shorter lay that is under way.
     pub(super) searching: Option<Searching>,
     pub(super) place: Option<PathBuf>,
+    /// What the order's file said when it was opened or saved last.
+    pub(super) on_disc: Option<String>,
     pub(super) saved: Sheet,
     /// Where she is.
     pub step: Step,
@@ -179,6 +183,7 @@ impl Bench {
             laying: None,
             searching: None,
             place: None,
+            on_disc: None,
             saved: sheet,
             step: Step::Client,
             arriving: false,
@@ -247,7 +252,8 @@ impl Bench {
         let readings = (sheet.notebook.taken() > 0).then(|| sheet.notebook.readings_text());
         let order = sheet.paper.text().to_owned();
         let lay = sheet.lay.clone();
-        (*sheet != self.saved).then(|| Unsaved { order, place: self.place.clone(), readings, lay })
+        let (place, on_disc) = (self.place.clone(), self.on_disc.clone());
+        (*sheet != self.saved).then_some(Unsaved { order, place, on_disc, readings, lay })
     }
 
     /// Writes into an entry of the order.
@@ -325,6 +331,7 @@ impl Bench {
         self.saved = Sheet { notebook: self.saved.notebook.clone(), ..self.history.now().clone() };
         self.history.settle();
         self.place = Some(path.to_owned());
+        self.on_disc = Some(self.paper().text().to_owned());
         self.remember(path);
         self.said = vec![Remark::note(format!("Saved as {}", path.display()))];
     }
@@ -339,6 +346,7 @@ impl Bench {
         if self.unsaved() {
             self.offered = self.to_keep();
         }
+        self.on_disc = place.as_ref().map(|_| paper.text().to_owned());
         self.saved = Sheet { paper: paper.clone(), notebook: self.saved.notebook.clone(), lay: None };
         self.history = History::of(Sheet { paper, notebook: self.notebook().clone(), lay: None });
         self.place = place;
@@ -372,6 +380,7 @@ impl Bench {
         match Paper::of(&kept.order) {
             Ok(paper) => {
                 self.lay_out(paper, kept.place);
+                self.on_disc = kept.on_disc;
                 self.lay_opened(kept.lay);
                 // It is in no file, so nothing of it counts as saved.
                 self.saved.paper = Paper::blank();

@@ -152,7 +152,7 @@ fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal
         match part(&file, &cloth) {
             Ok(part) => parts.push(part),
             Err(task::Stop::Unreadable(refusal)) => unreadable.extend(refusal.remarks),
-            Err(task::Stop::No(refusal)) => left_out.push(LeftOut { file, refusal }),
+            Err(task::Stop::No(refusal)) => left_out.push(LeftOut { refusal: on_its_cloth(refusal, job), file }),
         }
     }
     if unreadable.is_empty() {
@@ -160,6 +160,18 @@ fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal
     }
     unreadable.extend(left_out.into_iter().flat_map(|out| out.refusal.remarks));
     Err(Refusal { remarks: unreadable })
+}
+
+/// The same, with what is said of the cloth said of the job's: no order brings its own.
+fn on_its_cloth(mut refusal: Refusal, job: &Path) -> Refusal {
+    let of_the_cloth =
+        |remark: &&mut Remark| remark.place.field.as_ref().is_some_and(|field| field.starts_with("cloth."));
+    for remark in refusal.remarks.iter_mut().filter(of_the_cloth) {
+        let order = remark.place.file.replace(job.display().to_string());
+        remark.place.line = None;
+        remark.sentence = format!("for {}: {}", order.unwrap_or_default(), remark.sentence);
+    }
+    refusal
 }
 
 fn part(file: &Path, cloth: &Cloth) -> Result<Part, task::Stop> {

@@ -61,6 +61,8 @@ struct Seat {
 struct UnsavedText {
     order: String,
     place: Option<PathBuf>,
+    #[serde(default)]
+    on_disc: Option<String>,
     readings: Option<String>,
     #[serde(default)]
     lay: Option<String>,
@@ -154,6 +156,10 @@ impl Desk for Computer {
         text_of(path)
     }
 
+    fn found(&self, path: &Path) -> Result<Option<String>, Refusal> {
+        load(path)
+    }
+
     fn lay_of(&self, order: &Path) -> Result<Option<String>, Refusal> {
         load(&beside(&[order]))
     }
@@ -182,15 +188,15 @@ impl Desk for Computer {
             let _ = fs::remove_file(path);
             return Ok(());
         };
-        let Unsaved { order, place, readings, lay } = unsaved;
-        let text = serde_json::to_string(&UnsavedText { order, place, readings, lay }).unwrap_or_default();
+        let Unsaved { order, place, on_disc, readings, lay } = unsaved;
+        let text = serde_json::to_string(&UnsavedText { order, place, on_disc, readings, lay }).unwrap_or_default();
         save_whole(&path, text.as_bytes())
     }
 
     fn kept(&self) -> Option<Unsaved> {
         let text = fs::read_to_string(self.seat.as_ref()?.unsaved()).ok()?;
-        let UnsavedText { order, place, readings, lay } = serde_json::from_str(&text).ok()?;
-        Some(Unsaved { order, place, readings, lay })
+        let UnsavedText { order, place, on_disc, readings, lay } = serde_json::from_str(&text).ok()?;
+        Some(Unsaved { order, place, on_disc, readings, lay })
     }
 
     fn keep_habits(&self, habits: &Habits) {

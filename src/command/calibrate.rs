@@ -28,6 +28,7 @@ pub struct CalibrateArgs {
 /// # Errors
 /// When the readings can't be read or don't fix a table, or the table can't be written.
 pub fn run(args: &CalibrateArgs, json: bool) -> Result<ExitCode, Refusal> {
+    task::writes_over_its_like(&args.out, "table", |text| file::read(text).is_ok())?;
     let name = args.readings.display().to_string();
     let text = task::text_of(&args.readings)?;
     let read = readings_file::read(&text).map_err(|r| r.in_file(&name))?;

@@ -46,6 +46,7 @@ const ROW_SHARE: f64 = 0.1;
 /// # Errors
 /// When the photo can't be read, or the readings can't be written.
 pub fn run(args: &PhotoArgs, json: bool) -> Result<ExitCode, Refusal> {
+    task::writes_over_its_like(&args.out, "set of readings", |text| readings_file::read(text).is_ok())?;
     let picture_px = read_size(&args.size)?;
     let counts = [usize::from(args.columns), usize::from(args.rows)];
     let grid = even_grid(picture_px, [args.columns, args.rows], args.margin)?;

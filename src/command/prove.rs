@@ -84,6 +84,7 @@ fn corrected<'a>(args: &'a ProveArgs, kept: &KeptTable, change: &Change) -> Resu
         let remark = Remark::refusal("the corrected table would be written over the old one");
         return Err(Refusal::because(remark.file(out.display().to_string()).remedy("give it another name")));
     }
+    task::writes_over_its_like(out, "table", |text| file::read(text).is_ok())?;
     let Some(made) = change.made(kept) else { return Ok(None) };
     save_whole(out, file::write(&made).as_bytes())?;
     Ok(Some(out))

@@ -68,6 +68,23 @@ pub fn ends_in(ending: &str, out: &Path) -> Result<(), Refusal> {
     Err(Refusal::because(Remark::refusal(says).field("out").remedy(remedy)))
 }
 
+/// Whether what is to be written there writes over nothing of hers but its like.
+///
+/// # Errors
+/// When a file is there that is none; `what` it would be goes on "this is no".
+pub fn writes_over_its_like(out: &Path, what: &str, is_one: impl Fn(&str) -> bool) -> Result<(), Refusal> {
+    let may = match std::fs::read_to_string(out) {
+        Ok(text) => text.trim().is_empty() || is_one(&text),
+        // What can't be written either says so itself; what is no text is no file of ours.
+        Err(error) => error.kind() != std::io::ErrorKind::InvalidData,
+    };
+    if may {
+        return Ok(());
+    }
+    let remark = Remark::refusal(format!("this is no {what}, and would be written over"));
+    Err(Refusal::because(remark.file(out.display().to_string()).remedy("give another name with --out")))
+}
+
 /// The text of one of her files.
 ///
 /// # Errors

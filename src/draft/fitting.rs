@@ -126,11 +126,13 @@ pub fn too_round(
     let system = s.order.system;
     let for_what =
         if turning_mm > 0.0 { format!("its turning of {}", s.show(turning_mm)) } else { "a curve".to_owned() };
-    let says = format!(
-        "a round back of {} leaves a back neck {} deep, which is too shallow for {for_what}",
-        s.show(round_mm),
-        s.show(depth_mm)
-    );
+    let round = s.show(round_mm);
+    let says = if depth_mm > 0.0 {
+        let left = s.show(depth_mm);
+        format!("a round back of {round} leaves a back neck {left} deep, which is too shallow for {for_what}")
+    } else {
+        format!("a round back of {round} takes up all of a back neck {} deep", s.show(depth_mm + round_mm))
+    };
     let remedy = format!(
         "there is room for {} (round_back); for all of it make back_neck_depth {} larger",
         system.show(-system.at_least_mm(-room_mm)),

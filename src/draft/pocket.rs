@@ -5,7 +5,8 @@
 use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed};
+use super::trial::NOISE_MM;
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, skirt};
 use crate::geometry::{Curve, QUARTER_ELLIPSE, Vector};
 use crate::order::{Measure, Pockets};
 use crate::remark::{Refusal, Weight};
@@ -34,6 +35,12 @@ pub const RULES: Group = Group {
     ],
     applies: |style| style.pockets != Pockets::None,
 };
+
+/// An opening may be this share of its bag's depth.
+const MOST_OPEN: f64 = 0.7;
+
+/// How far above the opening the bag begins, of what its depth leaves.
+const ABOVE_SHARE: f64 = 0.15;
 
 /// Drafts the pockets.
 ///
@@ -68,11 +75,12 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
     let [depth_mm, width_mm] = [&POCKET_DEPTH, &POCKET_WIDTH].map(|rule| sheet.rule(rule));
-    if opening_mm > 0.7 * depth_mm {
+    if opening_mm > MOST_OPEN * depth_mm {
         let (opening, depth) = (sheet.show(opening_mm), sheet.show(depth_mm));
         let says = format!("a pocket {depth} deep can't have an opening of {opening}");
         return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
     }
+    let mut up_mm = f64::INFINITY;
     for i in 0..2 {
         let own_mm = drafted.pieces[i].level_mm("waist").map_or(top_mm, |waist_mm| waist_mm + below_mm);
         let Some(ends) = on_side(&drafted.pieces[i], [own_mm, opening_mm]) else {
@@ -83,7 +91,11 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         let notch = |along_mm, meets| NotchPlace { edge: "side", along_mm, nicks: 1, meets };
         let notches = [notch(ends[0], "top of the pocket"), notch(ends[1], "end of the pocket's opening")];
         drafted.pieces[i].notches.extend(notches);
+        up_mm = up_mm.min(ends[0]);
     }
+    let (opening, hem) =
+        (below_opening(sheet, drafted, up_mm), above_hem(sheet, drafted, up_mm, [depth_mm, opening_mm]));
+    drafted.checks.extend(opening.into_iter().chain([hem]));
     for seam in drafted.seams.iter_mut().filter(|seam| seam.name == "side") {
         seam.pocket_mm = opening_mm;
     }
@@ -159,10 +171,59 @@ fn on_side(piece: &SewnPiece, [top_mm, opening_mm]: [f64; 2]) -> Option<[f64; 2]
     (top > opening_mm).then_some([top, top - opening_mm])
 }
 
+/// Whether a pocket `up_mm` above the hem begins below what the side is left open for at its top; none where nothing is.
+fn below_opening(sheet: &Sheet<'_>, drafted: &Drafted, up_mm: f64) -> Option<Check> {
+    let name = "pocket below the opening";
+    let seam = drafted.seams.iter().find(|seam| seam.name == "side" && seam.open_mm > 0.0)?;
+    let side = &drafted.pieces[0].edge("side")?.curve;
+    let down_mm = side.length_mm() - up_mm;
+    let [open, down] = [seam.open_mm, down_mm].map(|mm| sheet.show(mm));
+    let says = format!("the left side seam is open for {open} from its top, and its pocket begins {down} down it");
+    if down_mm >= seam.open_mm - NOISE_MM {
+        return Some(passed(name, says));
+    }
+    let system = sheet.order.system;
+    let [from, to] = [up_mm, side.length_mm() - seam.open_mm].map(|mm| side.at_length(mm).0.y);
+    let lower_mm = system.at_least_mm(sheet.rule(&POCKET_BELOW) + to - from);
+    let shorter_mm = -system.at_least_mm(-down_mm);
+    let lower = POCKET_BELOW
+        .takes(lower_mm)
+        .then(|| format!("set the pocket lower: pocket_below {} at least", system.show(lower_mm)));
+    let shorter = skirt::OPENING
+        .takes(shorter_mm)
+        .then(|| format!("make the opening shorter: opening_length {} at most", system.show(shorter_mm)));
+    let ways: Vec<String> = lower.into_iter().chain(shorter).chain(["write pockets = \"patch\"".to_owned()]).collect();
+    let says = format!("{says}: the two lie over one another");
+    Some(Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(ways.join(", or ")) })
+}
+
+/// Whether the bag of a pocket `up_mm` above the hem, along the side, hangs clear of it.
+fn above_hem(sheet: &Sheet<'_>, drafted: &Drafted, up_mm: f64, [depth_mm, opening_mm]: [f64; 2]) -> Check {
+    let name = "pocket above the hem";
+    let side = drafted.pieces[0].edge("side").map(|side| &side.curve);
+    let room_mm = side.map_or(0.0, |side| side.start().y - side.at_length(up_mm).0.y);
+    let under_mm = depth_mm - ABOVE_SHARE * (depth_mm - opening_mm) - room_mm;
+    if under_mm <= NOISE_MM {
+        return passed(name, format!("its bag ends {} above the finished hem", sheet.show(-under_mm)));
+    }
+    let system = sheet.order.system;
+    let at_most_mm = |mm: f64| -system.at_least_mm(-mm);
+    let below_mm = at_most_mm(sheet.rule(&POCKET_BELOW) - under_mm);
+    let shallow_mm = at_most_mm(depth_mm - under_mm / (1.0 - ABOVE_SHARE));
+    let higher = POCKET_BELOW
+        .takes(below_mm)
+        .then(|| format!("set the pocket higher: pocket_below {} at most", system.show(below_mm)));
+    let shallower = (POCKET_DEPTH.takes(shallow_mm) && opening_mm <= MOST_OPEN * shallow_mm)
+        .then(|| format!("make its bag shallower: pocket_depth {} at most", system.show(shallow_mm)));
+    let under = system.show_at_least(under_mm);
+    let longer = format!("make the garment {under} longer");
+    let ways: Vec<String> = [longer].into_iter().chain(higher).chain(shallower).collect();
+    let says = format!("the bag of a pocket reaches {under} below the finished hem");
+    Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(ways.join(", or ")) }
+}
+
 /// The bag: straight at the side seam, where it is open, and round at its foot. Two for each side.
 fn bag([depth_mm, width_mm, opening_mm]: [f64; 3], [side_mm, round_mm]: [f64; 2]) -> SewnPiece {
-    /// How far above the opening the bag begins, of what its depth leaves.
-    const ABOVE_SHARE: f64 = 0.15;
     let above_mm = ABOVE_SHARE * (depth_mm - opening_mm);
     let (head, top) = (at(0.0, 0.0), at(width_mm * 0.6, 0.0));
     let (foot, out) = (at(0.0, depth_mm * 0.8), at(width_mm, depth_mm * 0.6));

@@ -72,6 +72,12 @@ impl Rule {
         value
     }
 
+    /// Whether an order may set it to that, in mm where it is a length.
+    pub fn takes(&self, value: f64) -> bool {
+        let [low, high] = self.range;
+        (low..=high).contains(&value)
+    }
+
     /// The value that an order sets for it, or what is wrong with it.
     fn read(&self, set: &Placed<Amount>, system: System) -> Result<f64, Remark> {
         let (value, shown) = match (set.value, self.default) {
@@ -89,10 +95,10 @@ impl Rule {
                 return Err(fault.remedy(format!("write {} = {default}", self.key)));
             }
         };
-        let [low, high] = self.range;
-        if (low..=high).contains(&value) {
+        if self.takes(value) {
             return Ok(value);
         }
+        let [low, high] = self.range;
         let (low, high) = match self.default {
             Default::LengthMm(_) => (system.show(low), system.show(high)),
             Default::Number(_) => (low.to_string(), high.to_string()),

@@ -15,7 +15,7 @@ pub const CASING_EASE: Rule =
 const BAND_WIDTH: Rule = Rule::inches("band_width", "finished width of a waistband", 1.25, [0.5, 6.0]);
 const BAND_LAP: Rule = Rule::inches("band_lap", "how far a waistband laps over", 1.0, [0.0, 6.0]);
 const CASING_WIDTH: Rule = Rule::inches("casing_width", "finished width of a casing for elastic", 1.0, [0.25, 4.0]);
-const OPENING: Rule = Rule::inches("opening_length", "length of a skirt's opening at the left", 7.0, [3.0, 14.0]);
+pub const OPENING: Rule = Rule::inches("opening_length", "length of a skirt's opening at the left", 7.0, [3.0, 14.0]);
 pub const WAIST_ALLOWANCE: Rule =
     Rule::inches("waist_allowance", "turning at the waist", 0.5, [0.0, 2.0]).after("Baldt, Clothing for Women, 1916");
 pub const SIDE_ALLOWANCE: Rule = Rule::inches("side_allowance", "turning at the side, to let out", 1.5, [0.0, 4.0])

@@ -10,7 +10,7 @@ use crate::remark::Weight;
 use crate::units::System;
 
 /// What a measured curve may be off: less than a hair is neither too small nor to spare.
-const NOISE_MM: f64 = 0.01;
+pub const NOISE_MM: f64 = 0.01;
 
 /// How much longer an armhole becomes at least, front and back together, where the chest line is lowered by one.
 const ARMHOLE_GAIN: f64 = 1.6;

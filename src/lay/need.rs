@@ -68,7 +68,8 @@ impl Need {
             ))
             .field("cloth.width")
             .remedy(format!(
-                "take cloth at least {} between selvedges, or narrow the hem: fold_extra less by {}",
+                "take cloth at least {} between selvedges, lay it another way (fold under [lay]), or make that piece \
+                 narrower by {}",
                 show(cloth.bought_width_mm(2.0 * self.half_width_mm)),
                 system.show_at_least(narrow_mm)
             ))

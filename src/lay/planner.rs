@@ -14,7 +14,7 @@ const SEEDS: [u64; 2] = [1, 2];
 /// How long is searched.
 #[derive(Clone, Copy)]
 pub struct Effort<'p> {
-    /// Moves with which every fold is tried, by each seed.
+    /// Moves with which the fold with fewest outlines is tried, by each seed.
     pub tried: u64,
     /// The pace of the search on the best of them.
     pub pace: &'p dyn Pace,
@@ -32,16 +32,16 @@ impl Effort<'_> {
     }
 }
 
-/// Moves with which each seed tries every fold for a first answer.
+/// Moves with which each seed tries the fold with fewest outlines for a first answer.
 const TRIED: u64 = 20;
 
-/// So many of the best trials are gone on with by as many moves again, times so much, before two are left: what a fold is
-/// worth shows late.
+/// The best trials of so many folds are gone on with by as many moves again, times so much, before two are left: what a fold
+/// is worth shows late, and latest on open cloth, where most pieces are to be laid.
 const HEAT: usize = 4;
 const HEAT_TIMES: u64 = 3;
 
 /// A fold whose trial came out longer than the best by this share is not searched on.
-const NEAR_SHARE: f64 = 1.1;
+const NEAR_SHARE: f64 = 1.02;
 
 /// Folds that are tried at most for each beginning of the print, those that promise most first.
 const MOST_TRIED: usize = 5;
@@ -107,9 +107,10 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     let known_mm = known.as_ref().map(spent_mm);
     tried.extend(known);
     sort(&mut tried);
-    for pair in tried.iter_mut().take(HEAT).collect::<Vec<_>>().chunks_mut(SEEDS.len()) {
-        let moves = Moves(HEAT_TIMES * effort.tried);
-        let on = at_once(pair, |(plan, nesting)| nest_on(&plan.task, nesting, &SEEDS[..1], &moves));
+    for pair in best_of_folds(&mut tried).chunks_mut(SEEDS.len()) {
+        let on = at_once(pair, |(plan, nesting)| {
+            nest_on(&plan.task, nesting, &SEEDS[..1], &moves_on(plan, &plans, HEAT_TIMES * effort.tried))
+        });
         for (trial, nesting) in pair.iter_mut().zip(on) {
             trial.1 = nesting.unwrap_or_else(|| trial.1.clone());
         }
@@ -134,10 +135,30 @@ fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
         if tried.iter().any(|trial| spent_mm(trial) <= plan.bound_mm) {
             break;
         }
-        let found = at_once(&SEEDS, |seed| nest(&plan.task, &[*seed], &Moves(moves)));
+        let found = at_once(&SEEDS, |seed| nest(&plan.task, &[*seed], &moves_on(plan, plans, moves)));
         tried.extend(found.into_iter().flatten().map(|nesting| (plan, nesting)));
     }
     tried
+}
+
+/// The best trial of each kind of fold, those that spend least first, as they are sorted.
+fn best_of_folds<'t, 'p>(tried: &'t mut [Trial<'p>]) -> Vec<&'t mut Trial<'p>> {
+    let mut kinds: Vec<FoldKind> = Vec::new();
+    let mut is_new = |(plan, _): &Trial<'_>| {
+        let kind = plan.fold.kind();
+        let is_new = !kinds.contains(&kind);
+        kinds.push(kind);
+        is_new
+    };
+    tried.iter_mut().filter(|trial| is_new(trial)).take(HEAT).collect()
+}
+
+/// So many moves on the fold with fewest outlines, and on any other by the square of how many more it has: so much longer are
+/// pairs of them kept apart before it shows what the fold is worth.
+fn moves_on(plan: &Plan, plans: &[Plan], moves: u64) -> Moves {
+    let outlines = |plan: &Plan| plan.task.items.len() as u64;
+    let fewest = plans.iter().map(outlines).min().unwrap_or_default().max(1);
+    Moves(moves * outlines(plan).pow(2) / fewest.pow(2))
 }
 
 /// A search for each, on a thread of its own.

@@ -50,10 +50,11 @@ pub fn measured(facts: &Facts, section: &mut Entries<'_, '_>, remarks: &mut Vec<
     let (mm, system) = (read.value.mm, read.value.system);
     let [low, high] = facts.possible_mm;
     if !(low..=high).contains(&mm) {
+        let article = if facts.name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
         section.fault(
             facts.key,
             read.line,
-            format!("{} = {} can't be a {}", facts.key, system.show(mm), facts.name),
+            format!("{} = {} can't be {article} {}", facts.key, system.show(mm), facts.name),
             format!("measure again: {} ({} to {})", facts.how, system.show(low), system.show(high)),
         );
         return None;

@@ -148,6 +148,8 @@ fn body(
             }
             _ if section.has_fault_at(facts.key) => {}
             (None, Some((mm, says))) => body.stand_in(facts.measure, mm, says),
+            // A size that can't be read may have it.
+            (None, None) if section.has_fault_at("from_size") => {}
             (None, None) if needs.contains(&facts.measure) => not_given.push(facts.measure),
             (None, None) => {}
         }

@@ -114,13 +114,25 @@ pub(super) fn from_size(section: &mut Entries<'_, '_>) -> Option<Size> {
     let row = table.sizes.iter().position(|known| *known == size.trim());
     if row.is_none() {
         let sentence = format!("from_size = \"{}\" is no size of {}", shown(&text.value), table.name);
-        let sizes = table.sizes.join(", ");
-        section.fault(
-            "from_size",
-            text.line,
-            sentence,
-            format!("write \"{key} {}\"; its sizes are {sizes}", table.sizes[0]),
-        );
+        let near: Vec<String> = nearest_sizes(table, size).iter().map(|near| format!("\"{key} {near}\"")).collect();
+        let remedy = format!("write {}; its sizes are {}", near.join(" or "), table.sizes.join(", "));
+        section.fault("from_size", text.line, sentence, remedy);
     }
     Some(Size { table, row: row? })
+}
+
+/// The sizes of a table nearest to what was written, smallest first; its smallest where that is no number.
+fn nearest_sizes(table: &SizeTable, written: &str) -> Vec<&'static str> {
+    let Some(wanted) = number(written.trim()) else { return table.sizes[..1].to_vec() };
+    let off = |size: &str| number(size).map_or(f64::INFINITY, |number| (number - wanted).abs());
+    let least = table.sizes.iter().map(|size| off(size)).fold(f64::INFINITY, f64::min);
+    table.sizes.iter().copied().filter(|size| off(size) <= least).collect()
+}
+
+/// A size as a number; 00 is the one below 0.
+fn number(size: &str) -> Option<f64> {
+    match size {
+        "00" => Some(-1.0),
+        _ => size.parse::<f64>().ok().filter(|number| number.is_finite()),
+    }
 }

@@ -78,7 +78,12 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
         name => format!(
             "fold the {name} along its middle, right sides facing, sew {turning} from the edge, leave a gap, turn and \
              press: {of}{}",
-            if name == "tie" { "; its raw end is caught in the side seam" } else { "" }
+            match name {
+                "tie" if step.inside =>
+                    "; when the sides are stitched, sew its end, turned in, on their line at the waist",
+                "tie" => "; its raw end is caught in the side seam",
+                _ => "",
+            }
         ),
     }
 }

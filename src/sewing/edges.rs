@@ -34,8 +34,10 @@ pub struct Run<'p> {
     pub part_mm: f64,
     /// By how much the raw edge of a run, turned up, is longer than the line that it is sewn to, as far inside.
     pub spread_mm: f64,
-    /// Its turning.
+    /// Its turning, or how far inside of the edge it lies.
     pub turning_mm: f64,
+    /// Whether it is a marked line inside of the piece, and no edge.
+    pub inside: bool,
 }
 
 impl Run<'_> {
@@ -70,6 +72,7 @@ pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
             part_mm: edge.length_mm,
             spread_mm: halves * spread_mm(edge, beside(piece, i)),
             turning_mm: edge.allowance_mm,
+            inside: false,
         }
     })
 }
@@ -86,7 +89,7 @@ pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
     Some((run, part.times))
 }
 
-/// A marked line that is stitched along, as far inside of the cut edge as the piece goes on beside it.
+/// A marked line that is stitched along, as far inside of the finished edge as the piece goes on beside it.
 fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
     let (_, [from, to]) = piece.marks.iter().find(|(name, _)| *name == line)?;
     Some(Run {
@@ -97,7 +100,8 @@ fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
         whole: false,
         part_mm: (*to - *from).length(),
         spread_mm: 0.0,
-        turning_mm: piece.cut.bounds().1.x - from.x.max(to.x),
+        turning_mm: piece.sewn.bounds().1.x - from.x.max(to.x),
+        inside: true,
     })
 }
 

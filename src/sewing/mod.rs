@@ -5,8 +5,9 @@
 //! hems as the others do gets its plan without a word written for it here.
 //!
 //! The order is the trade's (common practice, no source): shoulders, neck, sleeves, sides, hem, with a fitting before
-//! anything is trimmed. That what is cut off the grain drops, and is hung before its hem is levelled, is from *The New
-//! Dressmaker* (1921), chapter 9.
+//! anything is trimmed. A seam on a line inside of the piece is stitched through both layers, wrong sides facing, when the
+//! edges outside of it are finished (common practice, no source). That what is cut off the grain drops, and is hung before
+//! its hem is levelled, is from *The New Dressmaker* (1921), chapter 9.
 
 mod apart;
 mod edges;
@@ -40,6 +41,8 @@ pub struct Step {
     pub open_mm: f64,
     /// How far from the edge it is sewn, or turned up.
     pub turning_mm: f64,
+    /// Whether it is sewn on a chalked line inside of the pieces, what lies outside of it hanging free.
+    pub inside: bool,
     /// What to do, with its numbers.
     pub says: String,
 }
@@ -104,7 +107,13 @@ pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
         }
     }
     if let Some(side) = steps.iter().find(|step| step.is_fitted()) {
-        steps.push(pause("fitting", How::Fit, side.pieces.clone(), side.turning_mm));
+        let inside = side.inside;
+        // What hangs free outside of a line is no turning to let out.
+        let turning_mm = if inside { 0.0 } else { side.turning_mm };
+        let fitting = pause("fitting", How::Fit, side.pieces.clone(), turning_mm);
+        // Ties go where the sides are.
+        steps.iter_mut().filter(|step| step.name == "tie").for_each(|tie| tie.inside = inside);
+        steps.push(Step { inside, ..fitting });
     }
     let leaning: Vec<&'static str> = pieces.iter().filter(|piece| leans(piece)).map(|piece| piece.name).collect();
     if !leaning.is_empty() {
@@ -131,6 +140,7 @@ fn pause(name: &'static str, how: How, pieces: Vec<&'static str>, turning_mm: f6
         lap_mm: 0.0,
         open_mm: 0.0,
         turning_mm,
+        inside: false,
         says: String::new(),
     }
 }
@@ -168,6 +178,7 @@ fn joined(seam: &Seam, pieces: &[&Piece]) -> Option<Step> {
         gathered: seam.gathered,
         lap_mm: seam.lap_mm,
         open_mm: seam.open_mm,
+        inside: first.inside,
         ..pause(family(seam.name), if faces { How::Face } else { How::Join }, names, first.turning_mm)
     })
 }

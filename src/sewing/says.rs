@@ -17,6 +17,10 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
     let of = if step.times > 1 { format!("{} of {}", step.times, show(step.length_mm)) } else { show(step.length_mm) };
     let turning = show(step.turning_mm);
     match step.how {
+        How::Join if step.inside => format!(
+            "finish or hem the outer edges first; then lay {names} on one another, wrong sides facing, and stitch through \
+             both along the chalked line, {turning} from the edge: {of}; what lies outside of it hangs free"
+        ),
         How::Join => format!(
             "sew {names} together, right sides facing, {turning} from the edge: {of}{}{}{}{}{}",
             left_open(step, system),
@@ -41,6 +45,9 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
             at_the_opening(step, pieces, "the strip's ends in")
         ),
         How::TurnIn => format!("turn in {turning} and stitch: {of}"),
+        How::Fit if step.inside => {
+            "tack the sides along their chalked lines and try it on before they are stitched".to_owned()
+        }
         How::Fit => format!(
             "tack the sides and try it on before they are sewn; the turning of {turning} is there to let out, so trim \
              nothing yet"
@@ -97,10 +104,18 @@ fn in_one_line(step: &Step, pieces: &[&Piece]) -> &'static str {
 
 /// The notches that meet in a seam.
 fn meeting(step: &Step, pieces: &[&Piece]) -> String {
-    let of_seam = pieces.iter().filter(|piece| step.pieces.contains(&piece.name)).flat_map(|piece| &piece.notches);
-    let mut meet: Vec<&str> =
-        of_seam.filter(|notch| notch.edge == step.name && notch.meets != "dart").map(|notch| notch.meets).collect();
+    let sewn: Vec<&Piece> = pieces.iter().copied().filter(|piece| step.pieces.contains(&piece.name)).collect();
+    let notches: Vec<_> = sewn.iter().flat_map(|piece| &piece.notches).collect();
+    // A piece that has no edge of that name, a sleeve at the armhole, says by a notch of its own which one it meets.
+    let answered = sewn.iter().all(|piece| {
+        piece.edge(step.name).is_some() || piece.notches.iter().any(|notch| notch.meets.contains(step.name))
+    });
+    let of_seam = notches.iter().filter(|notch| answered && notch.edge == step.name && notch.meets != "dart");
+    let mut meet: Vec<&str> = of_seam.map(|notch| notch.meets).collect();
     meet.sort_unstable();
     meet.dedup();
-    if meet.is_empty() { String::new() } else { format!("; the notches meet at {}", meet.join(" and ")) }
+    let at_top = notches.iter().any(|notch| notch.edge.ends_with("crown") && notch.meets == "shoulder seam");
+    let both = if meet.is_empty() { String::new() } else { format!("; the notches meet at {}", meet.join(" and ")) };
+    let top = if step.name == "armhole" && at_top { "; the notch of the crown meets the shoulder seam" } else { "" };
+    format!("{both}{top}")
 }

@@ -35,7 +35,7 @@ const SIGMAS_95: f64 = 1.96;
 pub(super) const CROSS_ROOM_MM: f64 = 25.0;
 
 /// Places where a cross might stand are looked at on a grid as fine as this.
-const CROSS_GRID_MM: f64 = 25.0;
+pub(super) const CROSS_GRID_MM: f64 = 25.0;
 
 /// Cutting ends this far before the edge of the light.
 pub(super) const CUT_END_MM: f64 = 20.0;
@@ -281,7 +281,7 @@ fn crosses(lay: &Lay, overlap: &Window) -> [Point<Cloth>; 2] {
     let sewn: Vec<Outline<Cloth>> =
         lay.placed.iter().map(|placed| placed.piece.sewn.mapped(&placed.cloth_from_draft)).collect();
     let inside = |p: &Point<Cloth>| sewn.iter().all(|o| !o.passes(*p, CROSS_ROOM_MM) && o.contains(*p));
-    let places: Vec<Point<Cloth>> = grid(overlap).into_iter().filter(inside).collect();
+    let places: Vec<Point<Cloth>> = grid(overlap, CROSS_GRID_MM).into_iter().filter(inside).collect();
     let anywhere = [overlap.low_mm, overlap.high_mm];
     farthest(&places).unwrap_or(anywhere)
 }
@@ -294,10 +294,10 @@ pub(super) fn farthest(places: &[Point<Cloth>]) -> Option<[Point<Cloth>; 2]> {
     best.filter(|pair| apart(*pair) >= OVERLAP_MM / 2.0)
 }
 
-/// Places on a window, along it from column to column.
-pub(super) fn grid(window: &Window) -> Vec<Point<Cloth>> {
+/// Places on a window so far apart, along it from column to column.
+pub(super) fn grid(window: &Window, apart_mm: f64) -> Vec<Point<Cloth>> {
     let size = window.size_mm();
-    let [columns, rows] = [size.x, size.y].map(|mm| (mm / CROSS_GRID_MM).max(1.0) as usize);
+    let [columns, rows] = [size.x, size.y].map(|mm| (mm / apart_mm).max(1.0) as usize);
     let at = |i: usize, j: usize| {
         window.low_mm + Vector::new(size.x * i as f64 / columns as f64, size.y * j as f64 / rows as f64)
     };

@@ -37,6 +37,8 @@ struct Axis {
     overlap_mm: f64,
     /// The longest piece that is cut whole.
     whole_mm: f64,
+    /// Whether the first window begins at the edge of the cloth where that takes no more windows, so that its corner is lit.
+    from_the_edge: bool,
 }
 
 /// From where to where something reaches along an axis.
@@ -50,11 +52,12 @@ pub fn whole(lay: &Lay) -> Plan {
 }
 
 /// The reaches of a lay in a light of this size; none when crosses have no place in any way that is tried. Pieces that
-/// just fit into the light are cut in two only when nothing else is left.
+/// just fit into the light are cut in two only when nothing else is left, and before that the corner of the cloth is given up.
 pub fn plan(lay: &Lay, light_mm: [f64; 2]) -> Option<Plan> {
     let standing = Standing::of(lay);
     let cloth_mm = [lay.length_mm, lay.folded_width_mm];
-    for less_mm in [0.0, OVERLAP_MM] {
+    let mut ways = [0.0, OVERLAP_MM].into_iter().flat_map(|less_mm| [(less_mm, true), (less_mm, false)]);
+    ways.find_map(|(less_mm, from_the_edge)| {
         let mut best: Option<Plan> = None;
         for times in OVERLAPS {
             let axis = |i: usize| Axis {
@@ -62,17 +65,15 @@ pub fn plan(lay: &Lay, light_mm: [f64; 2]) -> Option<Plan> {
                 light_mm: light_mm[i],
                 overlap_mm: (times * OVERLAP_MM).min(light_mm[i] / 2.0),
                 whole_mm: light_mm[i] - less_mm,
+                from_the_edge,
             };
             let Some(found) = attempt(lay, &standing, [axis(0), axis(1)]) else { continue };
             if best.as_ref().is_none_or(|best| found.off_by_mm() < WORTH_A_MOVE * best.off_by_mm()) {
                 best = Some(found);
             }
         }
-        if best.is_some() {
-            return best;
-        }
-    }
-    None
+        best
+    })
 }
 
 impl Axis {
@@ -97,11 +98,10 @@ impl Axis {
         (least_mm - NOISE_MM..=most_mm + NOISE_MM).contains(&begins_mm)
     }
 
-    /// Where windows begin that show each short span whole in one of them, and the long ones part by part: from the edge of
-    /// the cloth on where that takes no more of them, so that its corner is lit.
+    /// Where windows begin that show each short span whole in one of them, and the long ones part by part.
     fn windows(&self, spans: &[Span]) -> Vec<f64> {
         let fewest = self.windows_after(None, spans);
-        if fewest.first().is_none_or(|first| *first <= 0.0) {
+        if !self.from_the_edge || fewest.first().is_none_or(|first| *first <= 0.0) {
             return fewest;
         }
         let from_the_edge = self.windows_after(Some(0.0), spans);

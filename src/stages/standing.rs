@@ -4,7 +4,7 @@
 //! cuts as near as that the cloth hangs by threads at best. What hangs together, square to square, moves together; two
 //! crosses tell where the rest lies only when all that is still to be cut hangs together with them.
 
-use super::reach::{farthest, grid};
+use super::reach::{CROSS_GRID_MM, farthest, grid};
 use super::window::Window;
 use crate::geometry::{Cloth, Outline, Point, Vector};
 use crate::lay::{Lay, Placed};
@@ -101,8 +101,11 @@ impl Standing {
                 && self.edges_mm.iter().all(|edge_mm| (p.y - edge_mm).abs() >= OFF_LINES_MM)
                 && !self.cuts.iter().any(|cut| cut.passes(*p, OFF_LINES_MM))
         };
-        let places: Vec<Point<Cloth>> = grid(within).into_iter().filter(stands).collect();
-        farthest(&ends_of_columns(&places))
+        // Between pieces that lie close the places are narrow: they are looked for more finely where none is found.
+        [CROSS_GRID_MM, SQUARE_MM / 2.0].into_iter().find_map(|apart_mm| {
+            let places: Vec<Point<Cloth>> = grid(within, apart_mm).into_iter().filter(&stands).collect();
+            farthest(&ends_of_columns(&places))
+        })
     }
 
     /// The square that a place lies in, or the nearest to it.

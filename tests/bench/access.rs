@@ -49,8 +49,14 @@ fn every_control_has_a_name() {
 
 /// What has the focus, by name.
 fn focused(harness: &Harness<'static, Bench>) -> Option<String> {
-    let nodes = harness.root().children_recursive();
-    nodes.map(|node| node.accesskit_node()).find(|node| node.is_focused()).and_then(|node| node.label())
+    at_focus(harness).map(|(name, _)| name)
+}
+
+/// What has the focus, by name, and where it is.
+fn at_focus(harness: &Harness<'static, Bench>) -> Option<(String, egui::Rect)> {
+    let mut nodes = harness.root().children_recursive();
+    let node = nodes.find(|node| node.accesskit_node().is_focused())?;
+    Some((node.accesskit_node().label()?, node.rect()))
 }
 
 /// The names that tab comes to, until it comes to the first again.
@@ -97,6 +103,51 @@ fn tab_goes_along_the_job() {
     ];
     let order: Vec<usize> = job.iter().map(|name| place(name)).collect();
     assert!(order.is_sorted(), "{names:?}");
+}
+
+/// The window below the way of the job.
+fn below_the_way(harness: &Harness<'static, Bench>, [width, height]: [f32; 2]) -> egui::Rect {
+    let way = (1..=6).map(|number| harness.get_by_label_contains(&format!("Step {number}, ")).rect().max.y);
+    egui::Rect::from_min_max(egui::pos2(0.0, way.fold(0.0, f32::max)), egui::pos2(width, height))
+}
+
+#[test]
+fn the_focus_never_leaves_what_is_seen_of_the_page() {
+    let mut harness = at_step(Step::Garment, SIZES[2]);
+    let page = below_the_way(&harness, SIZES[2]);
+    let length = |harness: &Harness<'static, Bench>| harness.get_by_role_and_label(Role::TextInput, "Length").rect();
+    harness.get_by_role_and_label(Role::TextInput, "Length").focus();
+    harness.run();
+    for (modifiers, is_scrolled) in [(Modifiers::NONE, true), (Modifiers::SHIFT, false)] {
+        for _ in 0..20 {
+            harness.key_press_modifiers(modifiers, Key::Tab);
+            harness.run();
+            let (name, rect) = at_focus(&harness).expect("tab comes to a control");
+            assert!(page.contains_rect(rect), "{name} at {rect:?} is not seen in {page:?}");
+        }
+        // Twenty controls are more than there is room for: without scrolling this would check nothing.
+        assert_eq!(!page.contains_rect(length(&harness)), is_scrolled);
+    }
+    assert_eq!(focused(&harness).as_deref(), Some("Length"));
+}
+
+#[test]
+fn page_keys_scroll_to_the_field_they_lead_to() {
+    let mut harness = at_step(Step::Table, SIZES[2]);
+    let page = below_the_way(&harness, SIZES[2]);
+    let slots = harness.state().notebook().slots();
+    let first = slots.first().expect("a reading").says();
+    harness.get_by_role_and_label(Role::TextInput, &first).focus();
+    harness.run();
+    for key in [Key::PageDown, Key::PageUp] {
+        for _ in 1..slots.len() {
+            harness.key_press(key);
+            harness.run();
+            let (name, rect) = at_focus(&harness).expect("a field");
+            assert!(page.contains_rect(rect), "{name} at {rect:?} is not seen in {page:?}");
+        }
+    }
+    assert_eq!(focused(&harness).as_deref(), Some(first.as_str()));
 }
 
 #[test]

@@ -1,8 +1,11 @@
 //! Files on the bench: opened, refused, kept from a crash.
 
+use std::path::Path;
+
 use chalklight::bench::model::Step;
 use chalklight::bench::paper::Entry;
 use chalklight::bench::{Bench, Habits};
+use chalklight::table::file;
 
 use super::{ORDER, with_order};
 
@@ -74,7 +77,7 @@ fn saving_makes_it_the_file() {
     bench.saved("elsewhere.toml".as_ref());
     assert!(!bench.unsaved() && bench.to_keep().is_none());
     assert_eq!(bench.place(), Some("elsewhere.toml".as_ref()));
-    assert_eq!(bench.habits.recent[0], std::path::Path::new("elsewhere.toml"));
+    assert_eq!(bench.habits.recent[0], Path::new("elsewhere.toml"));
     bench.undo();
     assert!(bench.unsaved());
 }
@@ -86,7 +89,7 @@ fn readings_and_tables_are_known_by_what_they_say() {
     assert_eq!(bench.step, Step::Table);
     assert!(bench.notebook().taken() > 0);
     let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
-    let text = chalklight::table::file::write(&kept);
+    let text = file::write(&kept);
     bench.opened("table.toml".as_ref(), &text);
     let table = bench.table.as_ref().expect("a table on the bench");
     assert_eq!(table.kept.fit.as_ref().and_then(|fit| fit.date.as_deref()), Some("2026-11-25"));
@@ -99,7 +102,7 @@ fn what_another_program_changed_is_not_thrown_unseen() {
     bench.saved("dress.toml".as_ref());
     bench.opened("x".as_ref(), include_str!("../../calibration/readings/demo.toml"));
     let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
-    let table = chalklight::table::file::write(&kept);
+    let table = file::write(&kept);
     bench.table_saved("table.toml".as_ref(), kept);
     assert_eq!(bench.still_in_files(ORDER, &table), Ok(()));
     let longer = ORDER.replace("length", "length ");
@@ -109,6 +112,65 @@ fn what_another_program_changed_is_not_thrown_unseen() {
         let no = bench.still_in_files(order, table).expect_err("a changed file").to_string();
         assert!(no.contains(says) && no.contains("was changed in its file") && no.contains("open it again"), "{no}");
     }
+}
+
+#[test]
+fn an_order_is_saved_over_its_own_file_only_and_over_nothing_new_in_it() {
+    let path: &Path = "order.toml".as_ref();
+    let mut bench = with_order();
+    let mut there = ORDER.to_owned();
+    // Saved again and again, over what was saved before.
+    for bust in ["95 cm", "96 cm", "97 cm"] {
+        bench.write(&BUST, bust);
+        assert_eq!(bench.may_save(path, Some(&there)), Ok(()));
+        bench.saved(path);
+        there = bench.paper().text().to_owned();
+    }
+    bench.write(&BUST, "98 cm");
+    // Its file went, or nothing is there yet.
+    for free in ["order.toml", "elsewhere.toml"] {
+        assert_eq!(bench.may_save(free.as_ref(), None), Ok(()));
+    }
+    let other = format!("# from elsewhere\n{there}");
+    let no = bench.may_save(path, Some(&other)).expect_err("a changed file").to_string();
+    assert!(no.contains("order.toml") && no.contains("changed in its file") && no.contains("another name"), "{no}");
+    let no = bench.may_save("celia.toml".as_ref(), Some(&there)).expect_err("another's file").to_string();
+    assert!(no.contains("celia.toml") && no.contains("is there") && no.contains("under another name"), "{no}");
+    let new = Bench::new(Habits::default(), None);
+    assert!(new.may_save(path, Some(&there)).is_err(), "it was never opened here");
+    // A file that says already what would be written loses nothing.
+    assert_eq!(bench.may_save("celia.toml".as_ref(), Some(bench.paper().text())), Ok(()));
+    // After a crash it is still known what its file said.
+    let mut next = Bench::new(Habits::default(), bench.to_keep());
+    next.answer_offer(true);
+    assert_eq!(next.may_save(path, Some(&there)), Ok(()));
+    assert!(next.may_save(path, Some(&other)).is_err());
+    // Opened anew, it is saved over what it says now.
+    next.opened(path, &other);
+    next.write(&BUST, "98 cm");
+    assert_eq!(next.may_save(path, Some(&other)), Ok(()));
+}
+
+#[test]
+fn a_table_is_written_over_its_own_file_only_and_over_nothing_new_in_it() {
+    let path: &Path = "table.toml".as_ref();
+    let mut bench = with_order();
+    bench.opened("x".as_ref(), include_str!("../../calibration/readings/demo.toml"));
+    let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
+    let text = file::write(&kept);
+    let later = file::write(&bench.table_to_save("2026-11-26".into()).expect("a table"));
+    assert_ne!(text, later);
+    assert_eq!(bench.may_save_table(path, &text, None), Ok(()));
+    let no = bench.may_save_table(path, &text, Some("[table]\n")).expect_err("another's file").to_string();
+    assert!(no.contains("table.toml") && no.contains("is there") && no.contains("under another name"), "{no}");
+    bench.table_saved(path, kept);
+    assert_eq!(bench.may_save_table(path, &later, Some(&text)), Ok(()));
+    let other = format!("# from elsewhere\n{text}");
+    let no = bench.may_save_table(path, &later, Some(&other)).expect_err("a changed file").to_string();
+    assert!(no.contains("table.toml") && no.contains("changed in its file"), "{no}");
+    assert!(bench.may_save_table("order.toml".as_ref(), &later, Some(ORDER)).is_err(), "the order is no table");
+    bench.opened(path, &other);
+    assert_eq!(bench.may_save_table(path, &later, Some(&other)), Ok(()));
 }
 
 #[test]

@@ -199,6 +199,7 @@ fn pages() -> Vec<Page> {
     let offered = Unsaved {
         order: ORDER.to_owned(),
         place: Some("/home/rosalind/second-act/order.toml".into()),
+        on_disc: None,
         readings: None,
         lay: None,
     };

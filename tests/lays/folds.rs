@@ -45,6 +45,9 @@ fn where_a_shop_would_cut_the_same_both_lie_on_their_centre() {
 
 #[test]
 fn every_kind_of_fold_is_weighed_or_says_why_not() {
+    /// What a first answer may spend beside a longer search.
+    const FIRST_MAY: f64 = 1.03;
+
     for (print, width_mm) in [(Print::AllOver, 1500.0), (Print::OneWay, 1120.0), (Print::AllOver, 700.0)] {
         let cloth = Cloth { print, ..cloth(width_mm) };
         let Ok(told) = folded(&dress(), &cloth, None) else { continue };
@@ -57,7 +60,9 @@ fn every_kind_of_fold_is_weighed_or_says_why_not() {
                 Ok(told) => {
                     assert_eq!((told.value.fold.kind(), is_weighed), (kind, true), "{word}");
                     assert_eq!((faults(&told.value), given(&told.value, &dress())), (vec![], vec![1, 1, 2, 1, 1, 4]));
-                    assert!(told.value.used_mm >= lay.used_mm - 1.0 || lay.fold.kind() != kind);
+                    // Two first answers of one fold are two searches: the free one spends no more than first answers may.
+                    let shorter = told.value.used_mm < lay.used_mm / FIRST_MAY && lay.fold.kind() == kind;
+                    assert!(!shorter, "{word} on {width_mm}: {} and {}", told.value.used_mm, lay.used_mm);
                 }
                 Err(no) => {
                     let no = no.to_string();

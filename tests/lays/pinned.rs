@@ -3,7 +3,7 @@
 use chalklight::entries::Placed;
 use chalklight::geometry::Vector;
 use chalklight::lay::proof::faults;
-use chalklight::lay::{Broken, Fold, Lay, Wanted, plan};
+use chalklight::lay::{Broken, Lay, Wanted, plan};
 use chalklight::nest::Forms;
 use chalklight::order::{Asked, Cloth, Flaw, FoldKind};
 use chalklight::remark::Told;
@@ -57,15 +57,6 @@ fn a_place_that_breaks_a_rule_is_refused_with_the_rule() {
     assert!(says.contains("not be all on the cloth"), "{says}");
     let says = refused(&cloth(1120.0), &[("sleve", &[[0.0, 0.0]])]);
     assert!(says.contains("did you mean sleeve?"), "{says}");
-}
-
-/// A kind of fold that can't be had because of a pinned piece says which rule that would break there.
-#[test]
-fn a_fold_on_which_a_pinned_piece_breaks_a_rule_is_ruled_out_with_the_rule() {
-    let lay = laid(&cloth(1120.0), &[("front", &[[0.0, 100.0]])]).expect("a lay").value;
-    assert_eq!(lay.fold, Fold::Open, "only there it lies a hand's breadth from the selvedge");
-    let half = lay.ruled_out.iter().find(|out| out.kind == FoldKind::Half).expect("ruled out");
-    assert_eq!(half.why, "the centre of the front would not lie on the fold there");
 }
 
 /// What a hand that moves a piece would be told.

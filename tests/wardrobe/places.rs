@@ -1,7 +1,7 @@
 //! Where things go: a patch pocket on its front, a band on its skirt, a gown's sides.
 
 use chalklight::draft::{Draft, SewnPiece};
-use chalklight::units::INCH_MM;
+use chalklight::units::{INCH_MM, read_length};
 
 use super::{check, example};
 use crate::check::OrderText;
@@ -41,6 +41,61 @@ fn a_patch_pocket_has_its_place_on_the_front() {
     let narrow = example().choose("pockets", "patch").rule("pocket_aside", "\"6 in\"").draft();
     let check = check(&narrow, "pocket on the front");
     assert!(!check.ok && check.remedy.is_some() && piece(&narrow, "front").marks.is_empty(), "{check:?}");
+}
+
+/// What a remedy names between two words of its own.
+fn named<'t>(text: &'t str, before: &str, after: &str) -> &'t str {
+    let begins = text.find(before).unwrap_or_else(|| panic!("no {before} in {text}")) + before.len();
+    text[begins..].split(after).next().unwrap_or_default()
+}
+
+fn inches(text: &str) -> f64 {
+    read_length(text).unwrap_or_else(|no| panic!("{no:?}")).mm / INCH_MM
+}
+
+/// A zip takes 7 in of the left side from its top, 1/2 in above the waist: a pocket 3 1/2 below the waist lies over it, and
+/// one at most 6 1/2 below does not, nor is there anything to lie over where the waist is drawn in by elastic. What the
+/// remedy says helps.
+#[test]
+fn a_pocket_in_the_side_lies_below_its_opening() {
+    let name = "pocket below the opening";
+    let skirt = || {
+        let body = [("waist", "28 in"), ("hip", "38 in")];
+        OrderText::of("26 in", &body).kind("a-line-skirt").choose("pockets", "in-seam")
+    };
+    let draft = skirt().draft();
+    let over = check(&draft, name);
+    let remedy = over.remedy.as_deref().unwrap_or_default();
+    assert!(!over.ok && over.says.contains("open for 7 in"), "{over:?}");
+    let lower = named(remedy, "pocket_below ", " at least");
+    assert!((5.5..=6.5).contains(&inches(lower)), "{remedy}");
+    assert!(check(&skirt().rule("pocket_below", &format!("\"{lower}\"")).draft(), name).ok, "{remedy}");
+    let above = skirt().rule("pocket_below", &format!("\"{} in\"", inches(lower) - 0.25));
+    assert!(!check(&above.draft(), name).ok, "{remedy}");
+    let shorter = named(remedy, "opening_length ", " at most");
+    assert!(check(&skirt().rule("opening_length", &format!("\"{shorter}\"")).draft(), name).ok, "{remedy}");
+    let cased = skirt().choose("waist", "casing").draft();
+    assert!(cased.checks.iter().all(|check| check.name != name) && check(&cased, "pocket above the hem").ok);
+}
+
+/// A bag 10 1/2 deep begins 0.15 of the 4 1/2 that its opening of 6 leaves above the opening, which is 3 1/2 below the waist
+/// at 16: it ends 29.3 in down (common practice, no source), 2 1/3 below the middle of the hem of a top of 27, and more at its
+/// side, where the hem is raised. What the remedy says helps, and a dress has room for it.
+#[test]
+fn the_bag_of_a_pocket_ends_above_the_hem() {
+    let name = "pocket above the hem";
+    let top = |length: f64| example().kind("shift-top").choose("pockets", "in-seam").long(length * INCH_MM);
+    let draft = top(27.0).draft();
+    let under = check(&draft, name);
+    assert!(!under.ok, "{under:?}");
+    let reaches = inches(named(&under.says, "reaches ", " below"));
+    assert!((2.25..=3.5).contains(&reaches), "{under:?}");
+    let remedy = under.remedy.as_deref().unwrap_or_default();
+    let longer = inches(named(remedy, "make the garment ", " longer"));
+    assert!(check(&top(27.0 + longer).draft(), name).ok && !check(&top(26.75 + longer).draft(), name).ok, "{remedy}");
+    let higher = named(remedy, "pocket_below ", " at most");
+    assert!(check(&top(27.0).rule("pocket_below", &format!("\"{higher}\"")).draft(), name).ok, "{remedy}");
+    assert!(check(&example().choose("pockets", "in-seam").draft(), name).ok);
 }
 
 /// From the left side: half the front's waist, the front's, that and half the back's, and all of it, where the lap begins.

@@ -55,6 +55,12 @@ fn a_misspelt_choice_is_told_the_nearest() {
         ),
         (sleeved("short").choose("edges", "all-in-one"), "a sleeve is set into the armhole", "edges = \"facing\""),
         (sleeved("short").rule("short_sleeve", "\"2 in\""), "ends within its crown", "sleeve = \"cap\""),
+        (sleeved("long").body("arm_length", "5 in"), "arm_length = 5 in can't be an arm length", "measure again"),
+        (
+            example().rule("back_neck_depth", "\"1 1/2 in\"").fitted("round_back", "2 in"),
+            "a round back of 2 in takes up all of a back neck 1 1/2 in deep",
+            "there is room for",
+        ),
         (sleeved("long").body("upper_arm", "24 in"), "can't be set into an armhole", "chest_extra"),
     ] {
         let said = refused(&order).join("\n");

@@ -24,7 +24,7 @@ mod shorter;
 mod staged;
 mod table;
 
-use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Id, Margin, Panel, RichText, ScrollArea, Ui};
 
 use super::look;
 use super::model::{Bench, Step};
@@ -50,7 +50,10 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     Panel::top("way").frame(tall).show(ui, |ui| bar::way(ui, bench));
     let width = (ui.available_width() * ASKED_SHARE).clamp(ASKED[0], ASKED[1]);
     Panel::left("asked").frame(side).resizable(false).exact_size(width).show(ui, |ui| {
-        ScrollArea::vertical().id_salt(bench.step as u8).auto_shrink([false, false]).show(ui, |ui| asked(ui, bench));
+        ScrollArea::vertical().id_salt(bench.step as u8).auto_shrink([false, false]).show(ui, |ui| {
+            asked(ui, bench);
+            follow_focus(ui);
+        });
     });
     if bench.step <= Step::Garment {
         let height = ui.available_height() * CHECKS_SHARE;
@@ -59,6 +62,23 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         });
     }
     CentralPanel::default().frame(side).show(ui, |ui| seen(ui, bench));
+}
+
+/// Brings what has just taken the focus into sight, when it is on this page. What she scrolls away later stays away.
+fn follow_focus(ui: &Ui) {
+    let followed = ui.scope_id().with("followed");
+    let focused = ui.memory(|memory| memory.focused()).and_then(|id| ui.ctx().read_response(id));
+    let now = focused.as_ref().map(|response| response.id);
+    if ui.data(|data| data.get_temp::<Option<Id>>(followed)).flatten() == now {
+        return;
+    }
+    ui.data_mut(|data| data.insert_temp(followed, now));
+    let Some(response) = focused else { return };
+    let on_page = response.layer_id == ui.layer_id() && ui.min_rect().contains(response.rect.center());
+    // It can be pointed at only where it is seen; what lies outside the page, even in part, can't be pointed at whole.
+    if on_page && !response.interact_rect.contains_rect(response.rect) {
+        ui.scroll_to_rect(response.rect, None);
+    }
 }
 
 fn asked(ui: &mut Ui, bench: &mut Bench) {

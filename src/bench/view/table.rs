@@ -151,9 +151,6 @@ fn readings(ui: &mut Ui, bench: &mut Bench) {
                 None => {}
             }
         }
-        if response.gained_focus() {
-            response.scroll_to_me(None);
-        }
     }
     bench.measuring = measuring;
     ui.add_space(6.0);

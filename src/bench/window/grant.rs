@@ -66,7 +66,9 @@ impl Host<'_> {
             }
             Wish::SaveTable(path) => {
                 let kept = self.bench.table_to_save(self.desk.today())?;
-                self.desk.save(&path, &file::write(&kept))?;
+                let text = file::write(&kept);
+                self.bench.may_save_table(&path, &text, self.desk.found(&path)?.as_deref())?;
+                self.desk.save(&path, &text)?;
                 self.bench.table_saved(&path, kept);
             }
             Wish::KeepCorrected(kept) => {
@@ -86,8 +88,9 @@ impl Host<'_> {
         Ok(())
     }
 
-    /// Saves the order, and the lay that is kept of it where that has changed.
+    /// Saves the order, and the lay that is kept of it where that has changed; over nothing that another program wrote.
     fn save(&mut self, path: &Path) -> Result<(), Refusal> {
+        self.bench.may_save(path, self.desk.found(path)?.as_deref())?;
         self.desk.save(path, self.bench.paper().text())?;
         if self.bench.saves_lay(path) {
             self.desk.keep_lay(path, self.bench.kept_lay())?;

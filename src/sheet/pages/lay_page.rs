@@ -89,7 +89,7 @@ pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
     book.y_mm += 4.0;
     book.room(LEGEND_MM, "");
     book.heading("How to read the lines");
-    book.paragraph("On the cloth and on paper a line is told by its form, never by its colour.");
+    book.paragraph("On the cloth and on paper a line is told by its form, never by its colour. A shaded area must stay whole: cut past it.");
     book.y_mm += 1.0;
     for (kind, words) in KINDS {
         let from = At::new(MARGIN_MM, book.y_mm + BODY_MM * 0.65);

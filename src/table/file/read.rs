@@ -94,7 +94,8 @@ struct TapeText {
 /// # Errors
 /// Everything that is wrong with it, each with line, field and remedy.
 pub fn read(text: &str) -> Told<KeptTable> {
-    let raw: TableText = toml::from_str(text).map_err(|e| Refusal::because(toml_remark(text, &e)))?;
+    let raw: TableText = toml::from_str(text)
+        .map_err(|e| Refusal::because(if is_of_readings(text) { no_table() } else { toml_remark(text, &e) }))?;
     let mut found = Found { text, remarks: Vec::new() };
     let picture_px = picture(&mut found, &raw.projector.width, &raw.projector.height);
     let homography = homography(&mut found, &raw.table.homography);
@@ -109,6 +110,17 @@ pub fn read(text: &str) -> Told<KeptTable> {
         found.at(raw.table.homography.span().start, remark);
     }
     told(KeptTable { table, screen: raw.projector.screen, fit, record }, found.remarks)
+}
+
+/// Whether a file that is no table holds the readings that one is made of.
+fn is_of_readings(text: &str) -> bool {
+    text.parse::<toml::Table>().is_ok_and(|file| file.contains_key("reading") && !file.contains_key("table"))
+}
+
+fn no_table() -> Remark {
+    Remark::refusal("these are readings, and no table yet")
+        .field("the file")
+        .remedy("make one of them with 'chalklight calibrate READINGS --out TABLE.toml'")
 }
 
 fn homography(found: &mut Found<'_>, raw: &Spanned<[f64; 9]>) -> [[f64; 3]; 3] {
