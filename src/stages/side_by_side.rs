@@ -21,7 +21,7 @@ const MARGIN_MM: f64 = 10.0;
 const ENOUGH_MM: f64 = 2.0;
 
 /// Overlaps that are tried, in multiples of the least.
-const OVERLAPS: [f64; 3] = [1.0, 2.0, 3.0];
+const OVERLAPS: [f64; 5] = [1.0, 2.0, 3.0, 4.0, 5.0];
 
 /// Rounding noise in a comparison of lengths.
 const NOISE_MM: f64 = 1e-6;
@@ -39,6 +39,8 @@ struct Axis {
     whole_mm: f64,
     /// Whether the first window begins at the edge of the cloth where that takes no more windows, so that its corner is lit.
     from_the_edge: bool,
+    /// Whether the windows of the first column are gone through from the far side.
+    from_the_far_side: bool,
 }
 
 /// From where to where something reaches along an axis.
@@ -56,8 +58,10 @@ pub fn whole(lay: &Lay) -> Plan {
 pub fn plan(lay: &Lay, light_mm: [f64; 2]) -> Option<Plan> {
     let standing = Standing::of(lay);
     let cloth_mm = [lay.length_mm, lay.folded_width_mm];
-    let mut ways = [0.0, OVERLAP_MM].into_iter().flat_map(|less_mm| [(less_mm, true), (less_mm, false)]);
-    ways.find_map(|(less_mm, from_the_edge)| {
+    // Begun at the far selvedge, other cloth is left between what is cut and what is to be cut.
+    let turns = [(true, false), (false, false), (true, true), (false, true)];
+    let mut ways = [0.0, OVERLAP_MM].into_iter().flat_map(|less_mm| turns.map(|turn| (less_mm, turn)));
+    ways.find_map(|(less_mm, (from_the_edge, from_the_far_side))| {
         let mut best: Option<Plan> = None;
         for times in OVERLAPS {
             let axis = |i: usize| Axis {
@@ -66,6 +70,7 @@ pub fn plan(lay: &Lay, light_mm: [f64; 2]) -> Option<Plan> {
                 overlap_mm: (times * OVERLAP_MM).min(light_mm[i] / 2.0),
                 whole_mm: light_mm[i] - less_mm,
                 from_the_edge,
+                from_the_far_side,
             };
             let Some(found) = attempt(lay, &standing, [axis(0), axis(1)]) else { continue };
             if best.as_ref().is_none_or(|best| found.off_by_mm() < WORTH_A_MOVE * best.off_by_mm()) {
@@ -194,6 +199,9 @@ fn add_column(plan: &mut Plan, axes: [Axis; 2], x_mm: f64, (here, boxes): (&[(us
         rows.push(before_mm.unwrap_or(0.0));
     }
     let mut order: Vec<usize> = (0..rows.len()).collect();
+    if before_mm.is_none() && axes[1].from_the_far_side {
+        order.reverse();
+    }
     if let Some(before_mm) = before_mm {
         let far = |row: usize| (rows[row] - before_mm).abs();
         if far(rows.len() - 1) < far(0) {
