@@ -121,14 +121,14 @@ impl Standing {
 
     /// What hangs together with a piece when the pieces are cut so far; none when nothing of it is left.
     pub fn with_piece(&self, piece: usize, cut: &[Cut]) -> Option<Hanging<'_>> {
-        let open: Vec<bool> = (0..self.covered_by.len()).map(|square| self.is_open(square, cut)).collect();
+        let open = self.open(cut);
         let start = (0..open.len()).find(|square| open[*square] && self.covered_by[*square] == Some(piece))?;
         Some(Hanging { standing: self, squares: self.hanging_with(start, &open) })
     }
 
     /// The squares that hang together with all that is not cut yet; none when that itself hangs apart.
     fn rest(&self, cut: &[Cut]) -> Option<Vec<bool>> {
-        let open: Vec<bool> = (0..self.covered_by.len()).map(|square| self.is_open(square, cut)).collect();
+        let open = self.open(cut);
         let of_rest = |square: &usize| open[*square] && self.covered_by[*square].is_some();
         let start = (0..open.len()).find(of_rest)?;
         let hanging = self.hanging_with(start, &open);
@@ -139,6 +139,11 @@ impl Standing {
         };
         let whole = (0..cut.len()).all(|piece| cut[piece] == Cut::Out || !lost(piece));
         whole.then_some(hanging)
+    }
+
+    /// Which squares are not gone when the pieces are cut so far.
+    fn open(&self, cut: &[Cut]) -> Vec<bool> {
+        (0..self.covered_by.len()).map(|square| self.is_open(square, cut)).collect()
     }
 
     fn is_open(&self, square: usize, cut: &[Cut]) -> bool {
