@@ -6,7 +6,7 @@ use crate::lay::Fold;
 use crate::remark::{Remark, sentence_case};
 use crate::scene::{Marks, Pose, Scene, Side, Stroke, View, Way, compose_saying, cross, dots, page, proof_on};
 use crate::stages::rest::Rest;
-use crate::stages::{Stage, piece_alone};
+use crate::stages::{Cut, Stage, piece_alone, through};
 use crate::units::System;
 
 /// Rounding noise in a comparison of lengths.
@@ -226,18 +226,29 @@ impl Session {
 
     fn chalking(&self, to: usize) -> String {
         let adds_mm = self.work.way(self.state.step, to).map_or(0.0, |m| self.work.plan.moves[m].adds_mm);
-        let away = match self.work.lay.fold {
-            Fold::LengthsOnTheirCentre => "",
-            _ => "Take away what is cut out, and leave the rest as it lies. ",
-        };
+        let away = self.taken_away().unwrap_or_default();
         format!(
             "{away}Before the cloth is moved to reach {} of {}: chalk both crosses with a sharp edge, or push a pin straight down \
-             through all {} layers at each; then press on. The move can put lines off by {} (95 in 100).",
+             through {} at each; then press on. The move can put lines off by {} (95 in 100).",
             self.work.steps[to].reach + 1,
             self.work.plan.reaches.len(),
-            self.stage().layers,
+            through(self.stage().layers),
             self.view.system.show_fine(adds_mm)
         )
+    }
+
+    /// What is taken away before the cloth is moved; none where pieces lie on one another and stay.
+    fn taken_away(&self) -> Option<&'static str> {
+        if self.work.lay.fold == Fold::LengthsOnTheirCentre {
+            return None;
+        }
+        let cut = self.work.cut_so_far(self.state.step + 1);
+        let half = cut.iter().any(|cut| matches!(cut, Cut::In(_)));
+        Some(match (cut.contains(&Cut::Out), half) {
+            (true, false) => "Take away what is cut out, and leave the rest as it lies. ",
+            (true, true) => "Take away what is cut out all round; what is half cut out stays as it lies. ",
+            (false, _) => "Take nothing away: no piece is cut out all round yet. ",
+        })
     }
 
     /// How a piece is moved, and why it did not go on.

@@ -5,8 +5,8 @@ use crate::lay::{Fold, Lay};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Pose, View};
 use crate::stages::reach::{Plan, Reach, Step, Window};
-use crate::stages::rest::{Rest, rest};
-use crate::stages::{Stage, Standing, in_reaches};
+use crate::stages::rest::{Rest, cut_so_far, rest};
+use crate::stages::{Cut, Stage, Standing, in_reaches};
 use crate::table::{KeptTable, TrustedTable};
 
 /// The table of a session.
@@ -101,6 +101,11 @@ impl Work {
     /// What still lies on the table when the first so many steps are done.
     pub fn rest(&self, done: usize) -> Rest<'_> {
         rest(&self.lay, &self.stages, (&self.steps, done), self.standing.as_ref())
+    }
+
+    /// How far each piece is cut out when the first so many steps are done.
+    pub fn cut_so_far(&self, done: usize) -> Vec<Cut> {
+        cut_so_far(&self.lay, &self.stages, (&self.steps, done))
     }
 
     /// Which move leads from a step to a neighbouring one; none when both are in one reach.

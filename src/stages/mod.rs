@@ -20,7 +20,7 @@ use crate::lay::{Fold, Lay, Placed};
 use crate::order::Print;
 use order_of_cutting::Step;
 use reach::Plan;
-pub use standing::Standing;
+pub use standing::{Cut, Standing};
 
 /// One stage at the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,6 +54,25 @@ pub enum Takes {
     Around,
     /// One of the lay's pieces.
     Piece(usize),
+}
+
+impl Takes {
+    /// Which piece is cut out, where it is one.
+    fn piece(self) -> Option<usize> {
+        match self {
+            Self::Piece(piece) => Some(piece),
+            Self::Nothing | Self::Around => None,
+        }
+    }
+}
+
+/// So many layers, as one cuts or pins through them.
+pub fn through(layers: u32) -> String {
+    match layers {
+        1 => "the single layer".to_owned(),
+        2 => "both layers".to_owned(),
+        more => format!("all {more} layers"),
+    }
 }
 
 /// What a line is.
@@ -207,8 +226,9 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
             (
                 "cut the outer line".to_owned(),
                 format!(
-                    "Cut the outer line through all {layers} layers, with the {own} of the {top}. Cut nothing inside it: \
-                     the {own} of the {stays} {come} later."
+                    "Cut the outer line through {}, with the {own} of the {top}. Cut nothing inside it: \
+                     the {own} of the {stays} {come} later.",
+                    through(layers)
                 ),
             )
         }

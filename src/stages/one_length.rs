@@ -102,10 +102,9 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     let others = later.iter().flat_map(|other| lines::cut_lines(lay, other));
     lines.extend(others.map(|points| line(LineKind::CutLater, points, None)));
     let gives = gives(placed);
-    let through = if placed.layers == 1 { "the single layer".to_owned() } else { format!("{} layers", placed.layers) };
     Stage {
         title: format!("cut the {which}"),
-        sentence: format!("Cut the {which} through {through}.{gives}"),
+        sentence: format!("Cut the {which} through {}.{gives}", super::through(placed.layers)),
         layers: placed.layers,
         stack_mm: stack_mm(lay, placed.layers),
         lines,

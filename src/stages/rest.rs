@@ -54,31 +54,41 @@ pub fn rest<'s>(
     (steps, done): (&[Step], usize),
     standing: Option<&'s Standing>,
 ) -> Rest<'s> {
-    let is_over = |stage: &usize| steps.iter().skip(done).all(|step| step.stage != *stage || step.passing);
     let Some(standing) = standing else {
-        let trimmed = (0..stages.len()).rfind(|stage| stages[*stage].takes == Takes::Around && is_over(stage));
+        let is_last = |stage: &usize| stages[*stage].takes == Takes::Around && is_over(*stage, (steps, done));
+        let trimmed = (0..stages.len()).rfind(is_last);
         return trimmed.map_or_else(|| Rest::whole(lay), |stage| Rest::within(stages[stage].shape.clone()));
     };
-    let mut cut = vec![Cut::Not; lay.placed.len()];
-    let mut next = None;
-    for (i, stage) in stages.iter().enumerate() {
-        let Takes::Piece(piece) = stage.takes else { continue };
-        let here = steps.iter().take(done).filter(|step| step.stage == i && !step.passing);
-        let parts: Vec<Window> = here.map(|step| step.own).collect();
-        cut[piece] = match parts.is_empty() {
-            true => Cut::Not,
-            false if is_over(&i) => Cut::Out,
-            false => Cut::In(parts),
-        };
-        next = next.or((cut[piece] != Cut::Out).then_some(piece));
-    }
+    let cut = cut_so_far(lay, stages, (steps, done));
     if cut.iter().all(|cut| *cut == Cut::Not) {
         return Rest::whole(lay);
     }
+    let next = stages.iter().filter_map(|stage| stage.takes.piece()).find(|piece| cut[*piece] != Cut::Out);
     match next.and_then(|piece| standing.with_piece(piece, &cut)) {
         Some(hanging) => Rest::hanging(lay, hanging, standing.cuts().iter().zip(&cut)),
         None => Rest::pieces(&lying(stages, (steps, done), standing.cuts())),
     }
+}
+
+/// Whether nothing is left to be done of a stage when so many steps are done.
+fn is_over(stage: usize, (steps, done): (&[Step], usize)) -> bool {
+    steps.iter().skip(done).all(|step| step.stage != stage || step.passing)
+}
+
+/// How far each piece of a lay of pieces side by side is cut out when the first `done` of its steps are done.
+pub fn cut_so_far(lay: &Lay, stages: &[Stage], (steps, done): (&[Step], usize)) -> Vec<Cut> {
+    let mut cut = vec![Cut::Not; lay.placed.len()];
+    for (i, stage) in stages.iter().enumerate() {
+        let Some(piece) = stage.takes.piece() else { continue };
+        let here = steps.iter().take(done).filter(|step| step.stage == i && !step.passing);
+        let parts: Vec<Window> = here.map(|step| step.own).collect();
+        cut[piece] = match parts.is_empty() {
+            true => Cut::Not,
+            false if is_over(i, (steps, done)) => Cut::Out,
+            false => Cut::In(parts),
+        };
+    }
+    cut
 }
 
 /// The pieces that still lie there when all is cut out: what was cut before the last move was taken away.

@@ -9,6 +9,7 @@ use chalklight::session::{Change, Doing, Event, Ground, Session, Work};
 use chalklight::stages::LineKind;
 use chalklight::stages::reach::{Plan, Window};
 use chalklight::table::TrustedTable;
+use std::collections::BTreeSet;
 
 /// No cross stands nearer to a cutting line than this: a few millimetres, and the width of a blade's slip.
 const OFF_LINES_MM: f64 = 10.0;
@@ -149,6 +150,7 @@ fn a_lay_within_the_light_is_cut_in_one_reach() {
 #[test]
 fn every_piece_is_cut_out_by_going_on_through_the_session() {
     let lit = [1200.0, 800.0];
+    let mut seen = BTreeSet::new();
     for lay in lays() {
         let work = Work::of(&lay, &view(lit, Side::Front)).unwrap();
         let ground = Ground::Trusted(TrustedTable::by_her_yes(table(lit)));
@@ -166,6 +168,12 @@ fn every_piece_is_cut_out_by_going_on_through_the_session() {
             }
             let words: Vec<String> = session.scene().on_table.letters.iter().map(|it| it.text.clone()).collect();
             says.push(words.join(" "));
+            if says.last().is_some_and(|words| words.contains("Before the cloth is moved")) {
+                let (out, half) = cut_out(session.work(), &left);
+                assert_eq!(says.last().unwrap().contains("Take nothing away"), !out);
+                assert_eq!(says.last().unwrap().contains("what is half cut out stays"), out && half);
+                seen.insert((out, half));
+            }
             if session.answer(Event::Next) == Change::Nothing {
                 break;
             }
@@ -173,10 +181,24 @@ fn every_piece_is_cut_out_by_going_on_through_the_session() {
         assert!(left.is_empty(), "{} of {} were never lit", left[0].1.x, session.work().stages[left[0].0].title);
         assert_eq!(session.state().step + 1, session.work().steps.len());
         let moved = !session.work().plan.moves.is_empty();
-        assert_eq!(says.iter().any(|words| words.contains("Take away what is cut out")), moved);
+        assert_eq!(says.iter().any(|words| words.contains("Before the cloth is moved")), moved);
         assert!(says.iter().all(|words| !words.contains("push a pin straight down at each cross and chalk it on the")));
         answer(&mut session, &[Event::Back]);
     }
+    assert!(seen.contains(&(true, false)) && seen.contains(&(true, true)), "{seen:?}");
+}
+
+/// Whether a piece is cut out all round, and whether one is cut in part, by the places of their edges not cut yet.
+fn cut_out(work: &Work, left: &[(usize, Point<Cloth>)]) -> (bool, bool) {
+    let count = |places: &[(usize, Point<Cloth>)], stage| places.iter().filter(|(of, _)| *of == stage).count();
+    let all = edges(work);
+    let stages = 0..work.stages.len();
+    let (mut out, mut half) = (false, false);
+    for (before, now) in stages.map(|stage| (count(&all, stage), count(left, stage))) {
+        out |= before > 0 && now == 0;
+        half |= now > 0 && now < before;
+    }
+    (out, half)
 }
 
 #[test]
