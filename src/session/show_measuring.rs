@@ -1,6 +1,6 @@
 //! What is thrown while the table is measured: the marks, what is typed, and what it proves.
 
-use super::{Found, Measuring, Session};
+use super::{Doing, Found, Measuring, Session};
 use crate::calibrate::proof::{Gap, nothing_to_prove_by};
 use crate::geometry::{Point, Table};
 use crate::remark::sentence_case;
@@ -12,10 +12,22 @@ impl Session {
     pub(super) fn measuring_scene(&self, measuring: &Measuring, view: &View) -> Scene {
         let Some(pair) = measuring.asked() else { return page(&self.told_of(measuring), view) };
         let marks = pair.map(|mark| self.mark_at(mark));
+        let mut says = question(measuring, pair, view.system);
+        says.extend(self.turned_back(measuring));
         match marks {
-            [Some(a), Some(b)] => between(&[a, b], &question(measuring, pair, view.system), view),
-            _ => page(&question(measuring, pair, view.system), view),
+            [Some(a), Some(b)] => between(&[a, b], &says, view),
+            _ => page(&says, view),
         }
+    }
+
+    /// What to do with the cloth where it lies on the table: a distance measured on it would be too short.
+    fn turned_back(&self, measuring: &Measuring) -> Option<String> {
+        let after = match &*measuring.then {
+            Doing::Aligning(_) => "You lay it to its marks again afterwards.",
+            _ if self.state.farthest > 0 => "Afterwards lay it back, and set its place anew (A).",
+            _ => return None,
+        };
+        Some(format!("Where cloth lies, turn it back from the crosses. {after}"))
     }
 
     fn mark_at(&self, mark: MarkName) -> Option<(Point<Table>, String)> {

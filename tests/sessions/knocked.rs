@@ -62,6 +62,19 @@ fn only_two_marks_and_a_sentence_are_thrown_while_it_is_measured() {
 }
 
 #[test]
+fn cloth_that_lies_there_is_turned_back_first() {
+    let asked = |before: &[Event]| {
+        let mut session = measured_session(true);
+        answer(&mut session, before);
+        session.answer(Event::Measure);
+        said(&session)
+    };
+    assert!(!asked(&[]).contains("turn it back"));
+    assert!(asked(&[Event::Next]).contains("turn it back from the crosses. Afterwards lay it back"));
+    assert!(asked(&[Event::Next, Event::SetPlace]).contains("You lay it to its marks again afterwards"));
+}
+
+#[test]
 fn one_key_passes_the_proof_over_and_so_do_three() {
     for keys in [vec![Event::Leave], vec![Event::Next; 3]] {
         let mut session = measured_session(true);
