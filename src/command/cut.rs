@@ -7,10 +7,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::frame::room;
-use super::kept::KeptFile;
+use super::job::Job;
 use super::sight::Sight;
 use super::{print, task};
 use crate::calibrate::proof;
+use crate::lay::Lay;
 use crate::projector::{self, Cutting, Venue};
 use crate::remark::{Refusal, Remark};
 use crate::scene::{Side, View, Way};
@@ -23,11 +24,15 @@ use crate::table::{KeptTable, TrustedTable};
 const CAUTION: &str = "Never look up into the lens; darken it before you lean under it. \
                        Follow the projector's and its mount's manuals.";
 
+/// Lines that can be farther off than this take a turning's room, and what was cut before (common practice, no source).
+const MOST_OFF_MM: f64 = 10.0;
+
 /// Throws the stages on the table.
 #[derive(clap::Args, Debug)]
 pub struct CutArgs {
-    /// The order file.
-    pub order: PathBuf,
+    /// The order file; several are cut from one lay, and so are the orders that a job's file names.
+    #[arg(required = true)]
+    pub orders: Vec<PathBuf>,
     /// The table file.
     #[arg(long)]
     pub table: PathBuf,
@@ -49,7 +54,7 @@ pub struct CutArgs {
     /// Yes: cut by this table although it is not trusted.
     #[arg(long)]
     pub trust_anyway: bool,
-    /// Yes: cut although a check says that the dress can't be worn.
+    /// Yes: cut although a check says that the dress can't be worn, or so many reaches may put lines off too far.
     #[arg(long)]
     pub cut_anyway: bool,
 }
@@ -72,36 +77,27 @@ fn side(text: &str) -> Result<Side, String> {
 /// When order or table can't be read, or there is no screen or driver.
 pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
     let kept_table = task::table(&args.table)?;
-    let order_text = task::text_of(&args.order)?;
-    let file_name = args.order.display().to_string();
-    let laid = task::drafted(&order_text, &file_name).and_then(|drafted| {
-        drafted.say_doubts();
-        if !drafted.draft.wearable() && !args.cut_anyway {
-            let remark = Remark::refusal("this dress can't be worn as drafted, so nothing is thrown");
-            let remark = remark.remedy("change the order as said above, or say --cut-anyway");
-            return Err(task::Stop::No(Refusal::because(remark)));
-        }
-        Ok((Sight::of(&drafted.order, &args.order), task::laid(&drafted, KeptFile::beside(&[&args.order])?.as_ref())?))
-    });
-    let (sight, lay) = match laid {
-        Ok((sight, laid)) => (sight, laid.lay),
+    let read = Job::of(&args.orders).and_then(|job| Ok((worn(args, &job)?, job.lay()?, job)));
+    let (lay, job) = match read {
+        Ok(((), lay, job)) => (lay, job),
         Err(stop) => return stop.exit(json),
     };
     let Some(table) = trusted(args, kept_table) else { return Ok(ExitCode::from(1)) };
-    let place = keep::beside(&args.order);
+    let place = job.session_file();
     let (saved, unread) = if args.afresh || args.replay.is_some() { (None, None) } else { kept(&place)? };
     let side = args.side.or(saved.as_ref().and_then(Saved::laid_from)).unwrap_or_default();
     let view = View::of(room(&table.kept().table)?, lay.system, Way::LightOnDark);
     let view = View { band: side, reads: side, ..view };
-    let view = sight.as_ref().map_or(view, |sight| sight.begins(view));
-    if let Some(sight) = &sight {
+    let (order, order_file) = job.on_cloth();
+    let view = Sight::of(order, order_file).map_or(view, |sight| {
         eprintln!("Seen best: {}.", sight.says());
-    }
-    let work = match Work::of(&lay, &view) {
+        sight.begins(view)
+    });
+    let work = match work(args, &job, (&lay, &view)) {
         Ok(work) => work,
-        Err(refusal) => return task::Stop::No(refusal).exit(json),
+        Err(stop) => return stop.exit(json),
     };
-    let belongs = Belongs::of(&order_text, &work, table.kept());
+    let belongs = Belongs::of(&job.text, &work, table.kept());
     let prepared = Prepared { work, view, table, belongs };
     if let Some(path) = &args.replay {
         return replayed(path, prepared, json);
@@ -116,6 +112,33 @@ pub fn run(args: &CutArgs, json: bool) -> Result<ExitCode, Refusal> {
         }
     };
     session(args, prepared, state, place, json)
+}
+
+/// Whether she can wear what is cut, or says yes to it all the same.
+fn worn(args: &CutArgs, job: &Job) -> Result<(), task::Stop> {
+    if job.wearable() || args.cut_anyway {
+        return Ok(());
+    }
+    let what = if job.all.len() > 1 { "not all of it can be worn" } else { "this dress can't be worn" };
+    let remark = Remark::refusal(format!("{what} as drafted, so nothing is thrown"));
+    Err(task::Stop::No(Refusal::because(remark.remedy("change the order as said above, or say --cut-anyway"))))
+}
+
+/// The work on a lay, where its reaches leave lines near enough to where they should be, or she says yes all the same.
+fn work(args: &CutArgs, job: &Job, (lay, view): (&Lay, &View)) -> Result<Work, task::Stop> {
+    let work = Work::of(lay, view).map_err(task::Stop::No)?;
+    let off_by_mm = work.plan.off_by_mm();
+    if off_by_mm <= MOST_OFF_MM || args.cut_anyway {
+        return Ok(work);
+    }
+    let remark = Remark::refusal(format!(
+        "this lay would be cut in {} reaches, and after so many moves lines can be off by {} (95 in 100), so nothing is thrown",
+        work.plan.reaches.len(),
+        view.system.show_fine(off_by_mm)
+    ));
+    let fewer = if job.all.len() > 1 { "cut fewer orders from one lay, or " } else { "" };
+    let remedy = format!("{fewer}hang the projector higher and calibrate again; or say --cut-anyway");
+    Err(task::Stop::No(Refusal::because(remark.remedy(remedy))))
 }
 
 /// A saved session, or why it can't be read; neither when there is none.

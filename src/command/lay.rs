@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::kept::{self, KeptFile};
+use super::job::Job;
+use super::kept;
 use super::search::{self, SearchArgs};
-use super::task::{self, Drafted, How, Stop};
+use super::task::{self, How, Stop};
 use super::{photograph, print};
 use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
 use crate::remark::{Refusal, sentence_case};
@@ -16,7 +17,7 @@ use crate::units::read_length;
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
 pub struct LayArgs {
-    /// The order file; several are laid together, on the cloth of the first.
+    /// The order file; several are laid together, on the cloth of the first, and those of a job's file on the job's.
     #[arg(required = true)]
     pub orders: Vec<PathBuf>,
     #[command(flatten)]
@@ -52,20 +53,19 @@ const MOST_STRIP_MM: f64 = 10_000.0;
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
-    let (lay, all) = match laid(args) {
+    let (lay, job) = match Job::of(&args.orders).and_then(|job| Ok((laid(args, &job)?, job))) {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
-    let wanted = task::together(&all, &lay.cloth);
+    let wanted = task::together(&job.all, &lay.cloth);
     let offers = if args.buy { offers(&wanted, &lay) } else { Vec::new() };
     if let Some(out) = &args.out {
-        // The first order that names a cloth is the one that is laid on.
-        let with_cloth = all.iter().position(|drafted| drafted.order.cloth.is_some()).unwrap_or(0);
-        let ground = photograph::under(&lay, &all[with_cloth].order, &args.orders[with_cloth]);
+        let (order, order_file) = job.on_cloth();
+        let ground = photograph::under(&lay, order, order_file);
         save_whole(out, svg::lay_on(&lay, ground.as_ref(), args.bias)?.as_bytes())?;
     }
     if args.search.keep {
-        kept::keep(&kept::beside(&args.orders), &lay, &wanted)?;
+        kept::keep(&job.lay_file(), &lay, &wanted)?;
     }
     if json {
         let mut answer = print::lay(&lay);
@@ -83,32 +83,14 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The lay that is asked for. One order by itself is laid as everywhere else, and what is kept is taken; several, or a
-/// search, are laid by the planner.
-fn laid(args: &LayArgs) -> Result<(Lay, Vec<Drafted>), Stop> {
-    let mut all = Vec::new();
-    for order in &args.orders {
-        let text = task::text_of(order).map_err(Stop::Unreadable)?;
-        let drafted = task::drafted(&text, &order.display().to_string())?;
-        drafted.say_doubts();
-        all.push(drafted);
-    }
-    let kept = KeptFile::beside(&args.orders);
-    let lay = match (all.as_slice(), args.search.seconds) {
-        (_, Some(seconds)) => {
-            // What can't be read is no lay to go on from.
-            let kept = kept.ok().flatten();
-            search::watched(seconds, &all, |pace| {
-                task::laid_together(&all, How::Searched(&Effort::until(pace), kept.as_ref()))
-            })
-        }
-        ([one], None) => task::laid(one, kept?.as_ref()).map(|laid| laid.lay),
-        (_, None) => match kept? {
-            Some(kept) => task::laid_together(&all, How::Kept(&kept)),
-            None => task::laid_together(&all, How::Searched(&Effort::FIRST, None)),
-        },
-    };
-    Ok((lay?, all))
+/// The lay that is asked for. What is kept is taken; a search is made by the planner.
+fn laid(args: &LayArgs, job: &Job) -> Result<Lay, Stop> {
+    let Some(seconds) = args.search.seconds else { return job.lay() };
+    // What can't be read is no lay to go on from.
+    let kept = job.kept().ok().flatten();
+    search::watched(seconds, &job.all, |pace| {
+        task::laid_together(&job.all, How::Searched(&Effort::until(pace), kept.as_ref()))
+    })
 }
 
 /// The lay as text.

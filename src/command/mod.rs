@@ -14,6 +14,7 @@ mod draft;
 mod frame;
 mod garments;
 mod grid;
+mod job;
 mod kept;
 mod lay;
 mod locate;

@@ -97,32 +97,38 @@ fn until<T>(what: &str, mut asked: impl FnMut() -> Option<T>) -> T {
 /// A cutting session at the table.
 struct AtTable<'s> {
     screen: &'s Screen,
-    folder: PathBuf,
+    /// Where its place is kept.
+    place: PathBuf,
     child: Child,
 }
 
 impl<'s> AtTable<'s> {
     fn begin(screen: &'s Screen, folder: &Path, more: &[&str]) -> Self {
+        Self::begin_with("alto", screen, folder, more)
+    }
+
+    /// Cuts an order, or a job, by the name of its file.
+    fn begin_with(name: &str, screen: &'s Screen, folder: &Path, more: &[&str]) -> Self {
         let said = std::fs::File::create(folder.join("said.txt")).unwrap();
         let child = screen
             .command(env!("CARGO_BIN_EXE_chalklight"))
-            .args(["cut", "alto.toml", "--table", "table.toml", "--trust-anyway"])
+            .args(["cut", &format!("{name}.toml"), "--table", "table.toml", "--trust-anyway"])
             .args(more)
             .current_dir(folder)
             .stdout(Stdio::null())
             .stderr(said)
             .spawn()
             .unwrap();
-        let table = Self { screen, folder: folder.to_owned(), child };
+        let table = Self { screen, place: folder.join(format!("{name}.session.toml")), child };
         until(&format!("the first picture; {}", folder.display()), || {
             // Its place is kept from the first picture on.
-            (screen.shot("waiting.png") > 1000 && folder.join("alto.session.toml").exists()).then_some(())
+            (screen.shot("waiting.png") > 1000 && table.place.exists()).then_some(())
         });
         table
     }
 
     fn saved(&self) -> toml::Table {
-        let text = std::fs::read_to_string(self.folder.join("alto.session.toml")).unwrap();
+        let text = std::fs::read_to_string(&self.place).unwrap();
         text.parse().unwrap()
     }
 
@@ -136,7 +142,7 @@ impl<'s> AtTable<'s> {
     fn kill(self) {}
 
     fn said(&self) -> String {
-        std::fs::read_to_string(self.folder.join("said.txt")).unwrap()
+        std::fs::read_to_string(self.place.with_file_name("said.txt")).unwrap()
     }
 }
 
@@ -236,4 +242,47 @@ fn a_session_of_another_table_is_set_aside_with_a_sentence() {
     assert_eq!(step(&table.saved()), 1);
     table.kill();
     assert_eq!(std::fs::read_to_string(folder.path().join("alto.session.old.toml")).unwrap(), old);
+}
+
+/// A job of so many dresses on cloth 150 cm wide, and a table that lights 1.6 m.
+fn job_of(folder: &Path, dresses: usize) {
+    std::fs::write(folder.join("table.toml"), TABLE.replace("1.6", "1.2")).unwrap();
+    let mut job = "[cloth]\nwidth = \"150 cm\"\n".to_owned();
+    for number in 1..=dresses {
+        let order = LONG.replace("[lay]\nfold = \"lengths\"\n", "").replace("94 cm", &format!("{} cm", 92 + number));
+        std::fs::write(
+            folder.join(format!("alto-{number}.toml")),
+            format!("[client]\nname = \"Alto {number}\"\n{order}"),
+        )
+        .unwrap();
+        job += &format!("[[order]]\nfile = \"alto-{number}.toml\"\n");
+    }
+    std::fs::write(folder.join("job.toml"), job).unwrap();
+}
+
+#[test]
+fn the_dresses_of_a_job_are_cut_from_one_lay() {
+    let (screen, folder) = (Screen::new(), desk());
+    job_of(folder.path(), 2);
+    let table = AtTable::begin_with("job", &screen, folder.path(), &[]);
+    table.keys("space space Right", |saved| step(saved) == 3);
+    screen.shot("7-job.png");
+    table.kill();
+    let table = AtTable::begin_with("job", &screen, folder.path(), &[]);
+    assert!(table.said().contains("Taken up again from job.session.toml"), "{}", table.said());
+    table.kill();
+}
+
+#[test]
+fn a_job_too_long_for_so_many_moves_is_not_thrown() {
+    let folder = desk();
+    job_of(folder.path(), 5);
+    let cut = Command::new(env!("CARGO_BIN_EXE_chalklight"))
+        .args(["cut", "job.toml", "--table", "table.toml", "--trust-anyway"])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    let says = String::from_utf8_lossy(&cut.stderr);
+    assert_eq!(cut.status.code(), Some(1), "{says}");
+    assert!(says.contains("after so many moves lines can be off by") && says.contains("cut fewer orders"), "{says}");
 }

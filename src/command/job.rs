@@ -1,0 +1,101 @@
+//! What is cut in one go: an order, several orders side by side, or the orders of a job on the job's cloth.
+
+use std::path::{Path, PathBuf};
+
+use super::kept::{self, KeptFile};
+use super::task::{self, Drafted, How, Stop};
+use crate::lay::{Effort, Lay};
+use crate::order::{Order, is_batch, read_batch};
+
+/// Orders that are cut in one go.
+pub struct Job {
+    /// The files that were named: orders, or the job's own. What is kept of them stands beside the first.
+    files: Vec<PathBuf>,
+    /// What they and the orders say.
+    pub text: String,
+    /// The orders, drafted; at least one.
+    pub all: Vec<Drafted>,
+}
+
+impl Job {
+    /// Reads and drafts what is named; remarks, and checks that failed, go to stderr.
+    ///
+    /// # Errors
+    /// [`Stop::Unreadable`] when a file is at fault, [`Stop::No`] when a garment can't be drawn.
+    pub fn of(files: &[PathBuf]) -> Result<Self, Stop> {
+        let mut job = Self { files: files.to_vec(), text: String::new(), all: Vec::new() };
+        for file in files {
+            let text = task::text_of(file).map_err(Stop::Unreadable)?;
+            match is_batch(&text) && files.len() == 1 {
+                true => job.orders_of(file, &text)?,
+                false => job.all.push(drafted(file, &text)?),
+            }
+            job.text += &text;
+        }
+        Ok(job)
+    }
+
+    /// Drafts the orders that a job's file names, on its cloth.
+    fn orders_of(&mut self, file: &Path, text: &str) -> Result<(), Stop> {
+        let name = file.display().to_string();
+        let batch = read_batch(text).map_err(|refusal| Stop::Unreadable(refusal.in_file(&name)))?;
+        let batch = task::spoken(batch, &name);
+        for order in &batch.files {
+            let order = file.with_file_name(&order.value);
+            let text = task::text_of(&order).map_err(Stop::Unreadable)?;
+            let drafted = task::drafted_on(&text, &order.display().to_string(), Some(&batch.cloth))?;
+            drafted.say_doubts();
+            self.all.push(drafted);
+            self.text += &text;
+        }
+        Ok(())
+    }
+
+    /// Whether everything can be worn as drafted.
+    pub fn wearable(&self) -> bool {
+        self.all.iter().all(|drafted| drafted.draft.wearable())
+    }
+
+    /// The lay that is kept of it; none where none is.
+    ///
+    /// # Errors
+    /// [`Stop::Unreadable`] when its file can't be read.
+    pub fn kept(&self) -> Result<Option<KeptFile>, Stop> {
+        KeptFile::beside(&self.files)
+    }
+
+    /// How everything lies on the cloth: as it is kept, where it is.
+    ///
+    /// # Errors
+    /// [`Stop::Unreadable`] when no cloth is named or what is kept can't be read, [`Stop::No`] when the cloth does not suffice.
+    pub fn lay(&self) -> Result<Lay, Stop> {
+        let kept = self.kept()?;
+        match (self.all.as_slice(), &kept) {
+            ([one], _) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
+            (all, Some(kept)) => task::laid_together(all, How::Kept(kept)),
+            (all, None) => task::laid_together(all, How::Searched(&Effort::FIRST, None)),
+        }
+    }
+
+    /// The order whose cloth is laid on, with the file that says it.
+    pub fn on_cloth(&self) -> (&Order, &Path) {
+        let first = self.all.iter().position(|drafted| drafted.order.cloth.is_some()).unwrap_or(0);
+        (&self.all[first].order, self.files.get(first).unwrap_or(&self.files[0]))
+    }
+
+    /// Where its lay is kept.
+    pub fn lay_file(&self) -> PathBuf {
+        kept::beside(&self.files)
+    }
+
+    /// Where the place of its session is kept.
+    pub fn session_file(&self) -> PathBuf {
+        self.lay_file().with_extension("").with_extension("session.toml")
+    }
+}
+
+fn drafted(file: &Path, text: &str) -> Result<Drafted, Stop> {
+    let drafted = task::drafted(text, &file.display().to_string())?;
+    drafted.say_doubts();
+    Ok(drafted)
+}
