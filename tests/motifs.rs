@@ -4,7 +4,7 @@ use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Cloth, Point, Vector, outline::distance_to_side_mm};
 use chalklight::lay::{Lay, Wanted, cloth_of, lay};
-use chalklight::motif::falls::{met, out_of_step_mm};
+use chalklight::motif::falls::{Fall, Lies, falls, out_of_step_mm};
 use chalklight::motif::open::{spread, strips};
 use chalklight::motif::{Open, Photograph, Print, ground, place_on_cloth, straighten};
 use chalklight::order::{Known, Order, Photo, read};
@@ -329,11 +329,50 @@ fn moved_by_what_is_out_of_step_the_print_is_in_step() {
     let moved = before.moved(&[Vector::zero(), Vector::new(shift_mm, 0.0)]).expect("within the room");
     assert!(out(&moved).abs() < 1e-6, "{} out of step", out(&moved));
     let spreads = spread(&moved);
-    let [one, other] = [0, 1].map(|i| met(&spreads[i], repeat_mm, 0.0));
-    for (a, b) in one.iter().zip(&other).filter(|(a, b)| a.level == b.level && a.level != "hem") {
-        let apart = (a.into_mm - b.into_mm).abs();
+    let cloth = chalklight::order::Cloth { repeat_mm: [Some(repeat_mm), None], motif_mm: None, ..moved.cloth.clone() };
+    let [one, other] = [0, 1].map(|i| falls(&spreads[i], None, &cloth, [0.0; 2]));
+    let mut compared = 0;
+    for (a, b) in one.iter().zip(&other).filter(|(a, b)| a.place == b.place && a.place != "hem") {
+        let (Lies::Into(a_mm), Lies::Into(b_mm)) = (a.lies, b.lies) else { panic!("{a:?} {b:?}") };
+        let apart = (a_mm - b_mm).abs();
         assert!(apart < 1e-6 || (apart - repeat_mm).abs() < 1e-6, "{a:?} {b:?}");
+        compared += 1;
     }
+    assert!(compared >= 2, "{one:?} {other:?}");
+}
+
+/// What falls on the named places, against the places themselves: a motif put on each in turn, and so far off it.
+#[test]
+fn what_falls_on_bust_centre_waist_and_hem_is_told_by_their_names() {
+    let lay = laid("room = \"20 cm\"");
+    let spreads = spread(&lay);
+    let front = spreads.iter().find(|spread| spread.name == "front").expect("a front");
+    let bust_mm = 270.0;
+    let bust = front.open_from_draft.transform_point(Point::new(0.0, bust_mm));
+    let level = |name: &str| front.levels.iter().find(|(level, _)| *level == name).expect(name).1[0].x;
+    let (low, high) = front.sewn.bounds();
+    for off_mm in [0.0, 12.0, -30.0] {
+        for (place, x_mm) in [("bust", bust.x), ("waist", level("waist")), ("hem", level("hem"))] {
+            // A motif so far below the place, as seen with her head up: the lay's first piece lies head to the cut end.
+            let motif_mm = Some([x_mm + off_mm + 340.0, (low.y + high.y) / 2.0 + 25.0]);
+            let cloth =
+                chalklight::order::Cloth { repeat_mm: [Some(170.0), Some(110.0)], motif_mm, ..lay.cloth.clone() };
+            let told = falls(front, Some(bust_mm), &cloth, [0.0; 2]);
+            let of = |place: &str| told.iter().find(|fall| fall.place == place).map(|fall: &Fall| fall.lies);
+            let Some(Lies::Above(mm)) = of(place) else { panic!("{place}: {told:?}") };
+            assert!((mm - off_mm).abs() < 1e-6, "{place} is {mm} above a motif, not {off_mm}");
+            let Some(Lies::Beside(mm)) = of("centre") else { panic!("{told:?}") };
+            assert!((mm - 25.0).abs() < 1e-6, "the centre is {mm} beside a motif");
+        }
+    }
+    // Moved on by the hand, it falls so much lower, and what is moved lies as a whole.
+    let moved = front.moved(Vector::new(40.0, 0.0));
+    let cloth =
+        chalklight::order::Cloth { repeat_mm: [Some(170.0), None], motif_mm: Some([bust.x, 0.0]), ..lay.cloth.clone() };
+    let told = falls(&moved, Some(bust_mm), &cloth, [0.0; 2]);
+    assert_eq!(told[0], Fall { place: "bust", lies: Lies::Above(-40.0) });
+    assert!(told.iter().all(|fall| fall.place != "centre"), "stripes run through across: {told:?}");
+    assert!((moved.cut.area_mm2() - front.cut.area_mm2()).abs() < 1e-6);
 }
 
 #[test]

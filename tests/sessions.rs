@@ -2,6 +2,7 @@
 
 mod desk;
 mod knocked;
+mod labels;
 mod look;
 mod machine;
 mod pieces;

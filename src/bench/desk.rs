@@ -84,6 +84,8 @@ pub struct Unsaved {
     pub readings: Option<String>,
     /// The text of the lay that is kept, when there is one.
     pub lay: Option<String>,
+    /// What the file of that lay said when the order was opened or saved last; none where there was none.
+    pub lay_on_disc: Option<String>,
 }
 
 /// How she likes the bench.

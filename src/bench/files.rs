@@ -7,8 +7,10 @@ use std::path::Path;
 use super::model::{Bench, Step, TableFile, Wish};
 use super::notebook::Notebook;
 use super::paper::Paper;
+use super::proving::Proving;
 use super::tables::solve;
 use crate::calibrate::readings_file;
+use crate::lay::kept;
 use crate::remark::{Refusal, Remark};
 use crate::session::file as session;
 use crate::table::file;
@@ -67,6 +69,11 @@ impl Bench {
             self.take_readings(notebook);
             self.notebook_saved();
         }
+        // What a proof found is of that table: to open it anew leads round nothing.
+        if self.table.as_ref().is_none_or(|before| file::write(&before.kept) != file::write(&kept)) {
+            self.proving = Proving::default();
+            self.trust_anyway = false;
+        }
         self.table = Some(TableFile { path: path.to_owned(), text: text.to_owned(), kept });
         self.habits.table = Some(path.to_owned());
         self.wish(Wish::KeepHabits);
@@ -89,24 +96,34 @@ impl Bench {
     /// # Errors
     /// Which of the two says something else, and how to choose.
     pub fn still_in_files(&self, order: &str, table: &str) -> Result<(), Refusal> {
-        let changed = |what: &str, path: Option<&Path>, keep: &str| {
-            let path = path.map_or_else(String::new, |path| path.display().to_string());
-            let remark = Remark::refusal(format!("the {what} was changed in its file since it was opened here"));
-            Err(Refusal::because(
-                remark
-                    .file(path)
-                    .remedy(format!("open it again to cut by the file, or {keep} to cut by what is shown")),
-            ))
-        };
         if order != self.paper().text() {
-            return changed("order", self.place(), "save it under another name");
+            return Err(changed(
+                "order",
+                self.place(),
+                "open it again to cut by the file, or save it under another name",
+            ));
         }
         let shown = self.table.as_ref();
+        // As it is written: what was solved here has more digits than its file.
         match file::read(table) {
-            // As it is written: what was solved here has more digits than its file.
             Ok(told) if shown.is_some_and(|shown| file::write(&shown.kept) == file::write(&told.value)) => Ok(()),
-            _ => changed("table", shown.map(|shown| shown.path.as_path()), "write it under another name"),
+            _ => {
+                let how = "open it again to cut by the file, or write it under another name";
+                Err(changed("table", shown.map(|shown| shown.path.as_path()), how))
+            }
         }
+    }
+
+    /// Whether the lay in its file is the one that is shown.
+    ///
+    /// # Errors
+    /// When it is not, with how to choose.
+    pub fn lay_still_in_file(&self, lay: Option<&str>) -> Result<(), Refusal> {
+        if lay == self.kept_lay() {
+            return Ok(());
+        }
+        let place = self.place().map(|order| kept::beside(&[order]));
+        Err(changed("lay that is kept", place.as_deref(), "open the order again to cut by the file"))
     }
 
     /// Whether the order may be written to a file in which `there` stands by now; none where there is no such file.
@@ -114,8 +131,19 @@ impl Bench {
     /// # Errors
     /// When that would write over what another program wrote, or over another file than the order's, with what to do.
     pub fn may_save(&self, path: &Path, there: Option<&str>) -> Result<(), Refusal> {
-        let own = self.place().zip(self.on_disc.as_deref());
-        may_write("order", path, own, there.filter(|there| *there != self.paper().text()))
+        let known = self.own(path).map(|()| self.on_disc.as_deref());
+        may_write("order", (path, self.paper().text()), known, there)
+    }
+
+    /// Whether the lay that is kept may be written beside an order that is saved in `path`, or be taken away there, when
+    /// `there` stands in its file by now; none where there is no such file.
+    ///
+    /// # Errors
+    /// As for [`Bench::may_save`].
+    pub fn may_save_lay(&self, path: &Path, there: Option<&str>) -> Result<(), Refusal> {
+        // Where none was kept, none is known to be there.
+        let known = self.own(path).map(|()| Some(self.saved.lay.as_deref().unwrap_or_default()));
+        may_write("lay", (&kept::beside(&[path]), self.kept_lay().unwrap_or_default()), known, there)
     }
 
     /// Whether a table may be written, as `text`, to a file in which `there` stands by now; none where there is no such
@@ -124,8 +152,13 @@ impl Bench {
     /// # Errors
     /// As for [`Bench::may_save`].
     pub fn may_save_table(&self, path: &Path, text: &str, there: Option<&str>) -> Result<(), Refusal> {
-        let own = self.table.as_ref().map(|table| (table.path.as_path(), table.text.as_str()));
-        may_write("table", path, own, there.filter(|there| *there != text))
+        let own = self.table.as_ref().filter(|table| table.path == path);
+        may_write("table", (path, text), own.map(|table| Some(table.text.as_str())), there)
+    }
+
+    /// Whether a file is the order's own.
+    fn own(&self, path: &Path) -> Option<()> {
+        (self.place() == Some(path)).then_some(())
     }
 
     /// The place of the running session as it was kept last: the bench shows its stage. A text that can't be read, because
@@ -164,22 +197,42 @@ impl Bench {
     }
 }
 
-/// Whether a file in which `there` stands may be written over: only the bench's `own`, and only while it says what it said
-/// when it was opened or saved here.
-fn may_write(what: &str, path: &Path, own: Option<(&Path, &str)>, there: Option<&str>) -> Result<(), Refusal> {
-    let Some(there) = there else { return Ok(()) };
-    let (says, remedy) = match own.filter(|(own, _)| *own == path) {
-        Some((_, known)) if known == there => return Ok(()),
-        Some(_) => (
-            format!("the {what} was changed in its file since it was opened or saved here; nothing was written"),
-            "save it under another name, or open the file anew",
+/// Whether `text` may be written to a file in which `there` stands: over nothing, over itself, or over the bench's own file
+/// while that says what is `known` of it. A file that is not the bench's own is not known at all; of its own the bench may not
+/// know what it said, when that was kept by an older version of the program.
+fn may_write(
+    what: &str,
+    (path, text): (&Path, &str),
+    known: Option<Option<&str>>,
+    there: Option<&str>,
+) -> Result<(), Refusal> {
+    let Some(there) = there.filter(|there| *there != text) else { return Ok(()) };
+    let remark = |says: String| Remark::refusal(says).file(path.display().to_string());
+    Err(match known {
+        Some(Some(known)) if known == there => return Ok(()),
+        Some(Some(_)) => {
+            changed(what, Some(path), "save it under another name, or open the file anew; nothing was written")
+        }
+        Some(None) => Refusal::because(
+            remark(format!(
+                "this {what} was kept by an older version, which did not note what its file said; nothing was written"
+            ))
+            .remedy("save it under another name, and compare the two"),
         ),
-        None => (
-            format!("a file of this name is there, and not the one of the {what} that lies here; nothing was written"),
-            "save it under another name, or move that file away first",
+        None => Refusal::because(
+            remark(format!(
+                "a file of this name is there, and not the one of the {what} that lies here; nothing was written"
+            ))
+            .remedy("save it under another name, or move that file away first"),
         ),
-    };
-    Err(Refusal::because(Remark::refusal(says).file(path.display().to_string()).remedy(remedy)))
+    })
+}
+
+/// A file says something else than the bench knows of it.
+fn changed(what: &str, path: Option<&Path>, remedy: &str) -> Refusal {
+    let path = path.map_or_else(String::new, |path| path.display().to_string());
+    let remark = Remark::refusal(format!("the {what} was changed in its file since it was opened or saved here"));
+    Refusal::because(remark.file(path).remedy(remedy))
 }
 
 /// What a text holds, by its sections.

@@ -1,7 +1,7 @@
 //! Laying that takes longer than a keystroke: what is to be laid, what came of it, and the thread that does it.
 //!
 //! Pieces that are laid side by side are searched for, and that takes some tenths of a second. The bench leaves it as a
-//! wish and goes on; the lay before is shown faintly until the new one comes. One thread lays at a time. When she types
+//! wish and goes on; each piece is shown where it lay before, faintly, until the new lay comes. One thread lays at a time. When she types
 //! on, what it does is given up, and the latest wish is begun when it has ended. What is found is what `cut` finds for the
 //! same order: what is kept, or the same moves from the same seeds.
 
@@ -12,7 +12,7 @@ use super::search::{Search, Until};
 use super::work::Laid;
 use crate::finish::Piece;
 use crate::lay::kept::{self, Kept};
-use crate::lay::{Effort, Lay, Wanted, usual};
+use crate::lay::{Effort, Lay, Placed, Wanted, usual};
 use crate::nest::{Forms, Pace};
 use crate::order::{Asked, Cloth};
 use crate::remark::{Refusal, Remark, Told, told};
@@ -199,11 +199,11 @@ impl Layer {
 }
 
 impl Bench {
-    /// The lay to be shown, and whether it is of the pieces as they are now.
+    /// The lay to be shown, and whether it is one: while the pieces are being laid, each is shown as it is now where it lay
+    /// before.
     pub fn laid(&self) -> Option<(&Laid, bool)> {
-        let before = || self.lying.as_ref().filter(|_| self.is_laying()).and_then(|(_, lying)| lying.laid.as_ref());
         let now = self.work.laid.as_ref().map(|laid| (laid, true));
-        now.or_else(|| before().map(|laid| (laid, false)))
+        now.or_else(|| self.meanwhile.as_ref().filter(|_| self.is_laying()).map(|laid| (laid, false)))
     }
 
     /// Whether the pieces are being laid.
@@ -232,10 +232,24 @@ impl Bench {
             self.laying = None;
         } else if self.laying.as_ref() != Some(to_lay) {
             let to_lay = to_lay.clone();
+            let before = self.lying.as_ref().and_then(|(_, lying)| lying.laid.as_ref());
+            self.meanwhile = before.map(|laid| Laid { lay: meanwhile(&laid.lay, &to_lay), stages: Vec::new() });
             self.laying = Some(to_lay.clone());
             self.wish(Wish::Lay(to_lay));
         }
     }
+}
+
+/// What is shown until pieces are laid: each as it is now, where it lay before. It is held against no rule.
+fn meanwhile(before: &Lay, to_lay: &ToLay) -> Lay {
+    let as_now = |placed: &Placed| {
+        let piece = to_lay.pieces.iter().find(|piece| piece.name == placed.piece.name)?;
+        // Where the cloth lies single it was laid whole.
+        let piece = if placed.piece.on_fold { piece.clone() } else { piece.unfolded() };
+        Some(Placed { piece, ..placed.clone() })
+    };
+    let placed = before.placed.iter().filter_map(as_now).collect();
+    Lay { placed, cloth: to_lay.cloth.clone(), left_over: Vec::new(), ..before.clone() }
 }
 
 #[cfg(test)]

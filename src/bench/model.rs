@@ -12,9 +12,9 @@ use super::laying::{Lying, ToLay};
 use super::motifs::{Motifs, Recipe};
 use super::notebook::{Notebook, Slot};
 use super::paper::{Entry, Paper};
+use super::proving::Proving;
 use super::shorter::Searching;
-use super::work::{Drawn, Work};
-use crate::calibrate::readings_file;
+use super::work::{Drawn, Laid, Work};
 use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark, Told};
 use crate::table::KeptTable;
@@ -37,6 +37,15 @@ pub enum Step {
     Table,
     /// The stages and the screen.
     Cut,
+}
+
+/// What is measured off the grid that is thrown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measured {
+    /// Another table, into the notebook.
+    Anew,
+    /// The table that lies here, to prove it.
+    Proof,
 }
 
 /// What can be undone.
@@ -116,6 +125,8 @@ pub struct Bench {
     pub(super) lying: Option<(ToLay, Lying)>,
     /// What is being laid.
     pub(super) laying: Option<ToLay>,
+    /// What is shown until then.
+    pub(super) meanwhile: Option<Laid>,
     /// The search for a shorter lay that is under way.
     pub(super) searching: Option<Searching>,
     pub(super) place: Option<PathBuf>,
@@ -132,6 +143,10 @@ pub struct Bench {
     pub lit: Option<&'static str>,
     /// The number that is measured next, while its field has the focus.
     pub measuring: Option<Slot>,
+    /// What is measured off the grid while it is thrown.
+    pub measured: Measured,
+    /// The proof of the table that lies here.
+    pub(super) proving: Proving,
     /// The table that cloth is cut by.
     pub table: Option<TableFile>,
     /// The readings that were solved last, and what they gave.
@@ -158,6 +173,8 @@ pub struct Bench {
     pub screens: Vec<ScreenHere>,
     /// The screen of the projector, by its title.
     pub screen: Option<String>,
+    /// Which of the screens the bench itself is on, where the window system tells.
+    pub own_screen: Option<usize>,
     /// Whether the numbers are thrown on all screens, to tell them apart.
     pub numbering: bool,
     /// Whether the grid is thrown on the projector's screen.
@@ -181,6 +198,7 @@ impl Bench {
             last_drawn: None,
             lying: None,
             laying: None,
+            meanwhile: None,
             searching: None,
             place: None,
             on_disc: None,
@@ -190,6 +208,8 @@ impl Bench {
             measure_next: false,
             lit: None,
             measuring: None,
+            measured: Measured::Anew,
+            proving: Proving::default(),
             table: None,
             solved: None,
             solving: None,
@@ -203,6 +223,7 @@ impl Bench {
             habits,
             screens: Vec::new(),
             screen: None,
+            own_screen: None,
             numbering: false,
             throwing_grid: false,
             cutting: false,
@@ -244,16 +265,6 @@ impl Bench {
     /// Whether the order, or the lay that is kept of it, differs from its file.
     pub fn unsaved(&self) -> bool {
         *self.paper() != self.saved.paper || self.history.now().lay != self.saved.lay
-    }
-
-    /// What must be kept from a crash; none when everything is in a file.
-    pub fn to_keep(&self) -> Option<Unsaved> {
-        let sheet = self.history.now();
-        let readings = (sheet.notebook.taken() > 0).then(|| sheet.notebook.readings_text());
-        let order = sheet.paper.text().to_owned();
-        let lay = sheet.lay.clone();
-        let (place, on_disc) = (self.place.clone(), self.on_disc.clone());
-        (*sheet != self.saved).then_some(Unsaved { order, place, on_disc, readings, lay })
     }
 
     /// Writes into an entry of the order.
@@ -368,28 +379,5 @@ impl Bench {
         self.history.settle();
         self.change_notebook("readings", notebook);
         self.history.settle();
-    }
-
-    /// Takes up what was kept from before, or puts it away.
-    pub fn answer_offer(&mut self, take_up: bool) {
-        let Some(kept) = self.offered.take() else { return };
-        self.wish(Wish::ForgetKept);
-        if !take_up {
-            return;
-        }
-        match Paper::of(&kept.order) {
-            Ok(paper) => {
-                self.lay_out(paper, kept.place);
-                self.on_disc = kept.on_disc;
-                self.lay_opened(kept.lay);
-                // It is in no file, so nothing of it counts as saved.
-                self.saved.paper = Paper::blank();
-                self.saved.lay = None;
-                if let Some(told) = kept.readings.and_then(|text| readings_file::read(&text).ok()) {
-                    self.take_readings(Notebook::of(&told.value).0);
-                }
-            }
-            Err(refusal) => self.refused(refusal),
-        }
     }
 }

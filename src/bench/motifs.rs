@@ -53,6 +53,8 @@ pub struct Motifs {
     pub showing: Showing,
     /// Why a piece that is being moved stays where it is.
     pub hindered: Option<Remark>,
+    /// The piece that is being moved.
+    pub moving: Option<usize>,
     /// The piece of a lay side by side that is held.
     pub held: Option<Held>,
     photo: Option<(PathBuf, Result<Arc<Photograph>, Refusal>)>,
@@ -151,13 +153,13 @@ impl Bench {
         let shift_mm = if range.nearest_mm(to_mm.x) == to_mm.x { steps.round() } else { steps.trunc() } * step_mm;
         let entry = Entry::text("lay", placed.piece.name);
         let written = if shift_mm == 0.0 { String::new() } else { lay.system.show_fine(shift_mm) };
-        self.motifs.hindered = hindered;
+        (self.motifs.hindered, self.motifs.moving) = (hindered, Some(piece));
         self.write(&entry, &written);
     }
 
     /// The piece that was being moved is let go.
     pub fn let_piece_go(&mut self) {
-        self.motifs.hindered = None;
+        (self.motifs.hindered, self.motifs.moving) = (None, None);
         self.settle();
     }
 }

@@ -240,7 +240,10 @@ impl Notebook {
     }
 
     /// A length with its unit, or one without in the notebook's unit.
-    fn read(&self, typed: &str) -> Result<Length, NoLength> {
+    ///
+    /// # Errors
+    /// What is wrong with it, and how it is written.
+    pub fn read(&self, typed: &str) -> Result<Length, NoLength> {
         let unit = if self.fraction(typed) { Unit::Inch } else { self.unit };
         read_length(typed).or_else(|no| read_length(&format!("{typed} {}", unit.says())).map_err(|_| no))
     }

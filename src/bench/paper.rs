@@ -38,7 +38,7 @@ pub enum Form {
     Date,
     /// One of a list of two, by its place.
     OfTwo(usize),
-    /// A list as it stands; in quotes when it is none, so that the fault can be told.
+    /// A list as it stands, lengths with commas between them; in quotes when it is none, so that the fault can be told.
     List,
 }
 
@@ -111,6 +111,9 @@ impl Paper {
         match (entry.form, value) {
             (Form::OfTwo(place), Value::Array(list)) => list.get(place).map(bare).unwrap_or_default(),
             (Form::OfTwo(_), _) => String::new(),
+            (Form::List, Value::Array(list)) if list.iter().all(Value::is_str) => {
+                list.iter().map(bare).collect::<Vec<_>>().join(", ")
+            }
             (_, value) => bare(value),
         }
     }
@@ -171,6 +174,12 @@ fn value(old: Option<&Value>, form: Form, written: &str) -> Option<Value> {
         Form::Date => plain.parse::<Datetime>().map_or_else(|_| Value::from(written), Value::from),
         _ => Value::from(written),
     })
+}
+
+/// Lengths with commas between them as a list; none when that is no such thing.
+pub fn listed(plain: &str) -> Option<String> {
+    let is_lengths = plain.contains(',') && !plain.contains(['[', ']', '"']);
+    is_lengths.then(|| Value::from(plain.split(',').map(str::trim).collect::<Array>()).to_string())
 }
 
 /// A plain number, as TOML writes it.

@@ -66,13 +66,14 @@ impl Bench {
         });
         let broken = pinned.or(broken.map(|broken| broken.remark(name, |mm| lay.system.show_fine(mm))));
         self.motifs.hindered.clone_from(&broken);
+        self.motifs.moving = Some(piece);
         self.motifs.held = Some(Held { piece, by_mm, broken });
     }
 
     /// Lets the piece that is held go: where no rule is broken it is kept there from now on.
     pub fn drop_piece(&mut self) {
         let Some(held) = self.motifs.held.take() else { return };
-        self.motifs.hindered = None;
+        (self.motifs.hindered, self.motifs.moving) = (None, None);
         if held.broken.is_some() || held.by_mm == Vector::zero() {
             return;
         }

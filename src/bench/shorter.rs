@@ -8,7 +8,7 @@ use std::path::Path;
 use super::laying::{Brought, ToLay};
 use super::model::{Bench, Sheet, Wish};
 use crate::lay::{Lay, kept};
-use crate::remark::{Refusal, Remark};
+use crate::remark::Remark;
 
 /// Cloth that is saved by less than this is none.
 const NOISE_MM: f64 = 1e-6;
@@ -151,18 +151,5 @@ impl Bench {
     pub fn saves_lay(&self, path: &Path) -> bool {
         let elsewhere = self.place() != Some(path) && self.kept_lay().is_some();
         elsewhere || self.kept_lay() != self.saved.lay.as_deref()
-    }
-
-    /// Whether the lay in its file is the one that is shown.
-    ///
-    /// # Errors
-    /// When it is not, with how to choose.
-    pub fn lay_still_in_file(&self, lay: Option<&str>) -> Result<(), Refusal> {
-        if lay == self.kept_lay() {
-            return Ok(());
-        }
-        let place = self.place().map(|order| kept::beside(&[order]).display().to_string()).unwrap_or_default();
-        let remark = Remark::refusal("the lay that is kept was changed in its file since the order was opened here");
-        Err(Refusal::because(remark.file(place).remedy("open the order again to cut by the file")))
     }
 }

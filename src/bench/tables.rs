@@ -47,9 +47,25 @@ impl Bench {
         self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
     }
 
-    /// Why the table that lies here is not to be cut by; none when it may.
+    /// Why the table that lies here is not to be cut by without her yes; none when it may.
     pub fn distrust(&self) -> Option<Remark> {
-        TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err()
+        self.disproved().or(TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err())
+    }
+
+    /// Why the table that lies here can't be used on the screens that are here: its picture has another size.
+    pub fn misfit(&self) -> Option<Remark> {
+        let picture_px = self.table.as_ref()?.kept.table.picture_px;
+        let here = match self.chosen_screen() {
+            Some(screen) if screen.size_px != picture_px => format!("this screen is {}", screen.title),
+            None if !self.screens.is_empty() && self.screens.iter().all(|screen| screen.size_px != picture_px) => {
+                "no screen here has that size".to_owned()
+            }
+            _ => return None,
+        };
+        let [width, height] = picture_px;
+        let remark =
+            Remark::doubt(format!("the table was measured at {width} x {height}, and {here}: it can't be used here"));
+        Some(remark.remedy("set the projector's screen to that size, or measure the table again"))
     }
 
     /// The projector's screen: its picture's size is that of the grid.

@@ -66,6 +66,8 @@ struct UnsavedText {
     readings: Option<String>,
     #[serde(default)]
     lay: Option<String>,
+    #[serde(default)]
+    lay_on_disc: Option<String>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -188,15 +190,16 @@ impl Desk for Computer {
             let _ = fs::remove_file(path);
             return Ok(());
         };
-        let Unsaved { order, place, on_disc, readings, lay } = unsaved;
-        let text = serde_json::to_string(&UnsavedText { order, place, on_disc, readings, lay }).unwrap_or_default();
+        let Unsaved { order, place, on_disc, readings, lay, lay_on_disc } = unsaved;
+        let text = UnsavedText { order, place, on_disc, readings, lay, lay_on_disc };
+        let text = serde_json::to_string(&text).unwrap_or_default();
         save_whole(&path, text.as_bytes())
     }
 
     fn kept(&self) -> Option<Unsaved> {
         let text = fs::read_to_string(self.seat.as_ref()?.unsaved()).ok()?;
-        let UnsavedText { order, place, on_disc, readings, lay } = serde_json::from_str(&text).ok()?;
-        Some(Unsaved { order, place, on_disc, readings, lay })
+        let UnsavedText { order, place, on_disc, readings, lay, lay_on_disc } = serde_json::from_str(&text).ok()?;
+        Some(Unsaved { order, place, on_disc, readings, lay, lay_on_disc })
     }
 
     fn keep_habits(&self, habits: &Habits) {

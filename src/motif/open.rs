@@ -1,7 +1,7 @@
 //! The open cloth with every piece unfolded on it.
 
 use crate::finish::Piece;
-use crate::geometry::{Cloth, Draft, Map, Outline, Point};
+use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
 use crate::lay::{Lay, Placed};
 
 /// The end of a line lies this near to the edge that it goes to.
@@ -25,6 +25,8 @@ pub struct Spread {
     pub sewn: Outline<Open>,
     /// The levels across it with their names, from side to side, the hem last.
     pub levels: Vec<(&'static str, [Point<Open>; 2])>,
+    /// How far from the near selvedge its centre line lies, for a piece with levels.
+    pub centre_mm: Option<f64>,
     /// From the draft to its far half on the open cloth.
     pub open_from_draft: Map<Draft, Open>,
 }
@@ -68,6 +70,12 @@ pub fn open_from_cloth(lay: &Lay, length: usize) -> Map<Cloth, Open> {
 fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread {
     let centre = placed.piece.edges.first().map_or(Point::origin(), |edge| edge.sewn.start());
     let fold_mm = open_from_draft.transform_point(centre).y;
+    let has_levels = !placed.piece.levels.is_empty();
+    let centre_mm = match placed.piece.on_fold {
+        true => fold_mm,
+        // Drawn whole, it counts outwards from its centre.
+        false => open_from_draft.transform_point(Point::origin()).y,
+    };
     let whole = |half: &Outline<Draft>| match placed.piece.on_fold {
         true => unfolded(&half.mapped(&open_from_draft), fold_mm),
         false => half.mapped(&open_from_draft),
@@ -85,7 +93,24 @@ fn piece(i: usize, placed: &Placed, open_from_draft: Map<Draft, Open>) -> Spread
         cut: whole(&placed.piece.cut),
         sewn: whole(&placed.piece.sewn),
         levels: levels.chain(hem).map(side_to_side).collect(),
+        centre_mm: has_levels.then_some(centre_mm),
         open_from_draft,
+    }
+}
+
+impl Spread {
+    /// The piece moved on the cloth.
+    #[must_use]
+    pub fn moved(&self, by_mm: Vector<Open>) -> Self {
+        let by = Map::<Open, Open>::translation(by_mm.x, by_mm.y);
+        Self {
+            cut: self.cut.mapped(&by),
+            sewn: self.sewn.mapped(&by),
+            levels: self.levels.iter().map(|(name, ends)| (*name, ends.map(|end| end + by_mm))).collect(),
+            centre_mm: self.centre_mm.map(|centre_mm| centre_mm + by_mm.y),
+            open_from_draft: self.open_from_draft.then(&by),
+            ..self.clone()
+        }
     }
 }
 

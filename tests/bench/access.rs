@@ -150,6 +150,92 @@ fn page_keys_scroll_to_the_field_they_lead_to() {
     assert_eq!(focused(&harness).as_deref(), Some(first.as_str()));
 }
 
+/// What is wrong with a field is seen with it, however low it stands; and the field stays in sight when more is said above.
+#[test]
+fn what_is_said_under_the_focus_is_seen_with_it() {
+    let mut harness = at_step(Step::Client, SIZES[2]);
+    harness.state_mut().write(&Entry::text("body", "hip"), "");
+    harness.state_mut().write(&Entry::text("body", "waist"), "");
+    let page = below_the_way(&harness, SIZES[2]);
+    let checks = harness.get_by_label_contains("The draft").rect().bottom();
+    let mut seen = 0;
+    for field in ["Bust", "Waist", "Hip", "Hip depth", "Shoulder", "Waist depth", "Head", "Upper arm"] {
+        harness.get_by_role_and_label(Role::TextInput, field).focus();
+        harness.run();
+        harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        harness.get_by_role_and_label(Role::TextInput, field).type_text("940");
+        harness.run();
+        let rect = harness.get_by_role_and_label(Role::TextInput, field).rect();
+        let under = |node: &egui_kittest::Node<'_>| node.rect().top() > rect.top();
+        let said = harness.query_all_by_label_contains("has no unit").filter(under);
+        let said = said.min_by(|a, b| a.rect().top().total_cmp(&b.rect().top())).expect("what is wrong").rect();
+        assert!(
+            page.contains_rect(rect) && page.contains_rect(said),
+            "{field}: {rect:?}, {said:?} in {page:?}, {checks}"
+        );
+        seen += usize::from(said.bottom() > page.center().y);
+    }
+    assert!(seen > 0, "one of them stood low");
+}
+
+#[test]
+fn the_focus_stays_in_sight_when_more_is_said_above_it() {
+    let mut harness = at_step(Step::Table, SIZES[2]);
+    let page = below_the_way(&harness, SIZES[2]);
+    let slots = harness.state().notebook().slots();
+    harness.get_by_role_and_label(Role::TextInput, &slots.first().expect("a reading").says()).focus();
+    harness.run();
+    let mut moved = 0;
+    for key in [Key::PageDown, Key::PageUp] {
+        for _ in 1..slots.len() {
+            let measured = harness.state().measuring.expect("a slot");
+            // A slip of the tape is doubted in words, under it and others, some looks later.
+            let typed = harness.state().notebook().typed(measured).to_owned();
+            harness.state_mut().read_off(measured, if key == Key::PageDown { "300 mm" } else { "" });
+            harness.key_press(key);
+            harness.run();
+            let before = at_focus(&harness).expect("a field").1;
+            for wish in harness.state_mut().take_wishes() {
+                if let Wish::Solve(text) = wish {
+                    let told = solve(&text);
+                    harness.state_mut().take_solved(text, told);
+                }
+            }
+            harness.run();
+            let (name, rect) = at_focus(&harness).expect("a field");
+            moved += usize::from(before != rect);
+            assert!(page.contains_rect(rect), "{name} at {rect:?} is not seen in {page:?}");
+            harness.state_mut().read_off(measured, &typed);
+        }
+    }
+    assert!(moved > 3, "what is said moved the focus {moved} times");
+}
+
+/// Grey in a field is what is in force; an example stands under it.
+#[test]
+fn what_stands_grey_in_a_field_is_in_force() {
+    let mut seen = 0;
+    for kind in Kind::ALL {
+        for step in [Step::Client, Step::Garment, Step::Cloth] {
+            let mut bench = of_kind(kind);
+            bench.step = step;
+            bench.write(&Entry::text("body", "waist"), "");
+            bench.write(&Entry::text("body", "from_size"), "us-misses-1967 14");
+            bench.write(&Entry::text("cloth", "photo"), "print.jpg");
+            let mut harness = bench_at(bench, [1280.0, 720.0]);
+            harness.run();
+            for node in harness.root().children_recursive() {
+                let node = node.accesskit_node();
+                let Some(grey) = node.placeholder() else { continue };
+                let in_force = ["", "none"].contains(&grey) || grey.ends_with("(house)") || grey.ends_with("by size");
+                assert!(in_force, "{kind:?} {step:?}: {:?} shows {grey}", node.label());
+                seen += usize::from(!grey.is_empty());
+            }
+        }
+    }
+    assert!(seen > 50, "{seen}");
+}
+
 #[test]
 fn tab_goes_from_the_screens_to_the_grid_and_back() {
     let mut bench = with_order();

@@ -2,9 +2,9 @@
 
 use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::motifs::Showing;
-use chalklight::bench::paper::Entry;
+use chalklight::bench::paper::{Entry, Form};
 use chalklight::bench::pinning::place_of;
-use chalklight::bench::{Bench, Habits};
+use chalklight::bench::{Bench, Habits, look};
 use chalklight::geometry::{Cloth, Point, Vector};
 use chalklight::lay::{Lay, kept};
 use egui::{Modifiers, Vec2, accesskit::Role, vec2};
@@ -196,7 +196,7 @@ fn a_sleeve_is_kept_where_it_is_let_go_and_the_others_are_laid_around_it() {
     assert!(harness.state().motifs.held.as_ref().is_some_and(|held| held.broken.is_none()));
     harness.drop_at(to);
     harness.run();
-    assert!(harness.state().paper().written(&SLEEVE).starts_with("[\""), "{}", harness.state().paper().text());
+    assert!(harness.state().paper().text().contains("sleeve = [\""), "{}", harness.state().paper().text());
     lay(harness.state_mut());
     let lay = shown(harness.state());
     let kept = lay.placed.iter().filter(|placed| placed.piece.name == "sleeve").map(|placed| placed.cut().bounds().0);
@@ -249,9 +249,116 @@ fn a_piece_on_the_fold_is_dragged_along_it_and_no_other_way() {
     assert!(held.broken.expect("a rule").sentence.contains("would not lie on the fold"));
 }
 
+/// What is drawn in a colour with lines so wide.
+fn drawn_in(harness: &Harness<'static, Bench>, colour: egui::Color32, width: f32) -> egui::Rect {
+    let mut around = egui::Rect::NOTHING;
+    for clipped in &harness.output().shapes {
+        if let egui::Shape::Path(path) = &clipped.shape
+            && path.stroke.width == width
+            && path.stroke.color == egui::epaint::ColorMode::Solid(colour)
+        {
+            path.points.iter().for_each(|point| around.extend_with(*point));
+        }
+    }
+    around
+}
+
+/// On the open cloth of pieces laid by a search the outline follows the hand in the same look, says whether it may lie there,
+/// by which rule not, and what falls on it there.
+#[test]
+fn a_piece_follows_the_hand_on_the_open_cloth_and_what_falls_is_told() {
+    let mut harness = with_sleeves();
+    harness.state_mut().write(&Entry::text("body", "bust_depth"), "27 cm");
+    for place in 0..2 {
+        let repeat = Entry { section: "cloth", key: "repeat", form: Form::OfTwo(place) };
+        harness.state_mut().write(&repeat, ["20 cm", "30 cm"][place]);
+    }
+    lay(harness.state_mut());
+    harness.state_mut().motifs.showing = Showing::Open;
+    harness.run();
+    let lay = shown(harness.state()).clone();
+    let rect = harness.get_by_label_contains("The open cloth").rect();
+    let size = [lay.used_mm, lay.cloth.width_mm];
+    let scale = (f64::from(rect.width() - 52.0) / size[0]).min(f64::from(rect.height() - 52.0) / size[1]);
+    let spreads = chalklight::motif::open::spread(&lay);
+    let front = spreads.iter().find(|spread| spread.name == "front").expect("a front");
+    let (low, high) = front.sewn.bounds();
+    let middle = low.lerp(high, 0.5);
+    let at =
+        rect.center() + vec2(((middle.x - size[0] / 2.0) * scale) as f32, ((size[1] / 2.0 - middle.y) * scale) as f32);
+    let order = harness.state().paper().text().to_owned();
+    harness.hover_at(at);
+    harness.run();
+    harness.drag_at(at);
+    harness.run();
+    // Over the others, as far as they lie.
+    harness.hover_at(at + vec2(60.0, 0.0));
+    harness.step();
+    let ink = look::Ink::of(false);
+    let refused = drawn_in(&harness, ink.refused, 1.8);
+    let chalk = drawn_in(&harness, ink.chalk, 1.8);
+    let first = if refused.is_positive() { refused } else { chalk };
+    assert!(first.is_positive(), "its outline is drawn in the colour of what may be or may not");
+    harness.hover_at(at + vec2(90.0, 0.0));
+    harness.step();
+    let next = drawn_in(&harness, ink.refused, 1.8).union(drawn_in(&harness, ink.chalk, 1.8));
+    assert!((next.center().x - first.center().x - 30.0).abs() < 2.0, "{first:?} {next:?}: it follows in the same look");
+    let told = |place: &str| harness.query_all_by_label_contains(place).next().is_some();
+    for place in ["Front: bust ", "waist ", "hem ", "centre ", " into a repeat"] {
+        assert!(told(place), "{place} is not told");
+    }
+    // Off the cloth no piece may lie, whatever else gives way.
+    harness.hover_at(at + vec2(0.0, 2000.0));
+    harness.run();
+    harness.get_by_label_contains("there");
+    assert!(drawn_in(&harness, ink.refused, 1.8).is_positive() && !drawn_in(&harness, ink.chalk, 1.8).is_positive());
+    harness.drop_at(at + vec2(0.0, 2000.0));
+    harness.run();
+    assert_eq!(harness.state().paper().text(), order, "what may not be is not written");
+    assert!(!drawn_in(&harness, ink.refused, 1.8).is_positive(), "let go, it lies where it lay");
+}
+
+/// While pieces are laid anew they are drawn as they are now, where they lay before, and it is said.
+#[test]
+fn until_a_lay_is_found_pieces_are_drawn_as_they_are_now_where_they_lay() {
+    let mut harness = with_sleeves();
+    harness.state_mut().take_wishes();
+    let before = shown(harness.state()).clone();
+    harness.state_mut().write(&Entry::text("body", "bust"), "104 cm");
+    harness.run();
+    harness.get_by_label_contains("Being laid anew");
+    let (laid, of_now) = harness.state().laid().expect("what is shown meanwhile");
+    assert!(!of_now && harness.state().work().laid.is_none(), "it is no lay that could be cut");
+    assert_eq!(laid.lay.placed.len(), before.placed.len());
+    let pieces = &harness.state().work().to_lay.as_ref().expect("pieces").pieces;
+    for (placed, before) in laid.lay.placed.iter().zip(&before.placed) {
+        let now = pieces.iter().find(|piece| piece.name == placed.piece.name).expect("the piece");
+        let now = if placed.piece.on_fold { now.clone() } else { now.unfolded() };
+        assert!(placed.piece == now && placed.cloth_from_draft == before.cloth_from_draft, "{}", now.name);
+    }
+    assert!(laid.lay.placed.iter().zip(&before.placed).any(|(now, before)| now.piece != before.piece));
+    lay(harness.state_mut());
+    harness.run();
+    assert!(harness.query_by_label_contains("Being laid anew").is_none());
+}
+
 #[test]
 fn where_a_piece_is_kept_can_be_written_and_taken_out_again() {
     let mut harness = with_sleeves();
+    // As she would write it, comma by comma; it becomes a list when she leaves the field.
+    harness.get_by_role_and_label(Role::TextInput, "Sleeve kept at").focus();
+    harness.run();
+    for text in ["9", "0 cm", ",", " 5 ", "cm"] {
+        harness.get_by_role_and_label(Role::TextInput, "Sleeve kept at").type_text(text);
+        harness.run();
+    }
+    assert_eq!(harness.state().paper().written(&SLEEVE), "90 cm, 5 cm");
+    harness.key_press(egui::Key::Tab);
+    harness.run();
+    assert!(harness.state().paper().text().contains("sleeve = [\"90 cm\", \"5 cm\"]"));
+    assert_eq!(harness.state().paper().written(&SLEEVE), "90 cm, 5 cm");
+    harness.state_mut().write(&SLEEVE, "");
+    harness.run();
     type_into(&mut harness, "Sleeve kept at", "[\"90 cm\", \"5 cm\"]");
     assert!(
         harness.state().paper().text().contains("sleeve = [\"90 cm\", \"5 cm\"]"),

@@ -7,6 +7,8 @@ use chalklight::bench::paper::Entry;
 use chalklight::bench::{Bench, Habits};
 use chalklight::table::file;
 
+use egui_kittest::kittest::Queryable;
+
 use super::{ORDER, with_order};
 
 const BUST: Entry = Entry::text("body", "bust");
@@ -149,6 +151,59 @@ fn an_order_is_saved_over_its_own_file_only_and_over_nothing_new_in_it() {
     next.opened(path, &other);
     next.write(&BUST, "98 cm");
     assert_eq!(next.may_save(path, Some(&other)), Ok(()));
+}
+
+#[test]
+fn a_kept_lay_is_written_over_its_own_file_only_and_over_nothing_new_in_it() {
+    let path: &Path = "order.toml".as_ref();
+    let mut bench = with_order();
+    assert_eq!(bench.may_save_lay(path, None), Ok(()));
+    bench.lay_opened(Some("one\n".into()));
+    assert_eq!(bench.may_save_lay(path, Some("one\n")), Ok(()));
+    let no = bench.may_save_lay(path, Some("two\n")).expect_err("a changed file").to_string();
+    assert!(no.contains("order.lay.toml") && no.contains("changed in its file"), "{no}");
+    // To take it away is to write over it, too.
+    bench.let_lay_go();
+    assert!(bench.saves_lay(path) && bench.may_save_lay(path, Some("one\n")).is_ok());
+    assert!(bench.may_save_lay(path, Some("two\n")).is_err());
+    bench.undo();
+    let elsewhere: &Path = "celia.toml".as_ref();
+    let no = bench.may_save_lay(elsewhere, Some("two\n")).expect_err("another's file").to_string();
+    assert!(no.contains("celia.lay.toml") && no.contains("is there"), "{no}");
+    // After a crash it is still known what its file said.
+    bench.write(&BUST, "95 cm");
+    let mut next = Bench::new(Habits::default(), bench.to_keep());
+    next.answer_offer(true);
+    assert_eq!(next.may_save_lay(path, Some("one\n")), Ok(()));
+    assert!(next.may_save_lay(path, Some("two\n")).is_err());
+}
+
+#[test]
+fn work_kept_by_an_older_version_is_not_written_over_a_file_that_nobody_compared() {
+    let mut bench = with_order();
+    bench.write(&BUST, "95 cm");
+    let kept = chalklight::bench::Unsaved { on_disc: None, ..bench.to_keep().expect("unsaved work") };
+    let mut next = Bench::new(Habits::default(), Some(kept));
+    next.answer_offer(true);
+    let no = next.may_save("order.toml".as_ref(), Some(ORDER)).expect_err("not known").to_string();
+    assert!(no.contains("an older version") && no.contains("another name") && !no.contains("not the one"), "{no}");
+    assert_eq!(next.may_save("order.toml".as_ref(), Some(next.paper().text())), Ok(()));
+}
+
+#[test]
+fn an_order_with_what_is_not_known_is_not_asked_for_measurements() {
+    let newer = ORDER.replace("[cloth]", "[cloth]\nlustre = \"high\"");
+    for (text, says, not) in [
+        (newer.as_str(), "Nothing is drawn while that stands", "Type the measurements"),
+        ("[body]\n", "Type the measurements", "while that stands"),
+    ] {
+        let mut bench = Bench::new(Habits::default(), None);
+        bench.opened("newer.toml".as_ref(), text);
+        let mut harness = super::bench_at(bench, [1280.0, 720.0]);
+        harness.run();
+        harness.get_by_label_contains(says);
+        assert!(harness.query_by_label_contains(not).is_none(), "{text}");
+    }
 }
 
 #[test]

@@ -11,9 +11,10 @@ use chalklight::bench::motifs::{Showing, flatten};
 use chalklight::bench::paper::Entry;
 use chalklight::bench::tables::solve;
 use chalklight::bench::{Bench, Habits, Unsaved, look, view};
+use chalklight::geometry::Vector;
 use chalklight::motif::Photograph;
 use chalklight::throw::{Choice, Gpu};
-use egui::{Event, Key, Modifiers, Rect, Shape, pos2, vec2};
+use egui::{Event, Key, Modifiers, Pos2, Rect, Shape, pos2, vec2};
 use egui_wgpu::{Renderer, RendererOptions, ScreenDescriptor};
 
 use super::ORDER;
@@ -90,6 +91,36 @@ fn sleeves(laid: bool) -> Bench {
         bench.write(&Entry::text("garment", "edges"), "facing");
         bench.take_wishes();
     }
+    bench
+}
+
+/// A piece that is held on the open cloth, where it may lie or not.
+fn held(by_mm: [f64; 2]) -> Bench {
+    let mut bench = sleeves(true);
+    bench.write(&Entry::text("body", "bust_depth"), "27 cm");
+    grant(&mut bench);
+    bench.motifs.showing = Showing::Open;
+    let placed = &bench.work().laid.as_ref().expect("a lay").lay.placed;
+    let front = placed.iter().position(|placed| placed.piece.name == "front").expect("a front");
+    bench.hold_piece(front, Vector::new(by_mm[0], by_mm[1]));
+    bench
+}
+
+/// A table whose proof failed.
+fn broken() -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Table;
+    for (at, typed) in ["1400", "800", "1500"].into_iter().enumerate() {
+        bench.prove_by(at, typed);
+    }
+    bench
+}
+
+/// The numbers are thrown on the screens.
+fn numbered() -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Table;
+    (bench.own_screen, bench.numbering) = (Some(0), true);
     bench
 }
 
@@ -202,6 +233,7 @@ fn pages() -> Vec<Page> {
         on_disc: None,
         readings: None,
         lay: None,
+        lay_on_disc: None,
     };
     let mut crashed = Bench::new(Habits::default(), Some(offered));
     crashed.step = Step::Client;
@@ -225,9 +257,13 @@ fn pages() -> Vec<Page> {
         Page { down: 560.0, ..Page::of("cloth-unfit", unfit) },
         Page::of("cut-sleeves", stages_of_sleeves()),
         Page::of("cloth-open", showing(Showing::Open)),
+        Page::of("cloth-open-held", held([0.0, 0.0])),
+        Page::of("cloth-open-refused", held([-2000.0, 0.0])),
         Page::of("cloth-sewn", showing(Showing::Sewn)),
         Page::of("cloth-photo", showing(Showing::Photo)),
         Page::of("table", at(Step::Table)),
+        Page { down: 9000.0, ..Page::of("table-proof-failed", broken()) },
+        Page::of("table-numbers", numbered()),
         Page::of("cut", stage),
         Page::of("screens", scaled),
         Page::of("new", Bench::new(Habits::default(), None)),
@@ -278,43 +314,137 @@ fn grant_with(bench: &mut Bench, known: &Known) {
     }
 }
 
-/// What words a look at the bench has, each with its place and what of it can be seen.
-fn words(shapes: &[egui::epaint::ClippedShape]) -> Vec<(String, Rect, Rect)> {
-    fn gather(shape: &Shape, clip: Rect, words: &mut Vec<(String, Rect, Rect)>) {
+/// What a look at the bench has, in the order in which it is painted.
+#[derive(Default)]
+struct Seen {
+    /// Words, each with its place and what of it can be seen.
+    words: Vec<(usize, String, Rect, Rect)>,
+    /// Lines and dots, each with its width and what of it can be seen.
+    lines: Vec<(usize, [Pos2; 2], f32, Rect)>,
+    /// What covers all that was painted before.
+    covers: Vec<(usize, Rect)>,
+    count: usize,
+}
+
+impl Seen {
+    fn of(shapes: &[egui::epaint::ClippedShape]) -> Self {
+        let mut seen = Self::default();
+        shapes.iter().for_each(|clipped| seen.gather(&clipped.shape, clipped.clip_rect));
+        seen
+    }
+
+    fn gather(&mut self, shape: &Shape, clip: Rect) {
+        self.count += 1;
+        let at = self.count;
         match shape {
-            Shape::Vec(shapes) => shapes.iter().for_each(|shape| gather(shape, clip, words)),
+            Shape::Vec(shapes) => shapes.iter().for_each(|shape| self.gather(shape, clip)),
             Shape::Text(text) if !text.galley.text().trim().is_empty() => {
-                words.push((text.galley.text().to_owned(), text.visual_bounding_rect(), clip));
+                self.words.push((at, text.galley.text().to_owned(), text.visual_bounding_rect(), clip));
             }
+            Shape::LineSegment { points, stroke } => self.lines.push((at, *points, stroke.width, clip)),
+            Shape::Path(path) if path.stroke.width > 0.0 && !path.closed => {
+                let sides = path.points.windows(2).map(|ends| (at, [ends[0], ends[1]], path.stroke.width, clip));
+                self.lines.extend(sides);
+            }
+            Shape::Circle(dot) if dot.fill.a() == 255 => {
+                self.lines.push((at, [dot.center; 2], 2.0 * dot.radius, clip));
+            }
+            Shape::Rect(rect) if rect.fill.a() == 255 => self.covers.push((at, rect.rect)),
             _ => {}
         }
     }
-    let mut words = Vec::new();
-    shapes.iter().for_each(|clipped| gather(&clipped.shape, clipped.clip_rect, &mut words));
-    words
 }
 
-/// What is wrong with the words of a look.
-fn faults(shapes: &[egui::epaint::ClippedShape], page: &str) -> Vec<String> {
-    let words = words(shapes);
+/// Whether a line comes into a rectangle: by the sides of the line on which the corners lie, and the box around it.
+fn crosses(rect: Rect, [a, b]: [Pos2; 2], width: f32) -> bool {
+    let rect = rect.expand(width / 2.0);
+    let along = b - a;
+    let side = |p: Pos2| along.x * (p.y - a.y) - along.y * (p.x - a.x);
+    let sides = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()].map(side);
+    let apart = sides.iter().all(|side| *side > 0.0) || sides.iter().all(|side| *side < 0.0);
+    !apart && Rect::from_two_pos(a, b).expand(1e-3).intersects(rect)
+}
+
+/// What is wrong with the words of a look at a page in a window of that size, in points.
+fn faults(shapes: &[egui::epaint::ClippedShape], (page, step): (&str, Step), size: egui::Vec2) -> Vec<String> {
+    let seen_all = Seen::of(shapes);
+    let words = &seen_all.words;
     assert!(words.len() > 10, "{page} has only {} words", words.len());
+    // What is asked is scrolled, and so are the checks below the draft: their last line may be cut.
+    let is_scrolled = |clip: &Rect| clip.right() < 0.5 * size.x || (step <= Step::Garment && clip.top() > 0.6 * size.y);
     let mut faults = Vec::new();
-    for (i, (text, rect, clip)) in words.iter().enumerate() {
+    for (i, (at, text, rect, clip)) in words.iter().enumerate() {
         let seen = rect.intersect(*clip);
         if !seen.is_positive() {
             continue;
         }
-        if rect.left() < clip.left() - TOUCH || rect.right() > clip.right() + TOUCH {
+        let is_cut = rect.left() < clip.left() - TOUCH || rect.right() > clip.right() + TOUCH;
+        let is_cut_across = rect.top() < clip.top() - TOUCH || rect.bottom() > clip.bottom() + TOUCH;
+        if is_cut || (is_cut_across && !is_scrolled(clip)) {
             faults.push(format!("{page}: \"{text}\" at {rect:?} is cut off at {clip:?}"));
         }
-        for (other, their, their_clip) in &words[i + 1..] {
+        for (_, other, their, their_clip) in &words[i + 1..] {
             let shared = seen.intersect(*their).intersect(*their_clip);
             if shared.width() > TOUCH && shared.height() > TOUCH {
                 faults.push(format!("{page}: \"{text}\" lies over \"{other}\" at {shared:?}"));
             }
         }
+        if is_scrolled(clip) {
+            continue;
+        }
+        // What was painted before something opaque all round the words is not seen under them.
+        let covered = seen_all.covers.iter().filter(|(cover, of)| cover < at && of.contains_rect(rect.expand(6.0)));
+        let covered = covered.map(|(cover, _)| *cover).max().unwrap_or(0);
+        let over = seen_all.lines.iter().find(|(line, ends, width, line_clip)| {
+            *line > covered && line_clip == clip && crosses(rect.shrink(TOUCH), *ends, *width)
+        });
+        if let Some((_, ends, ..)) = over {
+            faults.push(format!("{page}: \"{text}\" at {rect:?} and a line lie over one another: {ends:?}"));
+        }
     }
     faults
+}
+
+#[test]
+fn words_over_lines_and_words_that_are_cut_are_seen() {
+    let context = egui::Context::default();
+    look::prepare(&context);
+    let size = vec2(1280.0, 720.0);
+    let told = |draw: &dyn Fn(&egui::Painter)| {
+        let input = egui::RawInput { screen_rect: Some(Rect::from_min_size(Pos2::ZERO, size)), ..Default::default() };
+        context.run_ui(input.clone(), |_| ()).textures_delta.clear();
+        let mut output = context.run_ui(input, |ui| {
+            let clip = Rect::from_min_max(pos2(700.0, 100.0), pos2(1270.0, 700.0));
+            let painter = ui.painter().with_clip_rect(clip);
+            for row in 0..11 {
+                let (at, font) = (pos2(750.0, 150.0 + 40.0 * row as f32), egui::FontId::proportional(13.0));
+                painter.text(at, egui::Align2::LEFT_CENTER, "chest line", font, egui::Color32::BLACK);
+            }
+            draw(&painter);
+        });
+        output.textures_delta.clear();
+        faults(&output.shapes, ("page", Step::Cloth), size).len()
+    };
+    let stroke = egui::Stroke::new(1.0, egui::Color32::BLACK);
+    assert_eq!(told(&|_| ()), 0);
+    let line = |ends: [[f32; 2]; 2]| {
+        told(&move |painter| {
+            painter.add(Shape::line(ends.map(|[x, y]| pos2(x, y)).to_vec(), stroke));
+        })
+    };
+    assert_eq!(line([[760.0, 130.0], [780.0, 170.0]]), 1);
+    assert_eq!(line([[740.0, 190.0], [900.0, 191.0]]), 1);
+    assert_eq!(line([[700.0, 170.0], [900.0, 170.0]]), 0);
+    let below = |painter: &egui::Painter| {
+        painter.text(
+            pos2(900.0, 699.0),
+            egui::Align2::LEFT_CENTER,
+            "hem",
+            egui::FontId::proportional(13.0),
+            stroke.color,
+        );
+    };
+    assert_eq!(told(&below), 1);
 }
 
 /// A window in memory.
@@ -451,7 +581,8 @@ fn assert_whole(pages: impl Fn() -> Vec<Page>) {
                         memory.options = options;
                     });
                     let output = glass.settled(&mut page);
-                    faults_found.extend(faults(&output.shapes, &name));
+                    let size = vec2(size_px[0] as f32, size_px[1] as f32) * 100.0 / percent as f32;
+                    faults_found.extend(faults(&output.shapes, (&name, page.bench.step), size));
                     let picture = glass.picture(output);
                     picture.save(folder.join(format!("{name}.png"))).expect("a picture written");
                 }

@@ -49,6 +49,34 @@ fn lines_go_with_their_screen_and_come_back_with_it() {
     });
 }
 
+/// The projector is plugged in after the bench was opened: it is listed, and the grid is thrown on it.
+#[test]
+fn a_screen_that_is_plugged_in_later_is_listed_and_thrown_on() {
+    let mut rig = Rig::start("plugged");
+    rig.run("xrandr", &["--output", "DUMMY1", "--off"]).expect("unplugged");
+    let mut bench = rig.open_bench();
+    rig.press(&["ctrl+5"]);
+    rig.shot("one-screen");
+    rig.plug_in(PROJECTOR);
+    // A desktop tells of it in its own time.
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    rig.shot("two-screens");
+    rig.focus("^Chalklight$");
+    // The second screen of the list, and on to the grid: on a list of one this would end elsewhere.
+    rig.press(&["ctrl+5", "Tab", "space"]);
+    rig.press_times("Tab", 15);
+    rig.press(&["space"]);
+    rig.until("the grid on the screen that came", |rig| {
+        let picture = projector(rig, [1920, 1080]);
+        let rows = lit_rows(&picture);
+        // Crosses near the upper edge, in the middle and near the lower one.
+        [0.06, 0.5, 0.94].map(|share| (share * rows.len() as f64) as usize).into_iter().all(|row| rows[row])
+    });
+    rig.shot("thrown");
+    bench.kill().expect("its end");
+    bench.wait().expect("its end");
+}
+
 fn projector(rig: &Rig, size_px: [u32; 2]) -> RgbaImage {
     seen(rig, [AT_X, 0], size_px)
 }

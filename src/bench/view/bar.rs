@@ -5,6 +5,7 @@ use egui::{Id, Key, KeyboardShortcut, Modifiers, RichText, TextEdit, Ui};
 use super::field::{say_of_file, sign};
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, Step, Wish};
+use crate::calibrate::proof::Proof;
 use crate::remark::Weight;
 
 /// The steps, as they are named.
@@ -155,13 +156,22 @@ fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str
         Step::Cloth if bench.searching().is_some() => ("\u{2022}", "a shorter lay is being searched for"),
         Step::Cloth if work.unfit.is_some() => (sign(ink, Weight::Doubt).0, "the kept lay is of other pieces"),
         Step::Cloth => weigh(&["cloth"], work.laid.is_some()),
-        Step::Table => match (&bench.table, bench.distrust()) {
-            (None, _) => ("", "no table yet"),
-            (Some(_), Some(_)) => (sign(ink, Weight::Doubt).0, "the table is not trusted"),
-            (Some(_), None) => good,
-        },
+        Step::Table => table(ink, bench),
         Step::Cut if bench.cutting => ("\u{2022}", "under way"),
         Step::Cut => ("", "to be started"),
+    }
+}
+
+/// How the table stands.
+fn table(ink: &Ink, bench: &Bench) -> (&'static str, &'static str) {
+    let doubt = |says| (sign(ink, Weight::Doubt).0, says);
+    match (&bench.table, bench.proof()) {
+        (None, _) => ("", "no table yet"),
+        (Some(_), Some(Proof::Broken(_))) => (sign(ink, Weight::Refusal).0, "its proof failed: it no longer holds"),
+        (Some(_), Some(Proof::Moved(..))) => doubt("its proof failed: it was moved"),
+        _ if bench.distrust().is_some() => doubt("the table is not trusted"),
+        _ if bench.misfit().is_some() => doubt("the table is for a screen of another size"),
+        _ => ("good", "good"),
     }
 }
 

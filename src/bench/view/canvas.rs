@@ -4,13 +4,15 @@
 //! It draws in millimetres with y down; whoever draws a frame with y up turns it over.
 
 use std::cell::RefCell;
+use std::sync::Arc;
 
 use egui::{
-    Align2, Color32, Event, EventFilter, FontId, Key, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Shape,
-    Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, pos2, vec2,
+    Align2, Color32, Event, EventFilter, FontId, Galley, Key, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense,
+    Shape, Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, pos2, vec2,
 };
 
 use super::super::look::Ink;
+use super::labels::{self, KEY_LINE, Label, Stands, Stood};
 
 /// Nearest and farthest look, as a share of the whole drawing filling its sheet.
 const NEAREST: f64 = 60.0;
@@ -41,8 +43,9 @@ pub struct Canvas {
     middle: Pos2,
     middle_mm: [f64; 2],
     points_per_mm: f64,
-    /// Where words stand already.
-    taken: RefCell<Vec<Rect>>,
+    /// What words must keep off, and the words; they are written last, so that no line covers them.
+    lines: RefCell<Vec<([Pos2; 2], f32)>>,
+    words: RefCell<Vec<(Label, Color32)>>,
 }
 
 /// How a line is drawn.
@@ -83,17 +86,17 @@ pub struct Hold {
 
 /// Shows a drawing that reaches from `low` to `high` in mm, under the name that a screen reader says.
 pub fn canvas(ui: &mut Ui, name: &str, extent: [[f64; 2]; 2], draw: impl FnOnce(&Canvas)) {
-    canvas_with_grips(ui, name, extent, |_, _| None, draw);
+    canvas_with_grips(ui, name, extent, |_, _| None, |canvas, _| draw(canvas));
 }
 
 /// The same with something to be dragged on it: `grip` tells what lies at a point in mm, if anything, with the mm that a
-/// hand may miss it by.
+/// hand may miss it by. What is held by now is known while it is drawn.
 pub fn canvas_with_grips(
     ui: &mut Ui,
     name: &str,
     extent: [[f64; 2]; 2],
     grip: impl Fn([f64; 2], f64) -> Option<usize>,
-    draw: impl FnOnce(&Canvas),
+    draw: impl FnOnce(&Canvas, Option<Hold>),
 ) -> Option<Hold> {
     let ink = Ink::here(ui);
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
@@ -115,12 +118,18 @@ pub fn canvas_with_grips(
         middle: rect.center(),
         middle_mm: middle_of(look),
         points_per_mm: whole * look.nearer,
-        taken: RefCell::default(),
+        lines: RefCell::default(),
+        words: RefCell::default(),
     };
     let hold = held(ui, &response, (&canvas(&look), [low, high]), grip);
     moved(ui, &response, &mut look, (whole, hold.is_none()));
     ui.data_mut(|data| data.insert_temp(id, look));
-    draw(&canvas(&look));
+    let canvas = canvas(&look);
+    draw(&canvas, hold);
+    let stood = id.with("words");
+    let mut where_they_stood: Stood = ui.data(|data| data.get_temp(stood)).unwrap_or_default();
+    canvas.write(rect.shrink(1.0), &mut where_they_stood);
+    ui.data_mut(|data| data.insert_temp(stood, where_they_stood));
     hold
 }
 
@@ -263,6 +272,7 @@ impl Canvas {
     /// A line through points in mm.
     pub fn line(&self, points_mm: impl IntoIterator<Item = [f64; 2]>, pen: Pen) {
         let points: Vec<Pos2> = points_mm.into_iter().map(|[x, y]| self.at(x, y)).collect();
+        self.lines.borrow_mut().extend(points.windows(2).map(|ends| ([ends[0], ends[1]], pen.width)));
         let stroke = Stroke::new(pen.width, pen.colour);
         match pen.dash {
             None => drop(self.painter.add(Shape::line(points, stroke))),
@@ -270,30 +280,77 @@ impl Canvas {
         }
     }
 
-    /// Words beside a point in mm, `off` points from it: their middle, their left or their right end.
-    pub fn words(&self, at_mm: [f64; 2], align: Align2, off: Vec2, text: &str) {
-        let at = self.at(at_mm[0], at_mm[1]) + off;
-        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), self.ink.aside);
-        let Some(rect) = self.free(align.anchor_size(at, galley.size())) else { return };
-        self.painter.rect_filled(rect.expand2(vec2(2.0, 0.0)), 2.0, self.ink.sheet.gamma_multiply(0.85));
-        self.painter.galley(rect.min, galley, self.ink.aside);
+    /// A dot on a point in mm.
+    pub fn dot(&self, at_mm: [f64; 2], radius: f32, colour: Color32) {
+        let at = self.at(at_mm[0], at_mm[1]);
+        self.lines.borrow_mut().push(([at, at], 2.0 * radius));
+        self.painter.circle_filled(at, radius, colour);
     }
 
-    /// The place nearest to the one wanted, up or down, where words lie neither over others nor off the sheet; none when
-    /// it is so full that she must come nearer to read it.
-    fn free(&self, wanted: Rect) -> Option<Rect> {
+    /// Words beside a point in mm, `off` points from it, if that place is free: their middle, their left or their right end.
+    pub fn words(&self, at_mm: [f64; 2], align: Align2, off: Vec2, text: &str) {
+        self.words_in(self.ink.aside, at_mm, (align, off), text);
+    }
+
+    /// The same in the colour of what they name.
+    pub fn words_in(&self, colour: Color32, at_mm: [f64; 2], (align, off): (Align2, Vec2), text: &str) {
+        let at = self.at(at_mm[0], at_mm[1]);
+        let size = self.galley(text, colour).size();
         let sheet = self.painter.clip_rect();
+        let wanted = align.anchor_size(at + off, size);
         let inwards = (sheet.left() - wanted.left()).max(0.0) + (sheet.right() - wanted.right()).min(0.0);
         let wanted = wanted.translate(vec2(inwards, 0.0));
-        let mut taken = self.taken.borrow_mut();
-        let steps = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
-        let places = steps.map(|step| wanted.translate(vec2(0.0, step * wanted.height())));
-        let is_free = |place: &Rect| {
-            sheet.contains_rect(*place) && taken.iter().all(|other| !other.intersects(place.shrink(0.5)))
-        };
-        let rect = places.into_iter().find(is_free)?;
-        taken.push(rect);
-        Some(rect)
+        self.words.borrow_mut().push((Label { text: text.to_owned(), at, wanted }, colour));
+    }
+
+    fn galley(&self, text: &str, colour: Color32) -> Arc<Galley> {
+        self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), colour)
+    }
+
+    /// Writes all words, where there is room for them.
+    fn write(&self, sheet: Rect, stood: &mut Stood) {
+        let (labels, colours): (Vec<Label>, Vec<Color32>) = self.words.borrow().iter().cloned().unzip();
+        let stands = labels::place(sheet, &self.lines.borrow(), &labels, stood);
+        let mut key = Vec::new();
+        for ((label, colour), stands) in labels.iter().zip(colours).zip(stands) {
+            match stands {
+                Stands::Here(rect) => self.word(rect, &label.text, colour),
+                Stands::Led(rect, leader) => {
+                    self.painter.line_segment(leader, Stroke::new(1.0, colour));
+                    self.painter.circle_filled(leader[0], 2.0, colour);
+                    self.word(rect, &label.text, colour);
+                }
+                Stands::Key(rect) => {
+                    key.push((label.text.as_str(), colour));
+                    self.painter.rect_filled(rect, 2.0, self.ink.sheet);
+                    self.painter.rect_stroke(rect, 2.0, Stroke::new(1.0, colour), egui::StrokeKind::Inside);
+                    let (at, font) = (rect.center(), FontId::proportional(13.0));
+                    self.painter.text(at, Align2::CENTER_CENTER, key.len().to_string(), font, colour);
+                }
+                Stands::Away => {}
+            }
+        }
+        self.key(sheet, &key);
+    }
+
+    fn word(&self, rect: Rect, text: &str, colour: Color32) {
+        // What is seen of a print under them is faint.
+        self.painter.rect_filled(rect.expand2(vec2(2.0, 0.0)), 2.0, self.ink.sheet.gamma_multiply(0.85));
+        self.painter.galley(rect.min, self.galley(text, colour), colour);
+    }
+
+    /// What the numbers stand for, below.
+    fn key(&self, sheet: Rect, key: &[(&str, Color32)]) {
+        let top = sheet.max.y - KEY_LINE * key.len() as f32;
+        if key.is_empty() {
+            return;
+        }
+        self.painter.rect_filled(Rect::from_min_max(pos2(sheet.min.x, top), sheet.max), 0.0, self.ink.sheet);
+        for (i, (text, colour)) in key.iter().enumerate() {
+            let at = pos2(sheet.min.x + 10.0, top + KEY_LINE * (i as f32 + 0.5));
+            let font = FontId::proportional(13.0);
+            self.painter.text(at, Align2::LEFT_CENTER, format!("{}  {text}", i + 1), font, *colour);
+        }
     }
 
     /// A sentence in the middle of a drawing with nothing on it.

@@ -21,10 +21,12 @@ pub fn measure_entry(facts: &Facts) -> Entry {
 /// Client and measurements.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
     heading(ui, "Client");
-    let asked = |entry, name, how, hint: &str| Asked { entry, name, how, hint: hint.to_owned(), needed: false };
-    field(ui, bench, &asked(NAME, "name", "", "whose it is"));
-    field(ui, bench, &asked(MEASURED, "measured on", "", "2026-11-25"));
+    let asked = |entry, name, how| Asked { entry, name, how, hint: String::new(), needed: false };
+    field(ui, bench, &asked(NAME, "name", "whose it is"));
+    field(ui, bench, &asked(MEASURED, "measured on", "year, month, day, such as 2026-11-25"));
     heading(ui, "Measurements");
+    aside(ui, "In cm or in inches, such as 94 cm, 37 in or 36 1/4 in.");
+    ui.add_space(4.0);
     let (kind, style) = chosen(bench);
     let needs = [kind.needs(), style.needs()].concat();
     for facts in &MEASURES {
@@ -42,7 +44,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
             name: facts.name,
             how: facts.how,
             needed: needed && by_size.is_none(),
-            hint: by_size.unwrap_or_else(|| "cm or in".to_owned()),
+            hint: by_size.unwrap_or_default(),
         };
         field(ui, bench, &asked);
     }

@@ -18,13 +18,13 @@ const WAYS: [(&str, &str); 2] =
 
 /// The fields of the cloth: entry, name, meaning, hint, whether it is needed.
 const FIELDS: [(Entry, &str, &str, &str, bool); 9] = [
-    (Entry::text("cloth", "width"), "width", "between the usable selvedges", "cm or in", true),
-    (Entry::text("cloth", "length"), "length", "when it is bought already", "m or yd", false),
+    (Entry::text("cloth", "width"), "width", "between the usable selvedges, such as 114 cm or 45 in", "", true),
+    (Entry::text("cloth", "length"), "length", "when it is bought already, such as 3 m or 3 1/4 yd", "", false),
     (
         Entry::text("cloth", "layer"),
         "one layer",
         "thickness of one layer; 0.35 mm for printed cotton",
-        "0.35 mm",
+        "0.35 mm (house)",
         false,
     ),
     (
@@ -44,19 +44,19 @@ const FIELDS: [(Entry, &str, &str, &str, bool); 9] = [
     (
         Entry { section: "cloth", key: "motif", form: Form::OfTwo(0) },
         "motif along",
-        "the middle of one motif of the print, from the cut end",
-        "12 cm",
+        "the middle of one motif of the print, from the cut end, such as 12 cm",
+        "",
         false,
     ),
     (
         Entry { section: "cloth", key: "motif", form: Form::OfTwo(1) },
         "motif across",
         "and from the near selvedge",
-        "30 cm",
+        "",
         false,
     ),
     (Entry::text("cloth", "border"), "border", "along the near selvedge, kept off the pieces", "none", false),
-    (Entry::text("cloth", "price"), "price", "for a metre or a yard, in any money", "8.50 EUR per m", false),
+    (Entry::text("cloth", "price"), "price", "for a metre or a yard, in any money, such as 8.50 EUR per m", "", false),
 ];
 
 /// Places that no piece may cover.
@@ -105,13 +105,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     let words =
         |all: &[(&str, &str)]| -> Words { all.iter().map(|(word, says)| ((*word).into(), (*says).into())).collect() };
     choice(ui, bench, &MEETS, ("print meets", "where pieces are sewn together"), &words(&MEETS_WAYS));
-    choice(
-        ui,
-        bench,
-        &LANDS,
-        ("a motif lies", "on front and back; in the file a list of two is taken too"),
-        &words(&LANDS_AT),
-    );
+    choice(ui, bench, &LANDS, ("a motif lies", "on front and back"), &words(&LANDS_AT));
     super::motifs::list(ui, bench, &FLAWS, "Flaws", FLAWS_HOW);
     heading(ui, "Lay");
     fold(ui, bench);
@@ -124,7 +118,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 
 /// How flaws are written.
 const FLAWS_HOW: &str = "Gone round by every lay. For each in turn from the cut end, from the near selvedge, and its \
-                         size: [\"120 cm\", \"30 cm\", \"5 cm\"].";
+                         size, such as 120 cm, 30 cm, 5 cm.";
 
 /// What washing does to the cloth, and when it is done.
 fn washing(ui: &mut Ui, bench: &mut Bench) {
@@ -134,9 +128,9 @@ fn washing(ui: &mut Ui, bench: &mut Bench) {
         for (place, when) in ["before", "after"].into_iter().enumerate() {
             let entry = Entry { section: "cloth", key, form: Form::OfTwo(place) };
             let name = format!("{way}, {when}");
-            let hint = ["50 cm", "48.5 cm"][place].to_owned();
+            let how = ["such as 50 cm, marked on the cloth", "the same, washed and pressed"][place];
             // What is said is said of both.
-            field(ui, bench, &Asked { entry, name: &name, how: "", hint, needed: false });
+            field(ui, bench, &Asked { entry, name: &name, how, hint: String::new(), needed: false });
         }
     }
     choice(

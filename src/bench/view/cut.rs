@@ -7,6 +7,7 @@ use super::heading;
 use crate::bench::desk::Cutting;
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, Wish};
+use crate::calibrate::proof::Proof;
 use crate::remark::Remark;
 
 /// Stages, screen and start.
@@ -57,7 +58,11 @@ fn start(ui: &mut Ui, bench: &mut Bench) {
     missing.iter().for_each(|remark| say(ui, remark));
     if let Some(remark) = bench.distrust() {
         say(ui, &remark);
-        ui.checkbox(&mut bench.trust_anyway, "Yes, cut by this table although it is not trusted");
+        let yes = match bench.proof() {
+            Some(Proof::Moved(..) | Proof::Broken(_)) => "Yes, cut by this table although its proof failed",
+            _ => "Yes, cut by this table although it is not trusted",
+        };
+        ui.checkbox(&mut bench.trust_anyway, yes);
     }
     if bench.work().drawn.as_ref().is_some_and(|drawn| !drawn.draft.wearable()) {
         say(ui, &Remark::refusal("this dress can't be worn as drafted").remedy("see the checks of the draft"));
@@ -94,6 +99,7 @@ fn missing(bench: &Bench) -> Vec<Remark> {
     if bench.table.is_none() {
         missing.push(Remark::doubt("no table lies here").remedy("measure one, or open a table file"));
     }
+    missing.extend(bench.misfit());
     if bench.place().is_none() {
         missing.push(
             Remark::doubt("the order is in no file yet").remedy("save it first; the session keeps its place beside it"),

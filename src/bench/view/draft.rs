@@ -7,7 +7,7 @@ use super::{heading, shown_fields};
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::draft::Check;
-use crate::remark::Weight;
+use crate::remark::{Remark, Weight};
 
 /// Working and checks.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -24,9 +24,19 @@ pub fn checks(ui: &mut Ui, bench: &Bench) {
         super::field::say(ui, remark);
     }
     let Some((drawn, of_now)) = bench.drawn() else {
+        // What is only missing has no line.
+        let is_there = |remark: &Remark| remark.weight == Weight::Refusal && remark.place.line.is_some();
+        let stands = bench.work().elsewhere(shown_fields).any(is_there);
         super::field::aside(
             ui,
-            "Nothing is drawn yet. Type the measurements that are needed, and the garment's length.",
+            match stands {
+                // An order that another version of the program wrote, or another hand.
+                true => {
+                    "Nothing is drawn while that stands in the order. Open it in the version of the program that wrote it, or \
+                     mend it in its file."
+                }
+                false => "Nothing is drawn yet. Type the measurements that are needed, and the garment's length.",
+            },
         );
         return;
     };

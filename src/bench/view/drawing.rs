@@ -158,7 +158,7 @@ fn light(canvas: &Canvas, lit: &Lit) {
     let pen = Pen::full(canvas.ink.chalk, 4.5);
     lit.lines.iter().for_each(|line| canvas.line(line.iter().copied().map(pair), pen));
     for point in &lit.points {
-        canvas.painter.circle_filled(canvas.at(point.x, point.y), 7.0, pen.colour);
+        canvas.dot(pair(*point), 7.0, pen.colour);
     }
 }
 

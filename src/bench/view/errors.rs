@@ -71,7 +71,8 @@ fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Po
             offs.into_iter().all(|off| off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y)
         };
         if let Some(at) = contour.places(&taken, lit).into_iter().find(clear) {
-            canvas.words(up(at), Align2::CENTER_CENTER, Vec2::ZERO, &format!("{} mm", contour.bound_mm));
+            let beside = (Align2::CENTER_CENTER, vec2(0.0, -12.0));
+            canvas.words_in(canvas.ink.chalk, up(at), beside, &format!("{} mm", contour.bound_mm));
             taken.push(at);
         }
     }
@@ -90,7 +91,7 @@ fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
         says.push("?: a reading that does not fit the others.".to_owned());
     }
     for (i, text) in says.iter().enumerate() {
-        canvas.words(below, Align2::CENTER_TOP, vec2(0.0, 8.0 + 18.0 * i as f32), text);
+        canvas.words(below, Align2::CENTER_TOP, vec2(0.0, 8.0 + 24.0 * i as f32), text);
     }
 }
 
@@ -108,8 +109,7 @@ fn paint(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), corners: &
         let Some(at) = lit_mm(kept, *mark) else { continue };
         let next = measuring.contains(mark);
         let colour = if next { ink.chalk } else { ink.words };
-        let on = canvas.at(at.x, -at.y);
-        canvas.painter.circle_filled(on, if next { 6.0 } else { 3.0 }, colour);
+        canvas.dot(up(at), if next { 6.0 } else { 3.0 }, colour);
         canvas.words(up(at), Align2::LEFT_CENTER, vec2(7.0, -9.0), &mark.to_string());
     }
     let doubted = |reading: &Reading| {

@@ -4,9 +4,13 @@ use egui::{Id, Key, Modifiers, Response, RichText, TextEdit, Ui};
 
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
-use crate::bench::paper::Entry;
+use crate::bench::paper::{Entry, Form, listed};
+use crate::bench::plain::plainly;
 pub use crate::remark::sentence_case;
 use crate::remark::{Remark, Weight};
+
+/// Where what belongs to the field that has the focus ends: its id, and the level on screen.
+const ENDS: &str = "where the field ends";
 
 /// What a field asks for.
 pub struct Asked<'a> {
@@ -16,7 +20,7 @@ pub struct Asked<'a> {
     pub name: &'a str,
     /// How it is taken, or what it means; may be empty.
     pub how: &'a str,
-    /// What stands in it while nothing is typed.
+    /// What is in force while nothing is typed; an example of what could be belongs to `how`.
     pub hint: String,
     /// Whether the garment can't be drafted without it.
     pub needed: bool,
@@ -24,6 +28,11 @@ pub struct Asked<'a> {
 
 /// Width of a field, in points: room for `1 yd 16 1/2 in`, and for a name.
 pub const WIDTH: f32 = 170.0;
+
+/// What the house takes while nothing is typed, as it stands in the field.
+pub fn house(value: &str) -> String {
+    format!("{value} (house)")
+}
 
 /// Shows a field of the order.
 pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
@@ -38,6 +47,7 @@ pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
     if response.changed() {
         bench.write(&asked.entry, &written);
     }
+    list_left(bench, &asked.entry, &response, &written);
     left(ui, bench, &response);
     if !asked.how.is_empty() {
         aside(ui, &sentence(asked.how));
@@ -49,7 +59,53 @@ pub fn field(ui: &mut Ui, bench: &mut Bench, asked: &Asked<'_>) {
     } else {
         said.iter().for_each(|remark| say(ui, remark));
     }
+    ends(ui, &response);
     ui.add_space(6.0);
+}
+
+/// Lengths with commas between them become a list when their field is left: not before, or they would be written over under
+/// her hand.
+pub fn list_left(bench: &mut Bench, entry: &Entry, response: &Response, written: &str) {
+    let list = (entry.form == Form::List && response.lost_focus()).then(|| listed(written)).flatten();
+    if let Some(list) = list.filter(|list| bench.paper().with(entry, list) != *bench.paper()) {
+        bench.write(entry, &list);
+    }
+}
+
+/// All that belongs to a field ends here: it comes into sight with it.
+pub fn ends(ui: &Ui, response: &Response) {
+    if holds_keys(ui, response) {
+        ui.data_mut(|data| data.insert_temp(Id::unique(ENDS), (response.id, ui.cursor().min.y)));
+    }
+}
+
+/// The place of a field with all that belongs to it, as far as that was told by [`ends`].
+pub fn whole(ui: &Ui, field: Id, rect: egui::Rect) -> egui::Rect {
+    let end: Option<(Id, f32)> = ui.data(|data| data.get_temp(Id::unique(ENDS)));
+    let end = end.filter(|(id, _)| *id == field).map_or(rect.max.y, |(_, y)| y);
+    egui::Rect::from_min_max(rect.min, egui::pos2(rect.max.x, rect.max.y.max(end)))
+}
+
+/// What a clicker does in the field `at` of these: page down goes on to the next, page up back. Whether she went on past the
+/// last.
+pub fn clicker(ui: &Ui, fields: &[Id], at: usize) -> bool {
+    // Taken out of the input: the next field has the focus in this very look, and must not pass it on again.
+    let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let (on, back) = (taken(Key::PageDown), taken(Key::PageUp));
+    let next = if on {
+        at.checked_add(1)
+    } else if back {
+        at.checked_sub(1)
+    } else {
+        None
+    };
+    match next.and_then(|next| fields.get(next)) {
+        Some(next) => {
+            ui.memory_mut(|memory| memory.request_focus(*next));
+            false
+        }
+        None => on,
+    }
 }
 
 /// A name on the left and what it names on the right, told to a screen reader as belonging together.
@@ -124,8 +180,8 @@ pub fn sign(ink: &Ink, weight: Weight) -> (&'static str, egui::Color32) {
     }
 }
 
-/// A remark as a sentence of its own.
+/// A remark as a sentence of its own, in the words of the page.
 pub fn sentence(text: &str) -> String {
-    let cased = sentence_case(text);
+    let cased = sentence_case(&plainly(text));
     if cased.ends_with(['.', '?', '!']) { cased } else { format!("{cased}.") }
 }

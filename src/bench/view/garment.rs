@@ -4,7 +4,7 @@
 use egui::Ui;
 
 use super::choice::{KIND, Words, choice, chosen, plainly};
-use super::field::{Asked, aside, field, sentence_case};
+use super::field::{Asked, aside, field, house, sentence_case};
 use super::heading;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
@@ -31,8 +31,8 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     choice(ui, bench, &KIND, ("kind", ""), &kinds);
     let (kind, style) = chosen(bench);
     let from = format!("{} to the finished hem", kind.facts().from);
-    let hint = "cm or in".to_owned();
-    field(ui, bench, &Asked { entry: LENGTH, name: "length", how: &from, hint, needed: true });
+    let from = format!("{from}, such as 104 cm or 41 in");
+    field(ui, bench, &Asked { entry: LENGTH, name: "length", how: &from, hint: String::new(), needed: true });
     choices(ui, bench, kind);
     rules(ui, bench, kind, &style);
     fitting(ui, bench, kind);
@@ -70,7 +70,7 @@ fn left_over(entry: Entry, name: &str) -> Asked<'_> {
 
 fn rules(ui: &mut Ui, bench: &mut Bench, kind: Kind, style: &Style) {
     heading(ui, "House rules");
-    aside(ui, "Each stands at the house's own value until you write another for this order.");
+    aside(ui, "Each stands at the house's own value, in grey, until you write another for this order.");
     ui.add_space(4.0);
     let all = GARMENTS.iter().flat_map(Garment::rules).collect();
     of_section(ui, bench, "rules", (Garment::of(kind).rules_for(style), all));
@@ -100,8 +100,8 @@ fn of_section(
     let system = bench.work().order.as_ref().map_or(System::Metric, |order| order.system);
     for rule in &in_force {
         let hint = match rule.default {
-            Default::LengthMm(mm) => system.show(mm),
-            Default::Number(number) => number.to_string(),
+            Default::LengthMm(mm) => house(&system.show(mm)),
+            Default::Number(number) => house(&number.to_string()),
         };
         let name = rule.key.replace('_', " ");
         let entry = rule_entry(section, rule);

@@ -11,7 +11,7 @@ use crate::lay::{Fold, Lay};
 /// What is said while the pieces are being laid.
 pub const LAYING: &str = "Laying the pieces \u{2026}";
 
-/// Shows the lay; while the pieces are being laid, the one before, faintly.
+/// Shows the lay; while the pieces are being laid, each as it is now where it lay before, faintly.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let Some((laid, of_now)) = bench.laid() else {
         let [name, words] = match bench.is_laying() {
@@ -26,9 +26,6 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let name = name_of(lay);
     let name = if of_now { name } else { format!("{LAYING} Before it was: {name}") };
     canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| {
-        if !of_now {
-            canvas.words([0.0, 0.0], Align2::LEFT_CENTER, vec2(0.0, 12.0), LAYING);
-        }
         paint(canvas, lay, of_now);
     });
 }

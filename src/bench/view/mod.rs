@@ -10,8 +10,10 @@ mod cut;
 mod draft;
 mod drawing;
 mod errors;
+mod falls;
 mod field;
 mod garment;
+mod labels;
 mod laid;
 mod motifs;
 mod open;
@@ -23,8 +25,9 @@ mod screens;
 mod shorter;
 mod staged;
 mod table;
+mod told;
 
-use egui::{CentralPanel, Frame, Id, Margin, Panel, RichText, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Id, Margin, Panel, RichText, ScrollArea, Ui, Vec2};
 
 use super::look;
 use super::model::{Bench, Step};
@@ -43,6 +46,10 @@ const CHECKS_SHARE: f32 = 0.27;
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
     look::follow(ui.ctx(), bench.habits.dark, bench.habits.text_percent);
     bar::keys(ui, bench);
+    if bench.step != Step::Table {
+        bench.measuring = None;
+        bench.settle_proof();
+    }
     dropped(ui, bench);
     let margin = |x, y| Frame::new().fill(ui.visuals().panel_fill).inner_margin(Margin::symmetric(x, y));
     let (wide, tall, side) = (margin(12, 8), margin(12, 4), margin(12, 8));
@@ -50,7 +57,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     Panel::top("way").frame(tall).show(ui, |ui| bar::way(ui, bench));
     let width = (ui.available_width() * ASKED_SHARE).clamp(ASKED[0], ASKED[1]);
     Panel::left("asked").frame(side).resizable(false).exact_size(width).show(ui, |ui| {
-        ScrollArea::vertical().id_salt(bench.step as u8).auto_shrink([false, false]).show(ui, |ui| {
+        ScrollArea::vertical().id_salt(bench.step as u8).animated(false).auto_shrink([false, false]).show(ui, |ui| {
             asked(ui, bench);
             follow_focus(ui);
         });
@@ -64,20 +71,25 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     CentralPanel::default().frame(side).show(ui, |ui| seen(ui, bench));
 }
 
-/// Brings what has just taken the focus into sight, when it is on this page. What she scrolls away later stays away.
+/// Brings what has the focus into sight, with what is said under it, when it is on this page: as it takes the focus, and when
+/// what is said above or under it moves it or makes it longer. What she scrolls away herself stays away.
 fn follow_focus(ui: &Ui) {
     let followed = ui.scope_id().with("followed");
-    let focused = ui.memory(|memory| memory.focused()).and_then(|id| ui.ctx().read_response(id));
-    let now = focused.as_ref().map(|response| response.id);
-    if ui.data(|data| data.get_temp::<Option<Id>>(followed)).flatten() == now {
+    // Looked up and not read: to read a response is to ask whether a click elsewhere takes the focus away.
+    let look_up = |id| ui.ctx().viewport(|viewport| viewport.this_pass.widgets.get(id).copied());
+    let focused = ui.memory(|memory| memory.focused()).and_then(look_up);
+    let page = ui.min_rect();
+    let on_page = |it: &egui::WidgetRect| it.layer_id == ui.layer_id() && page.contains(it.rect.center());
+    let whole = focused.filter(on_page).map(|it| (it.id, field::whole(ui, it.id, it.rect)));
+    // Where it is on the page, to the point, however that is scrolled.
+    let now = whole.map(|(id, rect)| (id, (rect.min - page.min).round(), rect.size().round()));
+    if ui.data(|data| data.get_temp::<Option<(Id, Vec2, Vec2)>>(followed)).flatten() == now {
         return;
     }
     ui.data_mut(|data| data.insert_temp(followed, now));
-    let Some(response) = focused else { return };
-    let on_page = response.layer_id == ui.layer_id() && ui.min_rect().contains(response.rect.center());
-    // It can be pointed at only where it is seen; what lies outside the page, even in part, can't be pointed at whole.
-    if on_page && !response.interact_rect.contains_rect(response.rect) {
-        ui.scroll_to_rect(response.rect, None);
+    let seen = ui.clip_rect().y_range();
+    if let Some((_, rect)) = whole.filter(|(_, rect)| !(seen.contains(rect.min.y) && seen.contains(rect.max.y))) {
+        ui.scroll_to_rect(rect, None);
     }
 }
 
@@ -93,6 +105,9 @@ fn asked(ui: &mut Ui, bench: &mut Bench) {
 }
 
 fn seen(ui: &mut Ui, bench: &mut Bench) {
+    if let Some(own) = bench.own_screen.filter(|_| bench.numbering) {
+        return screens::numeral(ui, bench, own);
+    }
     match bench.step {
         Step::Client | Step::Garment | Step::Draft => drawing::show(ui, bench),
         Step::Cloth => cloth_seen(ui, bench),
@@ -105,9 +120,9 @@ fn seen(ui: &mut Ui, bench: &mut Bench) {
 fn cloth_seen(ui: &mut Ui, bench: &mut Bench) {
     motifs::choose(ui, bench);
     match bench.motifs.showing {
-        Showing::Folded => pinned::show(ui, bench),
-        Showing::Open => open::show(ui, bench),
-        Showing::Sewn => open::sewn(ui, bench),
+        Showing::Folded => told::below(ui, bench, pinned::show),
+        Showing::Open => told::below(ui, bench, open::show),
+        Showing::Sewn => told::below(ui, bench, |ui, bench| open::sewn(ui, bench)),
         Showing::Photo => photo::show(ui, bench),
     }
 }

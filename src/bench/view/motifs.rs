@@ -3,14 +3,15 @@
 
 use egui::{Id, RichText, TextEdit, Ui};
 
-use super::field::{Asked, aside, field, left, say, sentence, sentence_case};
+use super::falls::in_words;
+use super::field::{Asked, aside, field, house, left, list_left, say, sentence};
 use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::motifs::{CORNERS, ENDS, PHOTO, Showing};
 use crate::bench::paper::{Entry, Form};
 use crate::bench::pinning::place_of;
-use crate::motif::falls::{met, out_of_step_mm};
+use crate::motif::falls::out_of_step_mm;
 use crate::motif::open::spread;
 use crate::order::ROOM;
 
@@ -26,8 +27,8 @@ const SHOWN: [(Showing, &str); 4] = [
 const FIRST_MARKS: [[f64; 2]; 4] = [[0.2, 0.8], [0.8, 0.8], [0.8, 0.2], [0.2, 0.2]];
 
 /// How a place is written.
-const KEPT_HOW: &str = "A place for a piece: from the cut end, from the near edge, for each one of it that is kept. Or drag \
-                        the piece. The others are laid around it.";
+const KEPT_HOW: &str = "A place for a piece: from the cut end, from the near edge, for each one of it that is kept, such as \
+                        40 cm, 12 cm. Or drag the piece. The others are laid around it.";
 
 /// How pieces are moved in a lay that is kept.
 const AS_KEPT: &str = "The pieces lie as they are kept. Drag one to move it in that lay; the others stay. To have them laid \
@@ -61,6 +62,7 @@ pub fn list(ui: &mut Ui, bench: &mut Bench, entry: &Entry, name: &str, how: &str
     if response.changed() {
         bench.write(entry, &written);
     }
+    list_left(bench, entry, &response, &written);
     left(ui, bench, &response);
     aside(ui, how);
     let said: Vec<_> = bench.work().about(&entry.field()).cloned().collect();
@@ -70,7 +72,7 @@ pub fn list(ui: &mut Ui, bench: &mut Bench, entry: &Entry, name: &str, how: &str
 
 fn photo(ui: &mut Ui, bench: &mut Bench) {
     let plain = |entry, name, how, hint: &str| Asked { entry, name, how, hint: hint.to_owned(), needed: false };
-    field(ui, bench, &plain(PHOTO, "photo", "a picture file of the open cloth, beside the order", "print.jpg"));
+    field(ui, bench, &plain(PHOTO, "photo", "the name of a picture of the open cloth, in the folder of the order", ""));
     if bench.photo_path().is_none() {
         return;
     }
@@ -96,19 +98,19 @@ fn photo(ui: &mut Ui, bench: &mut Bench) {
     if !bench.paper().written(&CORNERS).is_empty() {
         let how = "Lower left, lower right, upper right, upper left, in pixels; or drag them in the photo.";
         list(ui, bench, &CORNERS, "Corners", how);
-        field(ui, bench, &plain(two("size", 0), "rectangle along", "along the selvedge", "30 cm"));
-        field(ui, bench, &plain(two("size", 1), "rectangle across", "across the cloth", "20 cm"));
+        field(ui, bench, &plain(two("size", 0), "rectangle along", "along the selvedge, such as 30 cm", ""));
+        field(ui, bench, &plain(two("size", 1), "rectangle across", "across the cloth", ""));
     }
     if !bench.paper().written(&ENDS).is_empty() {
         let how = "Of something measured, in a photo from straight above; in pixels, or drag them in the photo.";
         list(ui, bench, &ENDS, "Ends", how);
-        field(ui, bench, &plain(Entry::text("photo", "length"), "between them", "", "30 cm"));
+        field(ui, bench, &plain(Entry::text("photo", "length"), "between them", "such as 30 cm", ""));
     }
     let along = "where the first corner, or the photo's lower left, lies from the cut end";
-    field(ui, bench, &plain(two("at", 0), "begins along", along, "0 cm"));
-    field(ui, bench, &plain(two("at", 1), "begins across", "and from the selvedge", "0 cm"));
+    field(ui, bench, &plain(two("at", 0), "begins along", along, "0 cm (house)"));
+    field(ui, bench, &plain(two("at", 1), "begins across", "and from the selvedge", "0 cm (house)"));
     let askew = "how far the cloth is turned in the photo, from along towards across";
-    field(ui, bench, &plain(Entry::text("photo", "slant"), "slant", askew, "0 deg"));
+    field(ui, bench, &plain(Entry::text("photo", "slant"), "slant", askew, "0 deg (house)"));
     if let Some(print) = bench.print().cloned() {
         let remarks = print.map_or_else(|refusal| refusal.remarks, |told| told.remarks);
         remarks.iter().for_each(|remark| say(ui, remark));
@@ -139,10 +141,10 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
             continue;
         }
         let (entry, name, how, hint) = match kept {
-            true => (place_of(piece), format!("{piece} kept at"), "", "[\"40 cm\", \"12 cm\"]"),
+            true => (place_of(piece), format!("{piece} kept at"), "", ""),
             false => {
                 let how = "so far on along its length, towards the hem; or drag it on the open cloth";
-                (Entry::text("lay", piece), format!("{piece} lies"), how, "0 mm")
+                (Entry::text("lay", piece), format!("{piece} lies"), how, "0 mm (house)")
             }
         };
         field(ui, bench, &Asked { entry, name: &name, how, hint: hint.to_owned(), needed: false });
@@ -152,9 +154,9 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
         ui.add_space(6.0);
     }
     let how = "added to every length, so that a piece can still be moved at the table";
-    let hint = "0 mm".to_owned();
+    let hint = house("0 mm");
     field(ui, bench, &Asked { entry: Entry::text("lay", ROOM), name: "room", how, hint, needed: false });
-    let said: Vec<_> = bench.work().about("lay").cloned().chain(bench.motifs.hindered.clone()).collect();
+    let said: Vec<_> = bench.work().about("lay").cloned().collect();
     said.iter().for_each(|remark| say(ui, remark));
 }
 
@@ -166,15 +168,10 @@ fn falls(ui: &mut Ui, bench: &Bench) {
         aside(ui, "Write the repeat along, and it is said here what falls on bust, waist and hem.");
         return;
     };
-    let begins_mm = bench.work().order.as_ref().and_then(|order| order.photo).map_or(0.0, |photo| photo.at_mm[0]);
     let spreads = spread(&laid.lay);
     let show = |mm: f64| laid.lay.system.show(mm);
-    let mut lines = Vec::new();
-    for spread in spreads.iter().filter(|spread| !spread.levels.is_empty()) {
-        let levels = met(spread, repeat_mm, begins_mm);
-        let levels: Vec<String> = levels.iter().map(|met| format!("{} {}", met.level, show(met.into_mm))).collect();
-        lines.push(format!("{}, so far into a repeat: {}", sentence_case(spread.name), levels.join(", ")));
-    }
+    let with_levels = spreads.iter().filter(|spread| !spread.levels.is_empty());
+    let mut lines: Vec<String> = with_levels.filter_map(|spread| in_words(bench, &laid.lay, spread)).collect();
     let named = |name: &str| spreads.iter().find(|spread| spread.name == name);
     if let (Some(one), Some(other)) = (named("back"), named("front"))
         && let Some(off_mm) = out_of_step_mm(one, other, repeat_mm)

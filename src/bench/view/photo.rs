@@ -32,7 +32,8 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
         let nearest = (0..marks.len()).min_by(|a, b| off(&marks[*a]).total_cmp(&off(&marks[*b])))?;
         (off(&marks[nearest]) < 2.0 * hand).then_some(nearest)
     };
-    let hold = canvas_with_grips(ui, &name, [[0.0, 0.0], size], near, |canvas| paint(canvas, &texture, size, &marks));
+    let hold =
+        canvas_with_grips(ui, &name, [[0.0, 0.0], size], near, |canvas, _| paint(canvas, &texture, size, &marks));
     let Some(hold) = hold else { return };
     let id = egui::Id::unique("where the mark was taken hold of");
     if hold.taken {

@@ -1,8 +1,9 @@
 //! The screens: listed by name and size, told apart by a numeral thrown on each, with what speaks against one.
 
-use egui::Ui;
+use egui::{Align2, FontId, Sense, Ui, WidgetInfo, accesskit::Role, vec2};
 
 use super::field::aside;
+use crate::bench::look::Ink;
 use crate::bench::model::{Bench, ScreenHere, Step};
 
 /// Chooses the projector's screen.
@@ -28,12 +29,12 @@ pub fn choose(ui: &mut Ui, bench: &mut Bench) {
         bench.throwing_grid = false;
     }
     if let Some(screen) = bench.chosen_screen().cloned() {
-        warn(ui, bench, &screen);
+        warn(ui, &screen);
     }
 }
 
 /// What speaks against throwing on a screen.
-fn warn(ui: &mut Ui, bench: &Bench, screen: &ScreenHere) {
+fn warn(ui: &mut Ui, screen: &ScreenHere) {
     use crate::remark::Remark;
     if screen.scale_percent != 100 {
         super::field::say(
@@ -43,17 +44,18 @@ fn warn(ui: &mut Ui, bench: &Bench, screen: &ScreenHere) {
             ),
         );
     }
-    if let Some(table) = &bench.table
-        && table.kept.table.picture_px != screen.size_px
-    {
-        let [width, height] = table.kept.table.picture_px;
-        super::field::say(
-            ui,
-            &Remark::doubt(format!(
-                "the table was measured at {width} x {height}, and this screen is {}",
-                screen.title
-            ))
-            .remedy("set the screen to that size, or measure the table again"),
-        );
-    }
+}
+
+/// The number of the screen that the bench is on, large, in place of the drawing: on that screen it can't fill all.
+pub fn numeral(ui: &mut Ui, bench: &Bench, own: usize) {
+    let title = bench.screens.get(own).map_or("", |screen| &screen.title);
+    let name = format!("This screen is number {}, {title}", own + 1);
+    let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    let (ink, rect) = (Ink::here(ui), response.rect);
+    painter.rect_filled(rect, 3.0, ink.sheet);
+    let large = FontId::proportional(rect.height().min(rect.width()) * 0.6);
+    painter.text(rect.center(), Align2::CENTER_CENTER, (own + 1).to_string(), large, ink.words);
+    let below = rect.center_bottom() - vec2(0.0, rect.height() * 0.06);
+    painter.text(below, Align2::CENTER_BOTTOM, title, FontId::proportional(17.0), ink.words);
 }

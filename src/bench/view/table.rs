@@ -1,12 +1,12 @@
 //! The table: which one lies here, how old and how far off; and the notebook in which another is read off the grid.
 
-use egui::{Id, Key, Modifiers, RichText, TextEdit, Ui};
+use egui::{Id, Key, RichText, TextEdit, Ui};
 
-use super::field::{WIDTH, arrive, aside, holds_keys, left, line, say, sentence};
+use super::field::{WIDTH, arrive, aside, clicker, ends, holds_keys, left, line, say, sentence};
 use super::heading;
 use crate::bench::age::ago;
 use crate::bench::look::Ink;
-use crate::bench::model::{Bench, Wish};
+use crate::bench::model::{Bench, Measured, Wish};
 use crate::bench::notebook::{By, LENS, Slot, Unit};
 use crate::bench::residual::residual_mm;
 use crate::calibrate::readings::Hang;
@@ -40,7 +40,7 @@ fn lying_here(ui: &mut Ui, bench: &Bench) {
         Some(fit) => fitted(ui, fit, &bench.today),
         None => aside(ui, "It was written by hand: how far off it is is not known."),
     }
-    if let Some(remark) = bench.distrust() {
+    for remark in bench.distrust().into_iter().chain(bench.misfit()) {
         say(ui, &remark);
     }
 }
@@ -103,18 +103,8 @@ fn hang(ui: &mut Ui, hang: &mut Hang) {
 }
 
 fn grid(ui: &mut Ui, bench: &mut Bench) {
-    let words = if bench.throwing_grid { "Take the grid off the table" } else { "Throw the grid on the table" };
-    let there = bench.chosen_screen().is_some();
-    let button = ui.add_enabled(there, egui::Button::new(words));
+    let button = throw(ui, bench, Measured::Anew);
     arrive(bench, &button);
-    if button.clicked() {
-        bench.throwing_grid = !bench.throwing_grid;
-        bench.measure_next = bench.throwing_grid;
-        bench.numbering = false;
-    }
-    if !there {
-        aside(ui, "Choose the projector's screen above; the grid is thrown on that one.");
-    }
     let how = match bench.notebook().by {
         By::Tape => "Lay the tape from the middle of one cross to the middle of the other.",
         By::Mat => "Read each cross off the mat: right of its zero, and away from you.",
@@ -122,33 +112,45 @@ fn grid(ui: &mut Ui, bench: &mut Bench) {
     aside(ui, &format!("{how} What you are to measure next is ringed on the table. Enter or page down goes on."));
 }
 
+/// The button that throws the grid to measure a table anew, or to prove the one that lies here, and takes it off again.
+pub fn throw(ui: &mut Ui, bench: &mut Bench, measured: Measured) -> egui::Response {
+    let thrown = bench.throwing_grid && bench.measured == measured;
+    let words = match (thrown, measured) {
+        (true, _) => "Take the grid off the table",
+        (false, Measured::Anew) => "Throw the grid on the table",
+        (false, Measured::Proof) => "Throw the grid to prove the table",
+    };
+    let there = bench.chosen_screen().is_some();
+    let button = ui.add_enabled(there, egui::Button::new(words));
+    if button.clicked() {
+        bench.throwing_grid = !thrown;
+        bench.measured = measured;
+        bench.measure_next = bench.throwing_grid;
+        bench.numbering = false;
+    }
+    if !there {
+        aside(ui, "Choose the projector's screen above; the grid is thrown on that one.");
+    }
+    button
+}
+
 fn readings(ui: &mut Ui, bench: &mut Bench) {
     let slots = bench.notebook().slots();
+    let fields: Vec<Id> = slots.iter().map(|slot| field_id(*slot)).collect();
     let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| told.value.clone());
     let mut measuring = None;
     for (i, slot) in slots.iter().enumerate() {
         let response = reading(ui, bench, *slot, solved.as_ref());
-        if bench.measure_next && bench.notebook().typed(*slot).is_empty() {
+        let is_next = bench.measure_next && bench.measured == Measured::Anew;
+        if is_next && bench.notebook().typed(*slot).is_empty() {
             bench.measure_next = false;
             response.request_focus();
         }
         if holds_keys(ui, &response) {
             measuring = Some(*slot);
-            // Taken out of the input: the next field has the focus in this very look, and must not pass it on again.
-            let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
-            let (on, back) = (taken(Key::PageDown), taken(Key::PageUp));
-            let next = if on {
-                i.checked_add(1)
-            } else if back {
-                i.checked_sub(1)
-            } else {
-                None
-            };
-            match next.and_then(|next| slots.get(next)) {
-                Some(next) => ui.memory_mut(|memory| memory.request_focus(field_id(*next))),
-                // The last one is done with too.
-                None if on => bench.ask_to_solve(),
-                None => {}
+            bench.measured = Measured::Anew;
+            if clicker(ui, &fields, i) {
+                bench.ask_to_solve();
             }
         }
     }
@@ -203,6 +205,7 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
     if let Some(fit) = solved.and_then(|kept| kept.fit.as_ref()) {
         of_the_fit(ui, slot, fit, holds_keys(ui, &response));
     }
+    ends(ui, &response);
     response
 }
 

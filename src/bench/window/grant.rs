@@ -91,8 +91,12 @@ impl Host<'_> {
     /// Saves the order, and the lay that is kept of it where that has changed; over nothing that another program wrote.
     fn save(&mut self, path: &Path) -> Result<(), Refusal> {
         self.bench.may_save(path, self.desk.found(path)?.as_deref())?;
+        let saves_lay = self.bench.saves_lay(path);
+        if saves_lay {
+            self.bench.may_save_lay(path, self.desk.lay_of(path)?.as_deref())?;
+        }
         self.desk.save(path, self.bench.paper().text())?;
-        if self.bench.saves_lay(path) {
+        if saves_lay {
             self.desk.keep_lay(path, self.bench.kept_lay())?;
         }
         self.bench.saved(path);

@@ -6,6 +6,8 @@
 mod around;
 mod grant;
 mod pane;
+#[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
+mod plugged;
 mod signs;
 
 use std::path::PathBuf;
@@ -56,6 +58,8 @@ enum Call {
     Flat(Recipe, Told<Arc<Print>>),
     /// The end of a cutting session: what it said, or why it failed.
     Ended(Result<String, String>),
+    /// A screen was plugged in, taken off, or set to another size.
+    Screens,
 }
 
 impl From<accesskit_winit::Event> for Call {
@@ -73,6 +77,10 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
     let mut bench = Bench::new(desk.habits(), desk.kept());
     bench.today = desk.today();
     files.iter().for_each(|file| bench.wish(Wish::Open(file.clone())));
+    #[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
+    let proxy = event_loop.create_proxy();
+    #[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
+    plugged::watch(move || proxy.send_event(Call::Screens).is_ok());
     let mut host = Host {
         desk,
         bench,
@@ -136,6 +144,8 @@ impl ApplicationHandler<Call> for Host<'_> {
                 next.into_iter().for_each(|errand| self.send(errand));
             }
             Call::Flat(recipe, print) => self.bench.take_print(recipe, print),
+            // They are asked for anew at every look.
+            Call::Screens => {}
             Call::Ended(how) => {
                 self.bench.cutting = false;
                 self.bench.cutting_at = None;
@@ -260,18 +270,18 @@ impl Host<'_> {
     fn draw(&mut self, event_loop: &ActiveEventLoop) -> Result<(), Refusal> {
         let Some(pane) = &mut self.pane else { return Ok(()) };
         self.bench.screens = screens(event_loop);
-        let before = self.bench.measuring;
+        let own = pane.window().current_monitor();
+        self.bench.own_screen = own.and_then(|own| event_loop.available_monitors().position(|it| it == own));
+        let before = (self.bench.measuring, self.bench.measured);
         let bench = &mut self.bench;
         pane.draw(|ui| view::show(ui, bench))?;
-        let own = pane.window().current_monitor();
-        let own = own.and_then(|own| event_loop.available_monitors().position(|monitor| monitor == own));
         self.carry_out();
-        if signs::follow(&mut self.signs, &self.bench, own, event_loop)?
+        if signs::follow(&mut self.signs, &self.bench, event_loop)?
             && let Some(pane) = &self.pane
         {
             pane.window().focus_window();
         }
-        if self.bench.measuring != before {
+        if (self.bench.measuring, self.bench.measured) != before {
             self.signs.iter_mut().for_each(|sign| sign.pane().window().request_redraw());
         }
         if self.bench.to_keep() != self.kept {

@@ -9,7 +9,7 @@ use winit::window::{Fullscreen, Window, WindowId};
 
 use super::pane::Pane;
 use crate::bench::model::Bench;
-use crate::calibrate::picture;
+use crate::calibrate::{Grid, picture};
 use crate::remark::Refusal;
 
 /// What is thrown on a screen.
@@ -26,23 +26,22 @@ pub struct Thrown {
     sign: Sign,
     screen: usize,
     pane: Pane,
-    grid: Option<(TextureHandle, [u32; 2])>,
+    grid: Option<Loaded>,
 }
 
-/// Brings the signs to what the bench wants: `own` is the screen that the bench itself is on, which gets no numeral.
+/// The picture of a grid, with what it is of.
+type Loaded = (TextureHandle, ([u32; 2], Grid));
+
+/// Brings the signs to what the bench wants: on the screen that the bench itself is on it shows the numeral in its own window.
 /// Whether windows were opened.
 ///
 /// # Errors
 /// When nothing can draw on a screen.
-pub fn follow(
-    thrown: &mut Vec<Thrown>,
-    bench: &Bench,
-    own: Option<usize>,
-    event_loop: &ActiveEventLoop,
-) -> Result<bool, Refusal> {
+pub fn follow(thrown: &mut Vec<Thrown>, bench: &Bench, event_loop: &ActiveEventLoop) -> Result<bool, Refusal> {
     let mut wanted = Vec::new();
     if bench.numbering {
-        wanted.extend((0..bench.screens.len()).filter(|i| Some(*i) != own).map(|i| (i, Sign::Numeral(i + 1))));
+        let others = (0..bench.screens.len()).filter(|i| Some(*i) != bench.own_screen);
+        wanted.extend(others.map(|i| (i, Sign::Numeral(i + 1))));
     }
     let chosen = bench.screens.iter().position(|screen| Some(&screen.title) == bench.screen.as_ref());
     if let Some(i) = chosen.filter(|_| bench.throwing_grid) {
@@ -94,7 +93,7 @@ impl Thrown {
             ui.painter().rect_filled(whole, 0.0, Color32::BLACK);
             match sign {
                 Sign::Numeral(number) => numeral(ui, whole, number, bench),
-                Sign::Grid if size_px == bench.notebook().picture_px => marks(ui, grid, bench),
+                Sign::Grid if size_px == bench.thrown_grid().0 => marks(ui, grid, bench),
                 Sign::Grid => other_size(ui, whole, size_px, bench),
             }
         })
@@ -112,13 +111,13 @@ fn numeral(ui: &Ui, whole: Rect, number: usize, bench: &Bench) {
 }
 
 /// The grid, and a ring round what is to be measured next.
-fn marks(ui: &Ui, loaded: &mut Option<(TextureHandle, [u32; 2])>, bench: &Bench) {
-    let notebook = bench.notebook();
-    let size_px = notebook.picture_px;
-    if loaded.as_ref().is_none_or(|(_, size)| *size != size_px) {
-        let picture = picture::draw(size_px, &notebook.grid());
+fn marks(ui: &Ui, loaded: &mut Option<Loaded>, bench: &Bench) {
+    let thrown = bench.thrown_grid();
+    let (size_px, grid) = &thrown;
+    if loaded.as_ref().is_none_or(|(_, of)| *of != thrown) {
+        let picture = picture::draw(*size_px, grid);
         let image = ColorImage::from_gray(size_px.map(|side| side as usize), &picture.light);
-        *loaded = Some((ui.ctx().load_texture("grid", image, TextureOptions::NEAREST), size_px));
+        *loaded = Some((ui.ctx().load_texture("grid", image, TextureOptions::NEAREST), thrown.clone()));
     }
     let per_point = ui.ctx().pixels_per_point();
     let point = |px: f32| px / per_point;
@@ -127,7 +126,6 @@ fn marks(ui: &Ui, loaded: &mut Option<(TextureHandle, [u32; 2])>, bench: &Bench)
         let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(size[0], size[1]));
         ui.painter().image(texture.id(), rect, Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0)), Color32::WHITE);
     }
-    let grid = notebook.grid();
     let next: Vec<_> = bench.measuring.into_iter().flat_map(|slot| slot.marks()).filter_map(|m| grid.px(m)).collect();
     let at: Vec<_> = next.iter().map(|px| pos2(point(px.x as f32), point(px.y as f32))).collect();
     let radius = point(size_px[1] as f32 * 0.045);
@@ -141,7 +139,7 @@ fn marks(ui: &Ui, loaded: &mut Option<(TextureHandle, [u32; 2])>, bench: &Bench)
 }
 
 fn other_size(ui: &Ui, whole: Rect, size_px: [u32; 2], bench: &Bench) {
-    let [width, height] = bench.notebook().picture_px;
+    let [width, height] = bench.thrown_grid().0;
     let text = format!(
         "This window has {} x {} pixels, and the grid is for {width} x {height}.\nSet the screen to that size, or choose it again.",
         size_px[0], size_px[1]
