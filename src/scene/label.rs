@@ -38,7 +38,7 @@ struct Held {
 }
 
 /// An upright box on the cloth.
-type Box = [Point<Cloth>; 2];
+type Around = [Point<Cloth>; 2];
 
 /// The labels of a stage. With a lit shape, one that would lie across the edge is left out, because nothing may blur
 /// the edge that is cut along.
@@ -62,16 +62,16 @@ pub fn labels(stage: &Stage, view: &View) -> Vec<Letters<Cloth>> {
 
 /// What labels keep clear of: lines, each with the box around it, and labels that stand already.
 struct Full<'s> {
-    lines: Vec<(&'s Line, Box)>,
-    labels: Vec<Box>,
-    whole: Box,
+    lines: Vec<(&'s Line, Around)>,
+    labels: Vec<Around>,
+    whole: Around,
 }
 
 impl<'s> Full<'s> {
     fn of(lines: &[&'s Line]) -> Self {
         let none = [Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY)];
         let around = |line: &Line| line.points.iter().fold(none, |[low, high], p| [low.min(*p), high.max(*p)]);
-        let lines: Vec<(&Line, Box)> = lines.iter().map(|line| (*line, around(line))).collect();
+        let lines: Vec<(&Line, Around)> = lines.iter().map(|line| (*line, around(line))).collect();
         let whole = lines.iter().fold(none, |[low, high], (_, [a, b])| [low.min(*a), high.max(*b)]);
         Self { lines, labels: Vec::new(), whole }
     }
@@ -87,7 +87,7 @@ impl<'s> Full<'s> {
         }
         let blocks: Vec<Vec<String>> = (1..=MOST_LINES).map(|count| split(text, count)).collect();
         let room = view.lit_cloth(self.whole[1]);
-        let is_lit = |[low, high]: Box| room.contains(low) && room.contains(high);
+        let is_lit = |[low, high]: Around| room.contains(low) && room.contains(high);
         let usual = (&blocks[0], &places[0], usual_mm);
         let sizes = SIZES.into_iter().map(|share| share * usual_mm);
         let (blocks_of, held_of) = (&blocks, &places);
@@ -105,11 +105,11 @@ impl<'s> Full<'s> {
         Some(held.letters(block, cap_mm, view))
     }
 
-    fn is_clear(&self, [low, high]: Box, cap_mm: f64) -> bool {
+    fn is_clear(&self, [low, high]: Around, cap_mm: f64) -> bool {
         let off = Vector::new(CLEAR, CLEAR) * cap_mm;
         let around = [low - off, high + off];
-        let apart = |[a, b]: &Box| a.x > around[1].x || b.x < around[0].x || a.y > around[1].y || b.y < around[0].y;
-        let free_of = |(line, its): &(&Line, Box)| {
+        let apart = |[a, b]: &Around| a.x > around[1].x || b.x < around[0].x || a.y > around[1].y || b.y < around[0].y;
+        let free_of = |(line, its): &(&Line, Around)| {
             apart(its) || line.points.windows(2).all(|side| !crosses(around, [side[0], side[1]]))
         };
         self.labels.iter().all(apart) && self.lines.iter().all(free_of)
@@ -117,7 +117,7 @@ impl<'s> Full<'s> {
 }
 
 /// Whether a line comes into a box (Liang and Barsky, 1984).
-fn crosses([low, high]: Box, [from, to]: [Point<Cloth>; 2]) -> bool {
+fn crosses([low, high]: Around, [from, to]: [Point<Cloth>; 2]) -> bool {
     let along = to - from;
     let mut span = [0.0_f64, 1.0];
     for (p, q) in
@@ -195,7 +195,7 @@ fn places(line: &Line, cap_mm: f64) -> Vec<Held> {
 
 impl Held {
     /// The box around lines of text.
-    fn around(&self, lines: &[String], cap_mm: f64, view: &View) -> Box {
+    fn around(&self, lines: &[String], cap_mm: f64, view: &View) -> Around {
         let long = lines.iter().map(|line| width_mm(line, cap_mm)).fold(0.0, f64::max);
         let deep = cap_mm * (1.0 + LEADING * (lines.len() - 1) as f64);
         let sideways = matches!(view.reads_cloth(), Side::Right | Side::Left);
