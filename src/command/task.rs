@@ -110,9 +110,9 @@ pub fn table(path: &Path) -> Result<KeptTable, Refusal> {
 }
 
 impl Drafted {
-    /// Prints the checks that failed.
+    /// Prints the checks that failed, each with its file.
     pub fn say_doubts(&self) {
-        self.draft.doubts().into_iter().for_each(|doubt| say(doubt, &self.source.file));
+        self.draft.doubts().into_iter().for_each(|doubt| say(doubt.file(&self.source.file), &self.source.file));
     }
 }
 
@@ -268,6 +268,21 @@ pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
 }
 
+/// What each order is called: by its client; where she has several of them, or none is named, by its file as well.
+pub fn titles(all: &[Drafted]) -> Vec<String> {
+    let name = |drafted: &Drafted| drafted.order.client.name.clone().unwrap_or_default();
+    let title = |drafted: &Drafted| {
+        let (own, file) = (name(drafted), Path::new(&drafted.source.file));
+        let stem = file.file_stem().map_or_else(|| drafted.source.file.clone(), |stem| stem.to_string_lossy().into());
+        match own.trim().is_empty() {
+            true => stem,
+            false if all.iter().filter(|other| name(other) == own).count() > 1 => format!("{own}, {stem}"),
+            false => own,
+        }
+    };
+    all.iter().map(title).collect()
+}
+
 /// Several orders as one thing to be laid: pieces are pinned as the first asks, the print meets as any asks, and a motif lies
 /// on each as its own order asks.
 pub fn together<'w>(all: &'w [Drafted], cloth: &'w Cloth) -> Wanted<'w> {
@@ -277,6 +292,7 @@ pub fn together<'w>(all: &'w [Drafted], cloth: &'w Cloth) -> Wanted<'w> {
     let first = all.first().map(|drafted| drafted.order.lay.clone()).unwrap_or_default();
     Wanted {
         garments: all.iter().map(|drafted| drafted.pieces.as_slice()).collect(),
+        names: if all.len() > 1 { titles(all) } else { Vec::new() },
         cloth,
         system: System::of_most(all.iter().map(|drafted| drafted.order.system)),
         asked: Asked { matching, motifs: all.iter().map(motif).collect(), ..first },

@@ -119,7 +119,7 @@ fn no_place_for_crosses(lay: &Lay, light_mm: [f64; 2]) -> Refusal {
     let remark = Remark::refusal(format!(
         "this lay is {} by {}, and only {} by {} are lit; no two places are left in its cloth where crosses would still \
          be there after what lies before them is cut",
-        show(lay.length_mm),
+        lay.along_in_words(lay.length_mm),
         show(lay.folded_width_mm),
         show(light_mm[0]),
         show(light_mm[1])
