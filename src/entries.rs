@@ -5,6 +5,7 @@
 
 mod find;
 mod lists;
+pub mod other;
 pub mod slip;
 
 use std::cell::RefCell;
@@ -91,7 +92,7 @@ impl<'t> Source<'t> {
     }
 
     /// Adds that something is missing. It is not told where a line could not be read, since it may stand there, nor
-    /// where it stands under a misspelt name.
+    /// where it stands under a misspelt name, or in a section that is itself at fault.
     pub fn missing(&self, remark: Remark) {
         self.missing.borrow_mut().push(remark);
     }
@@ -100,12 +101,14 @@ impl<'t> Source<'t> {
     pub fn faults(self) -> Vec<Remark> {
         let mut faults = self.faults.into_inner();
         let misspelt = self.misspelt.into_inner();
+        let faulty = faults.iter().filter_map(|remark| remark.place.field.clone());
+        let there: Vec<String> = misspelt.into_iter().chain(faulty).collect();
         let within = |field: &str, known: &String| field == known || field.starts_with(&format!("{known}."));
-        let is_misspelt = |remark: &Remark| {
-            remark.place.field.as_ref().is_some_and(|field| misspelt.iter().any(|known| within(field, known)))
+        let is_there = |remark: &Remark| {
+            remark.place.field.as_ref().is_some_and(|field| there.iter().any(|known| within(field, known)))
         };
         if self.unreadable.borrow().is_empty() {
-            faults.extend(self.missing.into_inner().into_iter().filter(|remark| !is_misspelt(remark)));
+            faults.extend(self.missing.into_inner().into_iter().filter(|remark| !is_there(remark)));
         }
         faults.sort_by_key(|remark| remark.place.line);
         let more = faults.len().saturating_sub(MOST_FAULTS);
@@ -162,7 +165,9 @@ impl<'s, 't> Entries<'s, 't> {
     /// Whether a fault was already found at one of its keys.
     pub fn has_fault_at(&self, key: &str) -> bool {
         let field = self.field(key);
-        self.source.faults.borrow().iter().any(|remark| remark.place.field.as_ref() == Some(&field))
+        let is_of =
+            |found: &String| found.strip_prefix(&field).is_some_and(|rest| rest.is_empty() || rest.starts_with('['));
+        self.source.faults.borrow().iter().any(|remark| remark.place.field.as_ref().is_some_and(is_of))
     }
 
     fn take(&mut self, key: &'static str) -> Option<Spanned<DeValue<'t>>> {
@@ -184,7 +189,8 @@ impl<'s, 't> Entries<'s, 't> {
             }
             other => {
                 let sentence = format!("{key} is a {}, not a section", kind(&other));
-                self.fault(key, line, sentence, format!("write [{}] on a line of its own", self.field(key)));
+                let once = if matches!(other, DeValue::Array(_)) { ", in single brackets" } else { "" };
+                self.fault(key, line, sentence, format!("write [{}] on a line of its own{once}", self.field(key)));
                 None
             }
         }

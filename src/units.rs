@@ -311,6 +311,16 @@ impl System {
         ((mm - NOISE_MM) / step_mm).ceil() * step_mm
     }
 
+    /// The longest length that [`System::show`] prints without rounding, and that is no longer.
+    pub fn at_most_mm(self, mm: f64) -> f64 {
+        -self.at_least_mm(-mm)
+    }
+
+    /// The length as [`System::show`] prints it, rounded down: what is allowed at most must be no more as it is written.
+    pub fn show_at_most(self, mm: f64) -> String {
+        self.show(self.at_most_mm(mm))
+    }
+
     /// The length one step finer than [`System::show`]: to the sixteenth of an inch, or to the tenth of a millimetre.
     pub fn show_fine(self, mm: f64) -> String {
         match self {

@@ -349,3 +349,66 @@ fn every_measurement_can_be_kept() {
     let text = new("Ann") + &measured(day("2026-11-02"), &all.collect());
     assert_eq!(read(&text).unwrap().value.sets[0].taken.len(), MEASURES.len());
 }
+
+/// Six singers' gowns lie shorter side by side than one after the other, without a search; every piece says whose it is, and two
+/// orders of one singer are told apart by their files.
+#[test]
+fn a_choir_lies_side_by_side_and_every_piece_says_whose_it_is() {
+    let desk = Desk::new();
+    let mut job = "[cloth]\nwidth = \"150 cm\"\n".to_owned();
+    for (i, bust) in ["88 cm", "92 cm", "94 cm", "96 cm", "98 cm", "100 cm"].into_iter().enumerate() {
+        // The last two are one singer's.
+        let name = ["Ann", "Bea", "Cleo", "Dora", "Eva", "Eva"][i];
+        let order = order(name, "2026-11-02", bust).replace("[rules]", "sleeve = \"short\"\n[rules]");
+        desk.write(&format!("gown-{i}.toml"), &order.replace("[garment]", "upper_arm = \"29 cm\"\n[garment]"));
+        job += &format!("[[order]]\nfile = \"gown-{i}.toml\"\n");
+    }
+    desk.write("job.toml", &job);
+    let value = desk.json(&["batch", "job.toml", "--out", "lay.svg"]);
+    let mm = |key: &str| value[key].as_f64().unwrap();
+    assert!(mm("cloth_used_mm") < mm("one_by_one_mm") && mm("side_by_side_mm") == mm("cloth_used_mm"), "{value}");
+    let titles: Vec<&str> =
+        value["orders"].as_array().unwrap().iter().map(|one| one["title"].as_str().unwrap()).collect();
+    assert_eq!(titles, ["Ann", "Bea", "Cleo", "Dora", "Eva, gown-4", "Eva, gown-5"]);
+    let placed = value["together"]["placed"].as_array().unwrap();
+    let (drawn, stages) = (desk.text("lay.svg"), titles.len());
+    for (i, title) in titles.iter().enumerate() {
+        let hers: Vec<&Value> = placed.iter().filter(|one| one["whose"] == **title).collect();
+        let per_order = placed.len() / stages;
+        assert!(hers.len() >= 3 && hers.len() <= per_order + 2, "{title}: {} of {}", hers.len(), placed.len());
+        // The pieces of an order come one after the other among all that were asked for: front, back, sleeve.
+        assert!(hers.iter().all(|one| one["of"].as_u64().unwrap() / 3 == i as u64), "{title}: {hers:?}");
+        assert!(drawn.contains(&format!(">{title}: front, cut 1")), "{title}");
+    }
+    let says = desk.says(0, &["batch", "job.toml"]);
+    assert!(says.contains("Eva, gown-4") && says.contains("laid side by side"), "{says}");
+    // One after the other, with the reason, where side by side no less is found.
+    desk.write(
+        "job.toml",
+        "[cloth]\nwidth = \"150 cm\"\n[[order]]\nfile = \"gown-0.toml\"\n[[order]]\nfile = \"gown-0.toml\"\n",
+    );
+    let value = desk.json(&["batch", "job.toml"]);
+    let says = desk.says(0, &["batch", "job.toml"]);
+    match value["together"].is_null() {
+        true => assert!(says.contains("side by side they need") && says.contains("no less was found"), "{says}"),
+        false => assert!(value["side_by_side_mm"].as_f64() < value["one_by_one_mm"].as_f64(), "{value}"),
+    }
+}
+
+/// What can't help is not offered: a garment is not made half as long, and no search makes pieces smaller than their area.
+#[test]
+fn no_remedy_is_offered_that_can_not_help() {
+    let desk = Desk::new();
+    let said = |fold: &str, length: &str| {
+        let cloth = format!("[cloth]\nwidth = \"114 cm\"\nlength = \"{length}\"\n[lay]\n{fold}");
+        desk.write("ann.toml", &(order("Ann", "2026-11-02", "94 cm") + &cloth));
+        desk.says(1, &["lay", "ann.toml"])
+    };
+    let lengths = "fold = \"lengths\"\n";
+    assert!(said(lengths, "2 m").contains(", or make it 7.3 cm shorter"), "{}", said(lengths, "2 m"));
+    let short = said(lengths, "80 cm");
+    assert!(short.contains("too short") && short.contains("buy 2.20 m") && !short.contains("shorter"), "{short}");
+    assert!(said("", "2 m").contains("let it search longer"), "{}", said("", "2 m"));
+    let short = said("", "90 cm");
+    assert!(short.contains("too short") && short.contains("buy") && !short.contains("search longer"), "{short}");
+}

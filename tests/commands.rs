@@ -471,3 +471,36 @@ fn a_file_is_named_as_what_it_is() {
         assert!(!desk.path(out).exists(), "{out} was written");
     }
 }
+
+/// What seams name is found among the edges of their pieces, as long as the seam says; a dart is told with its point, where the
+/// legs that are marked meet.
+#[test]
+fn the_json_of_a_draft_names_what_seams_and_darts_need() {
+    let desk = Desk::new();
+    let gown = "[body]\nbust = \"94 cm\"\nhip = \"102 cm\"\nhead = \"56 cm\"\n[garment]\nkind = \"kaftan\"\nlength = \"130 cm\"\n";
+    desk.write("gown.toml", gown);
+    desk.write("dress.toml", mended_order().replace("[garment]", "[garment]\ndart = \"side\"").replace(ON_LENGTHS, ""));
+    for file in ["gown.toml", "dress.toml"] {
+        let draft = json(&desk.run(&format!("draft {file} --json")));
+        let pieces = draft["pieces"].as_array().unwrap();
+        let edge_mm = |part: &Value| {
+            let piece = pieces.iter().find(|piece| piece["name"] == part["piece"]).expect("the piece");
+            let edge = piece["edges"].as_array().unwrap().iter().find(|edge| edge["name"] == part["edge"]);
+            let edge = edge.unwrap_or_else(|| panic!("{file}: {part} is no edge"));
+            edge["length_mm"].as_f64().unwrap() * part["times"].as_f64().unwrap()
+        };
+        for seam in draft["seams"].as_array().unwrap() {
+            let side = |i: usize| seam["sides"][i].as_array().unwrap().iter().map(edge_mm).sum::<f64>();
+            assert!((side(1) - side(0) - seam["ease_mm"].as_f64().unwrap()).abs() < 0.1, "{file}: {seam}");
+        }
+        let inside =
+            pieces.iter().flat_map(|piece| piece["edges"].as_array().unwrap()).filter(|edge| edge["inside"] == true);
+        assert_eq!(inside.count(), if file == "gown.toml" { 2 } else { 0 });
+    }
+    let draft = json(&desk.run("draft dress.toml --json"));
+    let front = draft["pieces"].as_array().unwrap().iter().find(|piece| piece["name"] == "front").unwrap();
+    let dart = &front["darts"][0];
+    let legs: Vec<&Value> = front["marks"].as_array().unwrap().iter().filter(|mark| mark["name"] == "dart").collect();
+    assert!(legs.len() == 2 && legs.iter().all(|leg| leg["ends"][1] == dart["point"]), "{front}");
+    assert!(dart["edge"] == "side" && dart["mouth_mm"][1].as_f64() > dart["mouth_mm"][0].as_f64(), "{dart}");
+}

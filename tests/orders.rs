@@ -9,6 +9,8 @@ use chalklight::remark::{Refusal, Remark, Weight};
 use chalklight::units::System;
 use proptest::prelude::*;
 
+use crate::check::OrderText;
+
 /// A whole order file, with everything in it that may be.
 const WHOLE: &str = r#"[client]
 name = "Second alto"
@@ -454,6 +456,74 @@ proptest! {
         for (system, length_mm) in [(System::Inch, f64::from(eighths) * 25.4 / 8.0), (System::Metric, f64::from(mm))] {
             let again = chalklight::units::read_length(&system.show(length_mm)).expect("what is printed is read");
             prop_assert!((again.mm - length_mm).abs() < 1e-9 && again.system == system, "{again:?}");
+        }
+    }
+}
+
+/// A list within a list says what it is, with its own line and place.
+#[test]
+fn a_list_within_a_list_is_told_at_its_place() {
+    let text = OrderText::everyday().text()
+        + "[cloth]\nwidth = \"114 cm\"\nflaws = [\n  \"1 cm\", \"2 cm\",\n  [\"3 cm\"]]\nrepeat = [[\"32 cm\"], \"64 cm\"]\n";
+    let line = |part: &str| 1 + text.lines().position(|line| line.contains(part)).expect("a line");
+    let refusal = read(&text).expect_err("a refusal");
+    let said: Vec<_> =
+        refusal.remarks.iter().map(|r| (r.place.line, r.place.field.clone(), r.sentence.clone())).collect();
+    for (part, field, says) in [
+        ("[\"3 cm\"]", "cloth.flaws[3]", "entry 3 of flaws is a list, not a length"),
+        ("[\"32 cm\"]", "cloth.repeat[1]", "entry 1 of repeat is a list, not a length"),
+    ] {
+        assert!(said.contains(&(Some(line(part)), Some(field.to_owned()), says.to_owned())), "{said:#?}");
+    }
+    assert_eq!(said.len(), 2, "{said:#?}");
+}
+
+/// A section that is written as a list is one fault; what would stand in it is not missed as well.
+#[test]
+fn a_section_that_is_none_is_told_once() {
+    let text = OrderText::everyday().text();
+    for section in ["body", "garment", "rules"] {
+        let text = text.replacen(&format!("[{section}]"), &format!("[[{section}]]"), 1);
+        let said: Vec<String> = read(&text).expect_err("a refusal").remarks.iter().map(ToString::to_string).collect();
+        assert!(said.len() == 1 && said[0].contains(&format!("{section} is a list, not a section")), "{said:#?}");
+        assert!(said[0].contains("in single brackets"), "{said:#?}");
+    }
+}
+
+/// Each of her files in the place of each other: one sentence that calls it by its name, whatever else is in it.
+#[test]
+fn a_file_in_the_place_of_another_is_called_by_its_name() {
+    let order = OrderText::everyday().text();
+    let job = "[cloth]\nwidth = \"150 cm\"\n[[order]]\nfile = \"a.toml\"\n".to_owned();
+    let readings = include_str!("../calibration/readings/demo.toml").to_owned();
+    let solved = chalklight::calibrate::readings_file::read(&readings)
+        .and_then(|read| chalklight::calibrate::calibrate(&read.value));
+    let table = chalklight::table::file::write(&solved.unwrap_or_else(|no| panic!("{no}")).value);
+    let client = "name = \"Ann\"\n[[measured]]\non = 2026-11-02\nbust = \"94 cm\"\n".to_owned();
+    type Reader = fn(&str) -> Result<(), chalklight::remark::Refusal>;
+    let readers: [(&str, Reader); 5] = [
+        ("an order", |text| read(text).map(|_| ())),
+        ("a job of several orders", |text| chalklight::order::read_batch(text).map(|_| ())),
+        ("a file of readings", |text| chalklight::calibrate::readings_file::read(text).map(|_| ())),
+        ("a table", |text| chalklight::table::file::read(text).map(|_| ())),
+        ("a client's file", |text| chalklight::clients::read(text).map(|_| ())),
+    ];
+    let texts = [order, job, readings, table, client];
+    for (wanted, (what, reader)) in readers.iter().enumerate() {
+        for (given, text) in texts.iter().enumerate() {
+            if given == wanted {
+                assert!(reader(text).is_ok(), "{what}");
+                continue;
+            }
+            let refusal = reader(text).expect_err("a refusal");
+            assert_eq!(refusal.remarks.len(), 1, "{what}: {refusal}");
+            let name = readers[given].0;
+            // A table holds the readings that it came from, and readings lead to a table.
+            let akin = [given, wanted].iter().all(|file| [2, 3].contains(file));
+            assert!(
+                akin || refusal.to_string().contains(&format!("this is {name}, and {what} is wanted")),
+                "{refusal}"
+            );
         }
     }
 }

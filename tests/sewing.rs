@@ -301,6 +301,35 @@ fn a_facing_in_one_comes_before_the_sides_and_ends_at_an_opening() {
     }
 }
 
+/// The square becomes one strip before anything is bound: two seams as long as its side and 1/4 in off its edges, half of the
+/// 1/2 in that they take of it (the published square). A neck with a slit is one run from slit to slit, the slit another.
+#[test]
+fn bias_strip_is_made_before_it_binds() {
+    let order = OrderText::everyday().choose("edges", "bias").choose("neckline", "slit");
+    let (draft, steps) = (order.draft(), steps(&order));
+    let place = |name: &str| steps.iter().position(|step| step.name == name).unwrap_or_else(|| panic!("no {name}"));
+    assert!(["neck", "slit", "armhole"].iter().all(|bound| place("bias square") < place(bound)), "{steps:#?}");
+    let square = step(&steps, "bias square");
+    let side_mm = crate::check::step_mm(&draft, "bias square");
+    assert!(square.how == How::Make && square.times == 2 && (square.length_mm - side_mm).abs() < 1e-9, "{square:?}");
+    assert!((square.turning_mm - 6.35).abs() < 1e-9, "{square:?}");
+    let width = System::Metric.show(crate::check::step_mm(&draft, "bias width"));
+    let needed = System::Metric.show_at_least(crate::check::step_mm(&draft, "bias strip"));
+    for says in ["along its diagonal", "parallelogram", "shifted by one row", "tube", &width, &needed] {
+        assert!(square.says.contains(says), "{says}: {}", square.says);
+    }
+    for (name, length_mm) in
+        [("neck", crate::check::step_mm(&draft, "neckline")), ("slit", 2.0 * edge_mm(&draft.pieces[0], "slit"))]
+    {
+        let bound: Vec<&Step> = steps.iter().filter(|step| step.name == name).collect();
+        assert!(bound.len() == 1 && bound[0].how == How::Bind && bound[0].times == 1, "{bound:?}");
+        assert!((bound[0].length_mm - length_mm).abs() < 0.01, "{name}: {} and {length_mm}", bound[0].length_mm);
+    }
+    let faced = self::steps(&OrderText::everyday().choose("edges", "facing").choose("neckline", "slit"));
+    let slit = step(&faced, "slit");
+    assert!(slit.how == How::Face && slit.says.contains("cut both layers open between the stitches"), "{slit:?}");
+}
+
 /// Pockets, belts and ties are pieces too: each is made up in a step.
 #[test]
 fn pockets_and_ties_are_made_up() {

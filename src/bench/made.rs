@@ -30,7 +30,7 @@ enum Made {
 use Made::{Across, Both, Edge as EdgeOf, Edges, EndOf, FoldWidth, Length, Level, Pieces};
 
 /// What steps made, by their names: the first of these that the garment has.
-const MADE: [(&[&str], &[Made]); 39] = [
+const MADE: [(&[&str], &[Made]); 40] = [
     (&["shoulder tip", "shoulder drop"], &[EndOf("armhole")]),
     (&["neck reference", "shoulder seam"], &[Edges("shoulder")]),
     (&["neck half width", "neck point"], &[EndOf("shoulder")]),
@@ -59,12 +59,13 @@ const MADE: [(&[&str], &[Made]); 39] = [
     (&["ring's radius"], &[Edges("armhole edge"), Pieces("sleeve")]),
     (&["flutter length"], &[Pieces("sleeve")]),
     (&["facing's edge", "facing width"], &[Pieces("facing")]),
-    (&["bias strip", "bias width", "bias square"], &[Pieces("bias")]),
+    (&["bias strip", "bias width", "bias ends", "bias square"], &[Pieces("bias")]),
     (&["opening for the arm"], &[Edges("arm"), Edges("edge")]),
     (&["spread"], &[Edges("edge"), FoldWidth]),
     (&["depth of a tier", "width of a panel", "widest panel"], &[Pieces("tier")]),
     (&["band's length", "band's width"], &[Pieces("band"), Pieces("casing")]),
-    (&["patch pocket", "pocket opening", "top of the pocket"], &[Pieces("pocket")]),
+    (&["patch pocket", "pocket opening", "top of the pocket", "depth of the pocket"], &[Pieces("pocket")]),
+    (&["opening"], &[Edges("centre back")]),
     (&["head of the pocket", "pocket from the centre"], &[Level("pocket")]),
     (&["tie, unfolded"], &[Pieces("belt"), Pieces("tie")]),
     (&["tie"], &[Pieces("tie")]),

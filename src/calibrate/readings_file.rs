@@ -9,6 +9,7 @@ use super::grid::USUAL_MARGIN;
 use super::readings::{Hang, LensBelief, USUAL_STAND_SD_MM};
 use super::twice::twice;
 use super::{Grid, Readings};
+use crate::entries::other::{READINGS, another};
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::table::file::parts::{Found, ReadingText, named_marks, picture, reading, sigma, stand, tape_class};
@@ -75,6 +76,9 @@ struct LensText {
 /// # Errors
 /// Everything that is wrong with it, each with line, field and remedy.
 pub fn read(text: &str) -> Told<Readings> {
+    if let Some(remark) = another(text, READINGS) {
+        return Err(Refusal::because(remark));
+    }
     let raw: FileText = toml::from_str(text).map_err(|e| Refusal::because(toml_remark(text, &e)))?;
     let mut found = Found { text, remarks: Vec::new() };
     let picture_px = picture(&mut found, &raw.projector.width, &raw.projector.height);

@@ -3,16 +3,19 @@
 use std::collections::BTreeMap;
 
 use super::{Client, Date, Made, MeasureSet, Note, Taken};
+use crate::entries::other::{CLIENT, another};
 use crate::entries::{Entries, Source, shown};
 use crate::order::{MEASURES, Measure, measured};
-use crate::remark::Told;
-use crate::remark::told;
+use crate::remark::{Refusal, Told, told};
 
 /// Reads a client's file.
 ///
 /// # Errors
 /// Every fault of the file at once, each with its line, its field and what to write.
 pub fn read(text: &str) -> Told<Client> {
+    if let Some(remark) = another(text, CLIENT) {
+        return Err(Refusal::because(remark));
+    }
     let source = Source::new(text);
     let mut file = source.entries();
     let name = file.text("name").map(|name| name.value).unwrap_or_default();

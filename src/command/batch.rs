@@ -9,10 +9,10 @@ use serde_json::{Value, json};
 use super::kept::{self, KeptFile};
 use super::search::{self, SearchArgs};
 use super::{print, task};
-use crate::lay::{Effort, Lay, Wanted, usual};
+use crate::lay::{Effort, Lay, usual};
 use crate::nest::Forms;
 use crate::order::{Batch, Cloth, Print, read_batch};
-use crate::remark::{Refusal, Remark, Weight};
+use crate::remark::{Refusal, Remark};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
 use crate::units::System;
@@ -32,6 +32,8 @@ pub struct BatchArgs {
 /// One order of the job.
 struct Part {
     file: PathBuf,
+    /// Whose it is, told apart from all others.
+    title: String,
     drafted: task::Drafted,
     lay: Lay,
 }
@@ -42,17 +44,10 @@ struct LeftOut {
     refusal: Refusal,
 }
 
-/// All orders that can be laid: what they need one after the other, and laid together where that is less.
+/// All orders that can be laid: what they need one after the other, the lay of all together, and whether that needs less.
 struct Whole {
     one_by_one_mm: [f64; 2],
-    together: Option<Lay>,
-}
-
-impl Part {
-    /// Whose it is.
-    fn name(&self) -> String {
-        self.drafted.order.client.name.clone().unwrap_or_else(|| self.file.display().to_string())
-    }
+    side_by_side: Option<Lay>,
 }
 
 impl Whole {
@@ -60,13 +55,18 @@ impl Whole {
         let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
         let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
         let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
-        let together = together(&drafted, batch, args)?.filter(|lay| lay.to_buy_mm() < one_by_one_mm[1]);
-        Ok(Self { one_by_one_mm, together })
+        let end_to_end = Lay::end_to_end(&parts.iter().map(|part| &part.lay).collect::<Vec<_>>());
+        Ok(Self { one_by_one_mm, side_by_side: together(&drafted, batch, (args, end_to_end.as_ref()))? })
+    }
+
+    /// The lay of all together, where it needs less than one after the other.
+    fn together(&self) -> Option<&Lay> {
+        self.side_by_side.as_ref().filter(|lay| lay.to_buy_mm() < self.one_by_one_mm[1])
     }
 
     /// What is spent, and what is bought for it.
     fn spent_mm(&self) -> [f64; 2] {
-        self.together.as_ref().map_or(self.one_by_one_mm, |lay| [lay.used_mm, lay.to_buy_mm()])
+        self.together().map_or(self.one_by_one_mm, |lay| [lay.used_mm, lay.to_buy_mm()])
     }
 }
 
@@ -102,7 +102,7 @@ pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
 
 /// Writes the drawing that is asked for.
 fn draw(args: &BatchArgs, whole: &Whole, name: &str) -> Result<(), Refusal> {
-    match (&args.out, &whole.together) {
+    match (&args.out, whole.together()) {
         (Some(out), Some(lay)) => save_whole(out, svg::lay(lay).as_bytes()),
         (Some(_), None) => {
             let remark = Remark::note("nothing is drawn: the orders are laid one after the other, each by itself");
@@ -113,8 +113,13 @@ fn draw(args: &BatchArgs, whole: &Whole, name: &str) -> Result<(), Refusal> {
     }
 }
 
-/// All orders on one cloth, without end, as they are kept beside the job or by a search; none where they can't be laid so.
-fn together(all: &[task::Drafted], batch: &Batch, args: &BatchArgs) -> Result<Option<Lay>, task::Stop> {
+/// All orders on one cloth, without end, as they are kept beside the job or by a search, which begins with them end to end where
+/// they lie so; none where they can't be laid so.
+fn together(
+    all: &[task::Drafted],
+    batch: &Batch,
+    (args, end_to_end): (&BatchArgs, Option<&Lay>),
+) -> Result<Option<Lay>, task::Stop> {
     let is_one_way = |drafted: &task::Drafted| drafted.order.cloth.as_ref().is_some_and(|c| c.print == Print::OneWay);
     let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
     let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
@@ -126,12 +131,13 @@ fn together(all: &[task::Drafted], batch: &Batch, args: &BatchArgs) -> Result<Op
         Some(_) if all.len() < 2 => None,
         Some(seconds) => {
             let from = kept.ok().flatten().and_then(|kept| kept.to_go_on_from(&wanted));
-            search::watched(seconds, all, |pace| laid(&Effort { from: from.as_ref(), ..Effort::until(pace) }))
+            let from = from.as_ref().or(end_to_end);
+            search::watched(seconds, all, |pace| laid(&Effort { from, ..Effort::until(pace) }))
         }
         None => match kept? {
             Some(kept) => Some(kept.lay(&wanted)?),
             None if all.len() < 2 => None,
-            None => laid(&Effort::FIRST),
+            None => laid(&Effort { from: end_to_end, ..Effort::SEVERAL }),
         },
     };
     if let Some(lay) = lay.as_ref().filter(|_| keep) {
@@ -156,6 +162,8 @@ fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal
         }
     }
     if unreadable.is_empty() {
+        let drafted: Vec<task::Drafted> = parts.iter().map(|part: &Part| part.drafted.clone()).collect();
+        parts.iter_mut().zip(task::titles(&drafted)).for_each(|(part, title)| part.title = title);
         return Ok((parts, left_out));
     }
     unreadable.extend(left_out.into_iter().flat_map(|out| out.refusal.remarks));
@@ -178,19 +186,8 @@ fn part(file: &Path, cloth: &Cloth) -> Result<Part, task::Stop> {
     let text = task::text_of(file).map_err(task::Stop::Unreadable)?;
     let drafted = task::drafted_on(&text, &file.display().to_string(), Some(cloth))?;
     drafted.say_doubts();
-    let laid = task::laid(&drafted, kept_for(&drafted, file, cloth)?.as_ref())?;
-    Ok(Part { file: file.to_owned(), drafted, lay: laid.lay })
-}
-
-/// The lay that is kept of an order, where it is one on the job's cloth; where not, that is said: a job cuts nothing.
-fn kept_for(drafted: &task::Drafted, file: &Path, cloth: &Cloth) -> Result<Option<KeptFile>, task::Stop> {
-    let Some(kept) = KeptFile::beside(&[file])? else { return Ok(None) };
-    let cloth = drafted.order.cloth.as_ref().unwrap_or(cloth);
-    let wanted = Wanted::of(&drafted.pieces, cloth, drafted.order.system).asking(&drafted.order.lay);
-    let Some(remark) = kept.differs(&wanted) else { return Ok(Some(kept)) };
-    let note = Remark { weight: Weight::Note, ..remark.remedy("for this job the pieces are laid anew") };
-    task::say(note, &file.display().to_string());
-    Ok(None)
+    let lay = task::by_itself(&drafted)?;
+    Ok(Part { file: file.to_owned(), title: String::new(), drafted, lay })
 }
 
 /// The system of most of the orders.
@@ -210,7 +207,7 @@ fn short(parts: &[Part], batch: &Batch, whole: &Whole) -> Vec<Remark> {
     };
     let alone = parts.iter().filter(|part| part.lay.used_mm > there_mm);
     let mut all: Vec<Remark> =
-        alone.map(|part| short(&format!("{} alone", part.name()), part.lay.used_mm, part.lay.to_buy_mm())).collect();
+        alone.map(|part| short(&format!("{} alone", part.title), part.lay.used_mm, part.lay.to_buy_mm())).collect();
     let [used_mm, to_buy_mm] = whole.spent_mm();
     all.extend((used_mm > there_mm).then(|| short("all together", used_mm, to_buy_mm)));
     all
@@ -221,6 +218,7 @@ fn as_json(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> Value {
         json!({
             "order": part.file,
             "name": part.drafted.order.client.name,
+            "title": part.title,
             "wearable": part.drafted.draft.wearable(),
             "cloth_used_mm": part.lay.used_mm,
         })
@@ -237,7 +235,8 @@ fn as_json(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> Value {
         "cloth_used_mm": used_mm,
         "cloth_to_buy_mm": to_buy_mm,
         "one_by_one_mm": whole.one_by_one_mm[0],
-        "together": whole.together.as_ref().map(print::lay),
+        "side_by_side_mm": whole.side_by_side.as_ref().map(|lay| lay.used_mm),
+        "together": whole.together().map(print::lay),
     })
 }
 
@@ -245,20 +244,26 @@ fn in_words(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> String {
     let mut text = String::new();
     for part in parts {
         let verdict = if part.drafted.draft.wearable() { "" } else { ", can't be worn as drafted" };
-        text += &format!("{:<28} {}{verdict}\n", part.name(), part.lay.system.show_at_least(part.lay.used_mm));
+        text += &format!("{:<28} {}{verdict}\n", part.title, part.lay.system.show_at_least(part.lay.used_mm));
     }
     for out in left_out {
         text += &format!("{:<28} left out: see what is said of it\n", out.file.display().to_string());
     }
     let system = system(parts);
     let to_buy = system.show_cut_from_bolt(whole.spent_mm()[1]);
-    let how = match &whole.together {
+    let how = match whole.together() {
         Some(lay) => format!(
             "laid side by side, {}: {} less than one after the other (--out FILE.svg draws it)",
             lay.fold.says(),
             system.show(whole.one_by_one_mm[0] - lay.used_mm)
         ),
-        None => "laid one after the other".to_owned(),
+        None => match &whole.side_by_side {
+            Some(lay) => format!(
+                "laid one after the other: side by side they need {}, and no less was found (--seconds 60 searches on)",
+                system.show_at_least(lay.used_mm)
+            ),
+            None => "laid one after the other".to_owned(),
+        },
     };
     let whose = if left_out.is_empty() { "Cloth needed for all" } else { "Cloth needed for the rest" };
     text + &format!("{whose:<28} {to_buy}, {how}")

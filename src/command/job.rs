@@ -73,7 +73,10 @@ impl Job {
         match (self.all.as_slice(), &kept) {
             ([one], _) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
             (all, Some(kept)) => task::laid_together(all, How::Kept(kept)),
-            (all, None) => task::laid_together(all, How::Searched(&Effort::FIRST, None)),
+            (all, None) => {
+                let from = self.end_to_end();
+                task::laid_together(all, How::Searched(&Effort { from: from.as_ref(), ..Effort::SEVERAL }, None))
+            }
         }
     }
 
@@ -81,6 +84,15 @@ impl Job {
     pub fn on_cloth(&self) -> (&Order, &Path) {
         let first = self.all.iter().position(|drafted| drafted.order.cloth.is_some()).unwrap_or(0);
         (&self.all[first].order, self.files.get(first).unwrap_or(&self.files[0]))
+    }
+
+    /// Several orders one after the other, each laid by itself: where a search begins; none where they can't lie so.
+    pub fn end_to_end(&self) -> Option<Lay> {
+        if self.all.len() < 2 {
+            return None;
+        }
+        let lays = self.all.iter().map(|drafted| task::by_itself(drafted).ok()).collect::<Option<Vec<Lay>>>()?;
+        Lay::end_to_end(&lays.iter().collect::<Vec<_>>())
     }
 
     /// Where its lay is kept.

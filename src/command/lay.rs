@@ -88,8 +88,10 @@ fn laid(args: &LayArgs, job: &Job) -> Result<Lay, Stop> {
     let Some(seconds) = args.search.seconds else { return job.lay() };
     // What can't be read is no lay to go on from.
     let kept = job.kept().ok().flatten();
+    let from = job.end_to_end();
     search::watched(seconds, &job.all, |pace| {
-        task::laid_together(&job.all, How::Searched(&Effort::until(pace), kept.as_ref()))
+        let effort = Effort { from: from.as_ref(), ..Effort::until(pace) };
+        task::laid_together(&job.all, How::Searched(&effort, kept.as_ref()))
     })
 }
 

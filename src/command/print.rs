@@ -54,12 +54,26 @@ fn weight(weight: Weight) -> &'static str {
     }
 }
 
-fn piece(piece: &Piece) -> Value {
-    let edges: Vec<Value> = piece
-        .edges
+fn piece(piece: &Piece, seams: &[Seam]) -> Value {
+    let edge = |name: &str, length_mm: f64, allowance_mm: f64, inside: bool| json!({"name": name, "length_mm": length_mm, "allowance_mm": allowance_mm, "inside": inside});
+    let around = piece.edges.iter().map(|of| edge(of.name, of.length_mm, of.allowance_mm, false));
+    // What is stitched along a line inside of it: seams name that line as they name an edge.
+    let is_sewn = |name: &str| {
+        let mut parts = seams.iter().flat_map(|seam| seam.sides.iter().flatten());
+        piece.edge(name).is_none() && parts.any(|part| part.piece == piece.name && part.edge == name)
+    };
+    let inside = piece.marks.iter().filter(|(name, _)| is_sewn(name)).filter_map(|(name, [from, to])| {
+        let (_, allowance_mm) = piece.stitched(name)?;
+        Some(edge(name, (*to - *from).length(), allowance_mm, true))
+    });
+    let edges: Vec<Value> = around.chain(inside).collect();
+    let line = |[from, to]: [Point<_>; 2]| json!([point(from), point(to)]);
+    let darts: Vec<Value> = piece
+        .darts
         .iter()
-        .map(|edge| json!({"name": edge.name, "length_mm": edge.length_mm, "allowance_mm": edge.allowance_mm}))
+        .map(|dart| json!({"edge": dart.edge, "mouth_mm": dart.mouth_mm, "point": point(dart.point)}))
         .collect();
+    let marks: Vec<Value> = piece.marks.iter().map(|(name, ends)| json!({"name": name, "ends": line(*ends)})).collect();
     let notches: Vec<Value> = piece
         .notches
         .iter()
@@ -68,7 +82,7 @@ fn piece(piece: &Piece) -> Value {
                 "edge": notch.edge,
                 "meets": notch.meets,
                 "at": point(notch.sewn_at),
-                "nick": [point(notch.nick[0]), point(notch.nick[1])],
+                "nick": line(notch.nick),
                 "chalked": notch.chalked,
             })
         })
@@ -82,7 +96,9 @@ fn piece(piece: &Piece) -> Value {
         "cut_outline": outline(&piece.cut),
         "edges": edges,
         "notches": notches,
-        "grain": [point(piece.grain[0]), point(piece.grain[1])],
+        "darts": darts,
+        "marks": marks,
+        "grain": line(piece.grain),
     })
 }
 
@@ -141,7 +157,7 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> Value {
         .collect();
     json!({
         "kind": draft.kind.key(),
-        "pieces": pieces.iter().map(piece).collect::<Vec<_>>(),
+        "pieces": pieces.iter().map(|of| piece(of, &draft.seams)).collect::<Vec<_>>(),
         "seams": draft.seams.iter().map(seam).collect::<Value>(),
         "working": working,
         "checks": checks,
@@ -158,6 +174,7 @@ pub fn lay(lay: &Lay) -> Value {
             let at = placed.cloth_from_draft.transform_point(Point::origin());
             json!({
                 "piece": placed.piece.name,
+                "whose": placed.whose,
                 "at": point(at),
                 "turned": placed.turned,
                 "mirrored": placed.mirrored,

@@ -11,7 +11,7 @@ use crate::finish::{Piece, finish};
 use crate::lay::{Effort, Lay, Wanted, cloth_of, lay, usual};
 use crate::nest::Forms;
 use crate::order::{self, Asked, Cloth, Matching, Order, Print};
-use crate::remark::{Refusal, Remark, Remarked, why_not};
+use crate::remark::{Refusal, Remark, Remarked, Weight, why_not};
 use crate::stages::{Stage, stages};
 use crate::table::{KeptTable, file};
 use crate::units::System;
@@ -110,9 +110,9 @@ pub fn table(path: &Path) -> Result<KeptTable, Refusal> {
 }
 
 impl Drafted {
-    /// Prints the checks that failed.
+    /// Prints the checks that failed, each with its file.
     pub fn say_doubts(&self) {
-        self.draft.doubts().into_iter().for_each(|doubt| say(doubt, &self.source.file));
+        self.draft.doubts().into_iter().for_each(|doubt| say(doubt.file(&self.source.file), &self.source.file));
     }
 }
 
@@ -217,6 +217,25 @@ pub fn laid(drafted: &Drafted, kept: Option<&KeptFile>) -> Result<Laid, Stop> {
     Ok(Laid { lay, stages })
 }
 
+/// Lays one order of several by itself: as it is kept, where that is on this cloth; where not, that is said.
+///
+/// # Errors
+/// As [`laid`].
+pub fn by_itself(drafted: &Drafted) -> Result<Lay, Stop> {
+    let Drafted { source, order, pieces, .. } = drafted;
+    let kept = KeptFile::beside(&[&source.file])?.filter(|kept| {
+        let wanted = order.cloth.as_ref().map(|cloth| Wanted::of(pieces, cloth, order.system).asking(&order.lay));
+        let differs = wanted.and_then(|wanted| kept.differs(&wanted));
+        let none = differs.is_none();
+        differs.into_iter().for_each(|remark| {
+            let remedy = "together with the others the pieces are laid anew";
+            say(Remark { weight: Weight::Note, ..remark.remedy(remedy) }, &source.file);
+        });
+        none
+    });
+    laid(drafted, kept.as_ref()).map(|laid| laid.lay)
+}
+
 /// What is said when a print of one way is laid on cloth that is said to have none: the one way counts.
 fn one_way(own: &Cloth, cloth: &Cloth) -> Option<Remark> {
     (own.print == Print::OneWay && cloth.print != Print::OneWay).then(|| {
@@ -259,13 +278,28 @@ pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
         How::Kept(kept) => kept.lay(&wanted)?,
         How::Searched(effort, kept) => {
             let from = kept.and_then(|kept| kept.to_go_on_from(&wanted));
-            usual(&wanted, &Effort { from: from.as_ref(), ..*effort }, &mut Forms::default())
+            usual(&wanted, &Effort { from: from.as_ref().or(effort.from), ..*effort }, &mut Forms::default())
                 .map(|told| source.spoken(told))
                 .map_err(|refusal| Stop::No(source.refused(refusal)))?
         }
     };
     let [_] = all else { return Ok(lay) };
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
+}
+
+/// What each order is called: by its client; where she has several of them, or none is named, by its file as well.
+pub fn titles(all: &[Drafted]) -> Vec<String> {
+    let name = |drafted: &Drafted| drafted.order.client.name.clone().unwrap_or_default();
+    let title = |drafted: &Drafted| {
+        let (own, file) = (name(drafted), Path::new(&drafted.source.file));
+        let stem = file.file_stem().map_or_else(|| drafted.source.file.clone(), |stem| stem.to_string_lossy().into());
+        match own.trim().is_empty() {
+            true => stem,
+            false if all.iter().filter(|other| name(other) == own).count() > 1 => format!("{own}, {stem}"),
+            false => own,
+        }
+    };
+    all.iter().map(title).collect()
 }
 
 /// Several orders as one thing to be laid: pieces are pinned as the first asks, the print meets as any asks, and a motif lies
@@ -277,6 +311,7 @@ pub fn together<'w>(all: &'w [Drafted], cloth: &'w Cloth) -> Wanted<'w> {
     let first = all.first().map(|drafted| drafted.order.lay.clone()).unwrap_or_default();
     Wanted {
         garments: all.iter().map(|drafted| drafted.pieces.as_slice()).collect(),
+        names: if all.len() > 1 { titles(all) } else { Vec::new() },
         cloth,
         system: System::of_most(all.iter().map(|drafted| drafted.order.system)),
         asked: Asked { matching, motifs: all.iter().map(motif).collect(), ..first },

@@ -1,7 +1,8 @@
 //! The A-line skirt: from the waist outside the hip point, and straight on to a hem square to the side.
 
+use super::block::rules::{CENTRE_BACK, CENTRE_BACK_ALLOWANCE};
 use super::garments::{Drafted, Garment, Group};
-use super::rules::Rule;
+use super::rules::{CLOTH_EASE, Rule};
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::skirt::{HEM_ALLOWANCE, HIP_EASE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
@@ -18,12 +19,16 @@ const BACK_WAIST_DROP: Rule =
 const HEM_FLARE: Rule = Rule::inches("hem_flare", "hem half width beyond the quarter hip", 4.0, [0.0, 20.0]);
 const LEAST_HIP_EASE: Rule = Rule::inches("least_hip_ease", "least ease round the hip", 2.0, [0.0, 12.0]);
 
-const OWN: &[&Rule] = &[&HIP_EASE, &HIP_DEPTH, &WAIST_RAISE, &BACK_WAIST_DROP, &HEM_FLARE, &LEAST_HIP_EASE];
+const OWN: &[&Rule] =
+    &[&CLOTH_EASE, &HIP_EASE, &HIP_DEPTH, &WAIST_RAISE, &BACK_WAIST_DROP, &HEM_FLARE, &LEAST_HIP_EASE];
+
+/// The centre back's, where the skirt opens there.
+const BEHIND: Group = Group { rules: &[&CENTRE_BACK_ALLOWANCE], applies: skirt::opens_behind };
 
 /// The skirt.
 pub const GARMENT: Garment = Garment {
     kind: Kind::ALineSkirt,
-    rules: &[Group::always(OWN), skirt::RULES, pocket::RULES],
+    rules: &[Group::always(OWN), BEHIND, skirt::RULES, pocket::RULES],
     fitting: fitting::OF_SKIRT,
     draft,
 };
@@ -41,11 +46,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let reach_mm = levels.hem.x + sheet.rule(&SIDE_ALLOWANCE);
     let fold_width_mm = sheet.step("fold width", "hem half width + side allowance".into(), reach_mm);
     let mut drafted = Drafted::on_fold_of(fold_width_mm);
-    drafted.add(
-        pieces,
-        vec![Seam::alike("side seams walk", "side", ["front", "back"]).open(skirt::open_mm(sheet))],
-        sheet,
-    );
+    drafted.add(pieces, seams(sheet), sheet);
     drafted.checks.push(ease(sheet, &drafted.pieces, levels.hip.y));
     let sewn_mm = 2.0 * drafted.pieces.iter().map(|piece| piece.length_mm("waist")).sum::<f64>();
     let sewn_mm = sheet.step("sewn waist", "measured along the curve, front and back".into(), sewn_mm);
@@ -54,6 +55,17 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     pocket::add(sheet, &mut drafted)?;
     drafted.checks.extend(trial::deep_hem(&drafted.pieces, sheet.order.system));
     Ok(drafted)
+}
+
+/// The sides, and the centre back where it opens there.
+fn seams(sheet: &mut Sheet<'_>) -> Vec<Seam> {
+    let side = Seam::alike("side seams walk", "side", ["front", "back"]);
+    if !skirt::opens_behind(sheet.style()) {
+        return vec![side.open(skirt::open_mm(sheet))];
+    }
+    let words = "set, at the centre back: the pockets are in the sides".to_owned();
+    let open_mm = sheet.step("opening", words, skirt::open_mm(sheet));
+    vec![side, Seam::alike_edges("centre back seam walks", CENTRE_BACK, "back", [CENTRE_BACK; 2]).open(open_mm)]
 }
 
 /// The points that the side passes, downwards.
@@ -70,8 +82,9 @@ fn points(s: &mut Sheet<'_>) -> Result<Levels, Refusal> {
     let waist_x = s.step("quarter waist", format!("{} / 4", s.show(waist_mm)), waist_mm / 4.0);
     let ease_mm = s.rule_or(&HIP_EASE, skirt::fit_of(s.style().fit).map(|[_, hip]| hip));
     let let_out_mm = fitting::let_out(s);
-    let words = format!("hip {} / 4 + {}{}", s.show(hip_mm), s.show(ease_mm), fitting::also(s, let_out_mm));
-    let hip_x = s.step("quarter hip", words, hip_mm / 4.0 + ease_mm + let_out_mm);
+    let also = s.and_cloth(1.0) + &fitting::also(s, let_out_mm);
+    let words = format!("hip {} / 4 + {}{also}", s.show(hip_mm), s.show(ease_mm));
+    let hip_x = s.step("quarter hip", words, hip_mm / 4.0 + ease_mm + s.cloth_ease() + let_out_mm);
     let (depth_mm, whence) = match s.order.body.get(Measure::HipDepth) {
         Some(measured) => (measured, "as measured"),
         None => (s.rule(&HIP_DEPTH), "set"),
@@ -119,14 +132,23 @@ fn piece(
     let out = Vector::new(-down.y, down.x);
     let waist = Curve::between((levels.waist, out), (head, waist_end), PARABOLA);
     let hip_mm = side.length_to_level(levels.hip.y).map_or(0.0, |mm| side.length_mm() - mm);
+    let opens = name == "back" && skirt::opens_behind(sheet.style());
+    let (middle, turning_mm) = if opens { (CENTRE_BACK, sheet.rule(&CENTRE_BACK_ALLOWANCE)) } else { ("fold", 0.0) };
     let edges = vec![
-        SewnEdge::new("fold", Curve::line(head, foot), 0.0),
+        SewnEdge::new(middle, Curve::line(head, foot), turning_mm),
         SewnEdge::new("hem", side::hem(foot, levels.hem, side.end_direction()), sheet.rule(&HEM_ALLOWANCE)),
         SewnEdge::new("side", side.reversed(), sheet.rule(&SIDE_ALLOWANCE)),
         SewnEdge::new("waist", waist, sheet.rule(&WAIST_ALLOWANCE)),
     ];
-    let notches = vec![NotchPlace { edge: "side", along_mm: hip_mm, nicks: 1, meets: "hip" }];
-    SewnPiece { levels_mm: vec![("hip", levels.hip.y)], notches, ..SewnPiece::on_fold(name, edges) }
+    let mut notches = vec![NotchPlace { edge: "side", along_mm: hip_mm, nicks: 1, meets: "hip" }];
+    let piece = if opens {
+        let along_mm = skirt::open_mm(sheet).min(foot_mm - head_mm);
+        notches.push(NotchPlace { edge: middle, along_mm, nicks: 1, meets: "end of the opening" });
+        SewnPiece::pair(name, edges)
+    } else {
+        SewnPiece::on_fold(name, edges)
+    };
+    SewnPiece { levels_mm: vec![("hip", levels.hip.y)], notches, ..piece }
 }
 
 /// Ease at the hip line.

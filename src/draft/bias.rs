@@ -3,17 +3,22 @@
 //! The continuous method: a square is cut along its diagonal, its halves are sewn to a parallelogram and that to a tube,
 //! which is cut round and round. With n strips of width w on each half of the square, the strip is 2 n n w long and the
 //! square n w sqrt 2 on a side, and a little more for its own seams.
+//!
+//! The ends of a strip run on the thread, 45 degrees off its length (*School Sewing*, pars. 143-144): where the ends of one edge's
+//! binding meet, they lie over one another by the strip's width times that slope, which is 1 (geometry). Where an edge opens, each
+//! of its two ends is turned in by half of that (common practice, no source).
 
 use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
-use super::{SewnPiece, at, tie};
+use super::{BiasStrip, SewnPiece, at, tie};
 use crate::order::{Collar, Edges, Sleeve};
 
 const BINDING_WIDTH: Rule = Rule::inches("binding_width", "finished width of a binding", 0.25, [0.1, 1.5]);
 const BINDING_PARTS: Rule =
     Rule::number("binding_parts", "how many times its finished width a bias strip is cut", 4.0, [3.0, 6.0]);
-const BIAS_SPARE: Rule = Rule::inches("bias_spare", "strip for joins and ends", 4.0, [0.0, 100.0]);
+const BIAS_SPARE: Rule =
+    Rule::inches("bias_spare", "bias strip beyond the edges and the ends that meet", 0.0, [0.0, 100.0]);
 const BIAS_SEAMS: Rule = Rule::inches("bias_seams", "what the square's own seams take of its side", 0.5, [0.0, 2.0]);
 
 /// House rules of bias strip.
@@ -22,6 +27,9 @@ pub const RULES: Group = Group {
     applies: |style| style.edges == Edges::Bias,
 };
 
+/// The slope of a strip's ends: they run on the thread, and the strip 45 degrees off it.
+const SLOPE: f64 = 1.0;
+
 /// Drafts the square that binds the neck where no collar is sewn to it, and the armholes where no sleeve is.
 pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
     let (collar, sleeve) = (sheet.style().collar != Collar::None, sheet.style().sleeve != Sleeve::None);
@@ -29,28 +37,34 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
         return;
     }
     let all_mm = |edge: &str| drafted.pieces.iter().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
-    let spare_mm = sheet.rule(&BIAS_SPARE);
-    let bound = [("neck", all_mm("neck") + all_mm("slit"), collar), ("armholes", all_mm("armhole"), sleeve)];
-    let bound: Vec<_> = bound.into_iter().filter(|(_, mm, is_sewn)| *mm > 0.0 && !is_sewn).collect();
-    let mut words: Vec<String> = bound.iter().map(|(edge, mm, _)| format!("{edge} {}", sheet.show(*mm))).collect();
-    words.push(format!("{} for joins", sheet.show(spare_mm)));
-    let edge_mm: f64 = bound.iter().map(|(_, mm, _)| mm).sum();
-    let length_mm = sheet.step("bias strip", words.join(" + "), edge_mm + spare_mm);
+    // What is bound, how long it is in all, and in how many runs, each with two ends.
+    let bound = [("neck", 1.0, collar), ("slit", 1.0, collar), ("armholes", 2.0, sleeve)]
+        .map(|(edge, runs, is_sewn)| (edge, all_mm(edge.trim_end_matches('s')), runs, is_sewn));
+    let bound: Vec<_> = bound.into_iter().filter(|(_, mm, _, is_sewn)| *mm > 0.0 && !is_sewn).collect();
     let (finished_mm, parts) = (sheet.rule(&BINDING_WIDTH), sheet.rule(&BINDING_PARTS));
     let words = format!("{parts} x binding {}", sheet.show(finished_mm));
     let width_mm = sheet.step("bias width", words, parts * finished_mm);
+    let runs: f64 = bound.iter().map(|(_, _, runs, _)| runs).sum();
+    let words = format!("{runs} edges x width {} x slope {SLOPE} (45 degrees)", sheet.show(width_mm));
+    let joins_mm = sheet.step("bias ends", words, runs * width_mm * SLOPE);
+    let spare_mm = sheet.rule(&BIAS_SPARE);
+    let mut words: Vec<String> = bound.iter().map(|(edge, mm, ..)| format!("{edge} {}", sheet.show(*mm))).collect();
+    words.push(format!("ends {}", sheet.show(joins_mm)));
+    words.extend((spare_mm > 0.0).then(|| format!("{} to spare", sheet.show(spare_mm))));
+    let edge_mm: f64 = bound.iter().map(|(_, mm, ..)| mm).sum();
+    let length_mm = sheet.step("bias strip", words.join(" + "), edge_mm + joins_mm + spare_mm);
     let seams_mm = sheet.rule(&BIAS_SEAMS);
-    let count = strips(length_mm, width_mm);
+    let rows = strips(length_mm, width_mm);
     let words = format!(
-        "{count} strips in each half (2 x {count} x {count} x {} >= {}): {count} x {} x 1.4142 + {}",
+        "{rows} strips in each half (2 x {rows} x {rows} x {} >= {}): {rows} x {} x 1.4142 + seams {}",
         sheet.show(width_mm),
         sheet.show(length_mm),
         sheet.show(width_mm),
         sheet.show(seams_mm)
     );
-    let side_mm = f64::from(count) * width_mm * std::f64::consts::SQRT_2 + seams_mm;
+    let side_mm = f64::from(rows) * width_mm * std::f64::consts::SQRT_2 + seams_mm;
     let side_mm = sheet.step("bias square", words, side_mm);
-    drafted.pieces.push(square(side_mm));
+    drafted.pieces.push(square(side_mm, BiasStrip { width_mm, length_mm, rows, seam_mm: seams_mm / 2.0 }));
 }
 
 /// How many strips each half of the square holds, so that all of them together are long enough.
@@ -61,7 +75,8 @@ fn strips(length_mm: f64, width_mm: f64) -> u32 {
 }
 
 /// The square with the diagonal that it is cut along.
-fn square(side_mm: f64) -> SewnPiece {
-    let diagonal = ("cut into halves", [at(0.0, side_mm), at(side_mm, 0.0)]);
-    SewnPiece { marks: vec![diagonal], ..SewnPiece::single("bias square", tie::strip([side_mm, side_mm], 0.0)) }
+fn square(side_mm: f64, strip: BiasStrip) -> SewnPiece {
+    let diagonal = ("diagonal", [at(0.0, side_mm), at(side_mm, 0.0)]);
+    let edges = tie::strip([side_mm, side_mm], 0.0);
+    SewnPiece { marks: vec![diagonal], strip: Some(strip), ..SewnPiece::single("bias square", edges) }
 }

@@ -10,16 +10,17 @@
 //! The book's rectangle is half the neck wide, by which the curve from C to 2 comes out a little longer than the neck; here it
 //! is as wide as makes that curve as long as the neck that was drafted.
 
-use super::block::rules::{FACED_ALLOWANCE, NECK_ALLOWANCE, turning};
+use super::block::rules::{FACED_ALLOWANCE, FRONT_NECK_DEPTH, NECK_ALLOWANCE, turning};
 use super::garments::{Drafted, Group};
 use super::halving::least;
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
-use super::{SewnEdge, SewnPiece, at, fault, passed};
+use super::trial::NOISE_MM;
+use super::{Check, SewnEdge, SewnPiece, at, fault, neck, passed};
 use crate::geometry::{Curve, Draft as Frame, PARABOLA, Vector};
-use crate::order::{Collar, Edges, Neckline, Opening};
-use crate::remark::{Refusal, Remark};
+use crate::order::{Collar, Edges, Neckline, Opening, Style};
+use crate::remark::{Refusal, Remark, Weight};
 
 const INGALLS: &str = "Ingalls, Text-Book on Domestic Art: neck 13, top 12, height 2 1/2 in, raised by 1 in";
 
@@ -37,6 +38,28 @@ pub const RULES: Group = Group {
     rules: &[&COLLAR_HEIGHT, &COLLAR_RISE, &COLLAR_CLOSER, &FACED_ALLOWANCE],
     applies: |style| style.collar != Collar::None,
 };
+
+/// Where the measures of a neck come from: under a collar it lies close, unless the order sets it.
+pub fn whence(style: &Style) -> &'static str {
+    if style.collar == Collar::None { "set" } else { "set, close to the neck for the collar" }
+}
+
+/// A standing collar on a neck deeper than this in front stands off the throat (common practice, no source): 1 in more than
+/// the house's.
+const DEEPEST: Rule = FRONT_NECK_DEPTH.at(4.0);
+
+/// Whether the neck is one on which a collar stands.
+fn depth_check(sheet: &Sheet<'_>) -> Option<Check> {
+    let [_, front_mm, _] = neck::sizes(sheet);
+    let [deep, deepest] = [front_mm, DEEPEST.standard()].map(|mm| sheet.show(mm));
+    (front_mm > DEEPEST.standard() + NOISE_MM).then(|| Check {
+        name: "neck under the collar",
+        ok: false,
+        severity: Weight::Doubt,
+        says: format!("a standing collar on a neck {deep} deep in front stands off the throat"),
+        remedy: Some(format!("set front_neck_depth to {deepest} at most, or leave it out; or write collar = \"none\"")),
+    })
+}
 
 /// What a collar can't go with; nothing where none is asked for.
 pub fn faults(sheet: &Sheet<'_>) -> Vec<Remark> {
@@ -93,13 +116,13 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         Curve::between((at(0.0, y_mm), Vector::new(1.0, 0.0)), (at(width_mm, y_mm - rise_mm), into), PARABOLA)
     };
     let width_mm = least([rise_mm, half_mm], |width_mm| edge(width_mm, 0.0).length_mm() >= half_mm);
-    let neck = edge(width_mm, height_mm);
+    let neck_edge = edge(width_mm, height_mm);
     let top = edge(width_mm, 0.0).until(top_mm);
     let [neck_mm, around_mm] = [turning(sheet, &NECK_ALLOWANCE, true), sheet.rule(&FACED_ALLOWANCE)];
-    let end = Curve::line(neck.end(), top.end());
+    let end = Curve::line(neck_edge.end(), top.end());
     let edges = vec![
-        SewnEdge::new("fold", Curve::line(top.start(), neck.start()), 0.0),
-        SewnEdge::new("neck", neck, neck_mm),
+        SewnEdge::new("fold", Curve::line(top.start(), neck_edge.start()), 0.0),
+        SewnEdge::new("neck", neck_edge, neck_mm),
         SewnEdge::new("end", end, around_mm),
         SewnEdge::new("top", top.reversed(), around_mm),
     ];
@@ -112,5 +135,6 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         sheet.show(2.0 * top_mm)
     );
     drafted.checks.push(passed("collar round the neck", says));
+    drafted.checks.extend(depth_check(sheet));
     Ok(())
 }

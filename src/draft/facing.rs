@@ -58,6 +58,7 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Re
             Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]),
         ];
         drafted.add(pieces, seams, sheet);
+        drafted.face_slit(sheet);
     }
     if sleeveless {
         let around = |name, piece: &SewnPiece| {
@@ -123,6 +124,7 @@ pub fn add_all_in_one(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<()
     seams.push(Seam::alike("facings' shoulders walk", "shoulder", ["front facing", "back facing"]));
     seams.push(Seam::alike("facings' sides walk", "side", ["front facing", "back facing"]));
     drafted.add(pieces, seams, sheet);
+    drafted.face_slit(sheet);
     Ok(())
 }
 
@@ -138,6 +140,15 @@ fn with_darts_closed(mut front: SewnPiece, back: &SewnPiece) -> SewnPiece {
         front.darts.clear();
     }
     front
+}
+
+impl Drafted {
+    /// Sews the facing round the front's slit, where it has one.
+    fn face_slit(&mut self, sheet: &Sheet<'_>) {
+        if self.pieces[0].edge("slit").is_some() {
+            self.add([], vec![sewn_to("slit", "slit's facing walks", ["front", "front facing"])], sheet);
+        }
+    }
 }
 
 fn sewn_to(edge: &'static str, walks: &'static str, [piece, facing]: [&'static str; 2]) -> Seam {
@@ -160,14 +171,19 @@ fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<S
     let across = Curve::line(top, top + inward * FAR_MM);
     let down = Curve::line(at(0.0, foot.y - FAR_MM), foot);
     let free = beside(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]);
-    let free = squared_off(&free, foot.y + DEEPEST * width_mm);
+    let slit = piece.edge("slit");
+    let free = match slit {
+        Some(slit) => let_down(&free, [width_mm, slit.curve.end().y + width_mm])?,
+        None => squared_off(&free, foot.y + DEEPEST * width_mm),
+    };
     let [low, high] = ends(&free)?;
-    let edges = vec![
-        SewnEdge::new(middle.name, Curve::line(foot, low), middle.allowance_mm),
+    let mut edges = vec![
+        SewnEdge::new(middle.name, Curve::line(middle.curve.start(), low), middle.allowance_mm),
         SewnEdge::new("free edge", Curve::straight_through(&free), FREE_MM),
         SewnEdge::new("shoulder", Curve::line(high, top), shoulder.allowance_mm),
         neck.clone(),
     ];
+    edges.extend(slit.cloned());
     let facing = cut_like(piece, name, edges);
     (low.y > foot.y && high.x > top.x).then_some(facing)
 }
@@ -249,6 +265,15 @@ fn squared_off(line: &[Point<Frame>], level_mm: f64) -> Vec<Point<Frame>> {
             [at(0.0, level_mm), met].into_iter().chain(line[i + 1..].iter().copied()).collect()
         }
     }
+}
+
+/// A line up from the centre, let down beside a slit: from the centre at a level across by a width, and up to the line.
+fn let_down(line: &[Point<Frame>], [width_mm, level_mm]: [f64; 2]) -> Option<Vec<Point<Frame>>> {
+    let i = line.windows(2).position(|side| side[0].x < width_mm && side[1].x >= width_mm)?;
+    let (inside, outside) = (line[i], line[i + 1]);
+    let met = inside.lerp(outside, (width_mm - inside.x) / (outside.x - inside.x));
+    let foot = [at(0.0, level_mm), at(width_mm, level_mm), met];
+    Some(foot.into_iter().chain(line[i + 1..].iter().copied().filter(|p| p.x > width_mm)).collect())
 }
 
 /// First and last point of a line.

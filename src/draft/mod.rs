@@ -35,7 +35,7 @@ mod unwashed;
 pub mod working;
 
 pub use garments::{GARMENTS, Garment, Group};
-pub use piece::{DartPlace, NotchPlace, SewnEdge, SewnPiece};
+pub use piece::{BiasStrip, DartPlace, NotchPlace, SewnEdge, SewnPiece};
 pub use seam::{Part, Seam};
 use sheet::Sheet;
 

@@ -23,6 +23,21 @@ pub struct SewnPiece {
     pub notches: Vec<NotchPlace>,
     /// Darts, whose mouths are no part of the sewn length of their edge.
     pub darts: Vec<DartPlace>,
+    /// The strip that it is cut up into; none where it stays a piece.
+    pub strip: Option<BiasStrip>,
+}
+
+/// One strip on the bias, out of a square that is cut along its diagonal, sewn to a tube and cut round and round.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BiasStrip {
+    /// Its width.
+    pub width_mm: f64,
+    /// How much of it is needed.
+    pub length_mm: f64,
+    /// How many rows of its width lie beside one another on the tube.
+    pub rows: u32,
+    /// The turning of the two seams of the tube.
+    pub seam_mm: f64,
 }
 
 /// Where a dart is.
@@ -90,6 +105,7 @@ impl SewnPiece {
             marks: Vec::new(),
             notches: Vec::new(),
             darts: Vec::new(),
+            strip: None,
         }
     }
 

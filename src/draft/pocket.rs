@@ -6,7 +6,7 @@ use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
 use super::trial::NOISE_MM;
-use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed, skirt};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, passed};
 use crate::geometry::{Curve, QUARTER_ELLIPSE, Vector};
 use crate::order::{Measure, Pockets};
 use crate::remark::{Refusal, Weight};
@@ -74,9 +74,8 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
     let below_mm = sheet.rule(&POCKET_BELOW);
     let words = format!("waist {} + {}", sheet.show(waist_mm), sheet.show(below_mm));
     let top_mm = sheet.step("top of the pocket", words, waist_mm + below_mm);
-    let [depth_mm, width_mm] = [&POCKET_DEPTH, &POCKET_WIDTH].map(|rule| sheet.rule(rule));
-    if opening_mm > MOST_OPEN * depth_mm {
-        let (opening, depth) = (sheet.show(opening_mm), sheet.show(depth_mm));
+    if opening_mm > MOST_OPEN * sheet.rule(&POCKET_DEPTH) {
+        let (opening, depth) = (sheet.show(opening_mm), sheet.show(sheet.rule(&POCKET_DEPTH)));
         let says = format!("a pocket {depth} deep can't have an opening of {opening}");
         return Err(Refusal::because(fault("rules.pocket_depth", says, "make pocket_depth larger")));
     }
@@ -93,14 +92,14 @@ fn in_seam(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         drafted.pieces[i].notches.extend(notches);
         up_mm = up_mm.min(ends[0]);
     }
-    let (opening, hem) =
-        (below_opening(sheet, drafted, up_mm), above_hem(sheet, drafted, up_mm, [depth_mm, opening_mm]));
-    drafted.checks.extend(opening.into_iter().chain([hem]));
+    let depth_mm = bag_depth(sheet, drafted, [up_mm, opening_mm]);
+    let hem = above_hem(sheet, drafted, up_mm, [depth_mm, opening_mm]);
+    drafted.checks.push(hem);
     for seam in drafted.seams.iter_mut().filter(|seam| seam.name == "side") {
         seam.pocket_mm = opening_mm;
     }
     let side_mm = drafted.pieces[0].edge("side").map_or(0.0, |side| side.allowance_mm);
-    let bag = bag([depth_mm, width_mm, opening_mm], [side_mm, sheet.rule(&POCKET_ALLOWANCE)]);
+    let bag = bag([depth_mm, sheet.rule(&POCKET_WIDTH), opening_mm], [side_mm, sheet.rule(&POCKET_ALLOWANCE)]);
     drafted.pieces.push(bag);
     Ok(())
 }
@@ -171,45 +170,35 @@ fn on_side(piece: &SewnPiece, [top_mm, opening_mm]: [f64; 2]) -> Option<[f64; 2]
     (top > opening_mm).then_some([top, top - opening_mm])
 }
 
-/// Whether a pocket `up_mm` above the hem begins below what the side is left open for at its top; none where nothing is.
-fn below_opening(sheet: &Sheet<'_>, drafted: &Drafted, up_mm: f64) -> Option<Check> {
-    let name = "pocket below the opening";
-    let seam = drafted.seams.iter().find(|seam| seam.name == "side" && seam.open_mm > 0.0)?;
-    let side = &drafted.pieces[0].edge("side")?.curve;
-    let down_mm = side.length_mm() - up_mm;
-    let [open, down] = [seam.open_mm, down_mm].map(|mm| sheet.show(mm));
-    let says = format!("the left side seam is open for {open} from its top, and its pocket begins {down} down it");
-    if down_mm >= seam.open_mm - NOISE_MM {
-        return Some(passed(name, says));
+/// The depth of the bag of a pocket `up_mm` above the hem: the house's, or less where it would reach below the hem and a
+/// shallower one leaves its opening room.
+fn bag_depth(sheet: &mut Sheet<'_>, drafted: &Drafted, [up_mm, opening_mm]: [f64; 2]) -> f64 {
+    let house_mm = sheet.rule(&POCKET_DEPTH);
+    let most_mm = (room_mm(drafted, up_mm) - CLEAR_MM - ABOVE_SHARE * opening_mm) / (1.0 - ABOVE_SHARE);
+    let is_shallower = sheet.given(&POCKET_DEPTH).is_none() && most_mm < house_mm && opening_mm <= MOST_OPEN * most_mm;
+    if !is_shallower {
+        return house_mm;
     }
-    let system = sheet.order.system;
-    let [from, to] = [up_mm, side.length_mm() - seam.open_mm].map(|mm| side.at_length(mm).0.y);
-    let lower_mm = system.at_least_mm(sheet.rule(&POCKET_BELOW) + to - from);
-    let shorter_mm = -system.at_least_mm(-down_mm);
-    let lower = POCKET_BELOW
-        .takes(lower_mm)
-        .then(|| format!("set the pocket lower: pocket_below {} at least", system.show(lower_mm)));
-    let shorter = skirt::OPENING
-        .takes(shorter_mm)
-        .then(|| format!("make the opening shorter: opening_length {} at most", system.show(shorter_mm)));
-    let ways: Vec<String> = lower.into_iter().chain(shorter).chain(["write pockets = \"patch\"".to_owned()]).collect();
-    let says = format!("{says}: the two lie over one another");
-    Some(Check { name, ok: false, severity: Weight::Doubt, says, remedy: Some(ways.join(", or ")) })
+    let words = format!("as deep as leaves the hem {} clear", sheet.show(CLEAR_MM));
+    sheet.step("depth of the pocket", words, most_mm)
+}
+
+/// From the top of a pocket's opening, `up_mm` above the hem along the side, down to the hem.
+fn room_mm(drafted: &Drafted, up_mm: f64) -> f64 {
+    let side = drafted.pieces[0].edge("side").map(|side| &side.curve);
+    side.map_or(0.0, |side| side.start().y - side.at_length(up_mm).0.y)
 }
 
 /// Whether the bag of a pocket `up_mm` above the hem, along the side, hangs clear of it.
 fn above_hem(sheet: &Sheet<'_>, drafted: &Drafted, up_mm: f64, [depth_mm, opening_mm]: [f64; 2]) -> Check {
     let name = "pocket above the hem";
-    let side = drafted.pieces[0].edge("side").map(|side| &side.curve);
-    let room_mm = side.map_or(0.0, |side| side.start().y - side.at_length(up_mm).0.y);
-    let under_mm = depth_mm - ABOVE_SHARE * (depth_mm - opening_mm) - room_mm;
+    let under_mm = depth_mm - ABOVE_SHARE * (depth_mm - opening_mm) - room_mm(drafted, up_mm);
     if under_mm <= NOISE_MM {
         return passed(name, format!("its bag ends {} above the finished hem", sheet.show(-under_mm)));
     }
     let system = sheet.order.system;
-    let at_most_mm = |mm: f64| -system.at_least_mm(-mm);
-    let below_mm = at_most_mm(sheet.rule(&POCKET_BELOW) - under_mm);
-    let shallow_mm = at_most_mm(depth_mm - under_mm / (1.0 - ABOVE_SHARE));
+    let below_mm = system.at_most_mm(sheet.rule(&POCKET_BELOW) - under_mm);
+    let shallow_mm = system.at_most_mm(depth_mm - under_mm / (1.0 - ABOVE_SHARE));
     let higher = POCKET_BELOW
         .takes(below_mm)
         .then(|| format!("set the pocket higher: pocket_below {} at most", system.show(below_mm)));

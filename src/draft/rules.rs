@@ -25,6 +25,12 @@ pub struct Rule {
 /// The source of a rule that names none.
 const COMMON: &str = "common practice, no source";
 
+/// What the cloth adds to the ease in every quarter of bust, waist and hip, and twice as much round an arm: what is thick takes
+/// up room inside, and what is stiff gives none. By the cloth's weight nothing, 1/8 in where it is heavy, 1/4 in where it
+/// is quilted (common practice, no source).
+pub const CLOTH_EASE: Rule =
+    Rule::inches("cloth_ease", "ease in a quarter that is added for a heavy or quilted cloth", 0.0, [-1.0, 4.0]);
+
 /// The default of a house rule.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Default {

@@ -1,8 +1,8 @@
 //! The sheet that a garment is drafted on: the order, its house rules and fitting, and the working as it is written.
 
-use super::rules::{FITTING, HOUSE_RULES, Rule, Rules};
+use super::rules::{CLOTH_EASE, FITTING, HOUSE_RULES, Rule, Rules};
 use super::working::{Step, Working};
-use crate::order::{Measure, Order, Style};
+use crate::order::{ClothWeight, Measure, Order, Style};
 use crate::remark::Refusal;
 
 /// One draft in the making.
@@ -56,6 +56,28 @@ impl<'o> Sheet<'o> {
         match (self.given(rule), other) {
             (None, Some(other)) => other.standard(),
             _ => self.rule(rule),
+        }
+    }
+
+    /// What the cloth adds to the ease in a quarter.
+    pub fn cloth_ease(&self) -> f64 {
+        let weight = self.order.cloth.as_ref().map(|cloth| cloth.weight).unwrap_or_default();
+        self.rule_or(
+            &CLOTH_EASE,
+            match weight {
+                ClothWeight::Light | ClothWeight::Medium => None,
+                ClothWeight::Heavy => Some(CLOTH_EASE.at(0.125)),
+                ClothWeight::Quilted => Some(CLOTH_EASE.at(0.25)),
+            },
+        )
+    }
+
+    /// "+ cloth 3 mm" for the working, where the cloth adds so many times its ease in a quarter; nothing where it adds none.
+    pub fn and_cloth(&self, times: f64) -> String {
+        match times * self.cloth_ease() {
+            0.0 => String::new(),
+            mm if mm < 0.0 => format!(" - cloth {}", self.show(-mm)),
+            mm => format!(" + cloth {}", self.show(mm)),
         }
     }
 

@@ -5,7 +5,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{Check, NotchPlace, SewnPiece, fitting, passed, tie};
-use crate::order::{Fit, Measure, WaistEdge};
+use crate::order::{Fit, Measure, Pockets, Style, WaistEdge};
 use crate::remark::Weight;
 
 pub const WAIST_EASE: Rule = Rule::inches("waist_ease", "ease round the waist of a skirt", 1.0, [0.0, 6.0])
@@ -15,7 +15,12 @@ pub const CASING_EASE: Rule =
 const BAND_WIDTH: Rule = Rule::inches("band_width", "finished width of a waistband", 1.25, [0.5, 6.0]);
 const BAND_LAP: Rule = Rule::inches("band_lap", "how far a waistband laps over", 1.0, [0.0, 6.0]);
 const CASING_WIDTH: Rule = Rule::inches("casing_width", "finished width of a casing for elastic", 1.0, [0.25, 4.0]);
-pub const OPENING: Rule = Rule::inches("opening_length", "length of a skirt's opening at the left", 7.0, [3.0, 14.0]);
+pub const OPENING: Rule = Rule::inches(
+    "opening_length",
+    "length of a skirt's opening, at the left, or at the centre back where pockets are in the sides",
+    7.0,
+    [3.0, 14.0],
+);
 pub const WAIST_ALLOWANCE: Rule =
     Rule::inches("waist_allowance", "turning at the waist", 0.5, [0.0, 2.0]).after("Baldt, Clothing for Women, 1916");
 pub const SIDE_ALLOWANCE: Rule = Rule::inches("side_allowance", "turning at the side, to let out", 1.5, [0.0, 4.0])
@@ -77,7 +82,12 @@ fn waist_drafted(sheet: &mut Sheet<'_>) -> f64 {
     }
 }
 
-/// How much of the left seam is left open, to get in.
+/// Whether the back is cut in two, to open there: in the sides a zip and a pocket would lie over one another.
+pub fn opens_behind(style: &Style) -> bool {
+    style.waist == WaistEdge::Band && style.pockets == Pockets::InSeam
+}
+
+/// How much of the left seam, or of the centre back's, is left open, to get in.
 pub fn open_mm(sheet: &Sheet<'_>) -> f64 {
     match sheet.style().waist {
         WaistEdge::Band => sheet.rule(&OPENING),
@@ -101,7 +111,7 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     let words = format!("2 x finished {}", sheet.show(finished_mm));
     let width_mm = sheet.step("band's width", words, 2.0 * finished_mm);
     let strip = tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE));
-    let notches = notches(&drafted.pieces, &skirt, [waist_mm, lap_mm]);
+    let notches = notches(&drafted.pieces, &skirt, [waist_mm, lap_mm], opens_behind(style));
     let band = SewnPiece { notches, ..SewnPiece::single(name, strip) };
     let sides = [vec![Part::of(name, "left", 1)], skirt];
     let mut seams = vec![Seam::new("waist", "waist walks", sides).lapped(lap_mm).gathered(gathered_mm)];
@@ -112,8 +122,9 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     drafted.checks.push(hip_through(sheet, waist_mm));
 }
 
-/// Where front, sides and back meet the band, which begins with the front at the left side; and where its lap begins.
-fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2]) -> Vec<NotchPlace> {
+/// Where front, sides and back meet the band, which begins with the front at the left side, or with the left back at the
+/// centre where the skirt opens behind; and where its lap begins.
+fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2], behind: bool) -> Vec<NotchPlace> {
     let part_mm = |part: &Part| {
         let piece = pieces.iter().find(|piece| piece.name == part.piece);
         f64::from(part.times) * piece.map_or(0.0, |piece| piece.length_mm(part.edge))
@@ -122,24 +133,28 @@ fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2]) -
         [front, back] => waist_mm * part_mm(front) / (part_mm(front) + part_mm(back)),
         _ => waist_mm / 2.0,
     };
-    let lap = ("lap", waist_mm, lap_mm > 0.0);
-    let places = [
-        ("centre front", front_mm / 2.0, true),
-        ("right side seam", front_mm, true),
-        ("centre back", f64::midpoint(front_mm, waist_mm), true),
-        lap,
-    ];
-    let notch = |(meets, along_mm, is_there): (_, f64, bool)| {
-        is_there.then_some(NotchPlace { edge: "left", along_mm, nicks: 1, meets })
+    let back_mm = waist_mm - front_mm;
+    let places = match behind {
+        true => [
+            ("left side seam", back_mm / 2.0),
+            ("centre front", waist_mm / 2.0),
+            ("right side seam", waist_mm - back_mm / 2.0),
+        ],
+        false => {
+            [("centre front", front_mm / 2.0), ("right side seam", front_mm), ("centre back", waist_mm - back_mm / 2.0)]
+        }
     };
-    places.into_iter().filter_map(notch).collect()
+    let lap = (lap_mm > 0.0).then_some(("lap", waist_mm));
+    let notch = |(meets, along_mm)| NotchPlace { edge: "left", along_mm, nicks: 1, meets };
+    places.into_iter().chain(lap).map(notch).collect()
 }
 
 /// Whether the waist goes over the hip, or opens.
 fn hip_through(sheet: &Sheet<'_>, waist_mm: f64) -> Check {
     let name = "waist over the hip";
     if sheet.style().waist == WaistEdge::Band {
-        let says = format!("opens for a zip at the left: {} of the seam", sheet.show(open_mm(sheet)));
+        let at = if opens_behind(sheet.style()) { "centre back" } else { "left" };
+        let says = format!("opens for a zip at the {at}: {} of the seam", sheet.show(open_mm(sheet)));
         return passed(name, says);
     }
     let Some(hip_mm) = sheet.order.body.get(Measure::Hip) else {

@@ -32,13 +32,20 @@ pub const GARMENT: Garment = Garment {
     draft,
 };
 
-/// The tiers from the top down, by how many there are.
-const NAMES: [&[&str]; 4] = [
-    &["tier"],
-    &["upper tier", "lower tier"],
-    &["upper tier", "middle tier", "lower tier"],
-    &["first tier", "second tier", "third tier", "fourth tier"],
+/// The tiers from the top down, by how many there are; each with the names of the checks of its panels and its gathers.
+const NAMES: [&[[&str; 3]]; 4] = [
+    &[["tier", "panels walk", ""]],
+    &[UPPER, LOWER],
+    &[UPPER, ["middle tier", "middle tier's panels walk", "middle tier gathers"], LOWER],
+    &[
+        ["first tier", "first tier's panels walk", ""],
+        ["second tier", "second tier's panels walk", "second tier gathers"],
+        ["third tier", "third tier's panels walk", "third tier gathers"],
+        ["fourth tier", "fourth tier's panels walk", "fourth tier gathers"],
+    ],
 ];
+const UPPER: [&str; 3] = ["upper tier", "upper tier's panels walk", ""];
+const LOWER: [&str; 3] = ["lower tier", "lower tier's panels walk", "lower tier gathers"];
 
 /// A tier lower than this can't be gathered evenly.
 const LEAST_TIER_MM: f64 = 60.0;
@@ -57,30 +64,30 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let mut drafted = Drafted::on_fold_of(panel_mm / 2.0);
     let mut width_mm = first_width(sheet, waist_mm);
     let mut above: Option<Part> = None;
-    for (i, name) in names.iter().copied().enumerate() {
+    for (i, [name, panels_walk, gather]) in names.iter().copied().enumerate() {
         let narrower_mm = width_mm;
         if above.is_some() {
-            let gather = sheet.rule(&GATHER);
-            let words = format!("{gather} x the tier above, {}", sheet.show(width_mm));
-            width_mm = sheet.step(name, words, width_mm * gather);
+            let share = sheet.rule(&GATHER);
+            let words = format!("{share} x the tier above, {}", sheet.show(width_mm));
+            width_mm = sheet.step(name, words, width_mm * share);
         }
         let panels = (width_mm / panel_mm).ceil().max(2.0);
         let words = format!("{} in {panels} panels", sheet.show(width_mm));
         let each_mm = sheet.step("width of a panel", words, width_mm / panels);
         let piece = tier(sheet, name, [each_mm, depth_mm], [i == 0, i + 1 == names.len()]);
         let panels = panels as u32;
-        let ring = Seam::alike_edges("panels of a tier walk", "panels", name, ["left", "right"]);
+        let ring = Seam::alike_edges(panels_walk, "panels", name, ["left", "right"]);
         // She gets in through the first tier.
         let ring = if i == 0 { ring.open(skirt::open_mm(sheet).min(depth_mm)) } else { ring };
         let gathers = |above| {
             let sides = [vec![above], vec![Part::of(name, "head", panels)]];
-            Seam::new(name, "tiers gather", sides).gathered(width_mm - narrower_mm)
+            Seam::new(name, gather, sides).gathered(width_mm - narrower_mm)
         };
         let seams = [ring].into_iter().chain(above.map(gathers)).collect();
         drafted.add([SewnPiece { count: panels, ..piece }], seams, sheet);
         above = Some(Part::of(name, "foot", panels));
     }
-    let head = Part::of(names[0], "head", drafted.pieces[0].count);
+    let head = Part::of(drafted.pieces[0].name, "head", drafted.pieces[0].count);
     let gathered_mm = first_mm(&drafted) - waist_mm;
     skirt::add_waist(sheet, &mut drafted, vec![head], [waist_mm, gathered_mm]);
     Ok(drafted)

@@ -3,7 +3,7 @@
 use toml::Spanned;
 use toml::de::{DeArray, DeString, DeTable, DeValue};
 
-use super::{Entries, Placed};
+use super::{Entries, Placed, shown};
 use crate::units::Length;
 
 impl<'t> Entries<'_, 't> {
@@ -16,11 +16,11 @@ impl<'t> Entries<'_, 't> {
     /// A list of lengths in which a word may stand for none.
     pub fn lengths_or(&mut self, key: &'static str, word: &str) -> Option<Placed<Vec<Option<Length>>>> {
         let (line, items) = self.list(key)?;
-        let read = |item: &Spanned<DeValue<'_>>| match item.get_ref() {
+        let read = |(i, item): (usize, &Spanned<DeValue<'_>>)| match item.get_ref() {
             DeValue::String(text) if text.as_ref() == word => Some(None),
-            other => self.length_in(key, line, other).map(Some),
+            _ => self.entry_in(key, i, item).map(Some),
         };
-        let value: Vec<Option<Length>> = items.iter().filter_map(read).collect();
+        let value: Vec<Option<Length>> = items.iter().enumerate().filter_map(read).collect();
         (value.len() == items.len()).then_some(Placed { value, line })
     }
 
@@ -74,7 +74,18 @@ impl<'t> Entries<'_, 't> {
     }
 
     fn list_in(&self, key: &str, line: usize, items: &[Spanned<DeValue<'_>>]) -> Option<Placed<Vec<Length>>> {
-        let value: Vec<Length> = items.iter().filter_map(|item| self.length_in(key, line, item.get_ref())).collect();
+        let read = |(i, item): (usize, &Spanned<DeValue<'_>>)| self.entry_in(key, i, item);
+        let value: Vec<Length> = items.iter().enumerate().filter_map(read).collect();
         (value.len() == items.len()).then_some(Placed { value, line })
+    }
+
+    /// The length at a place of a list, counted from nought.
+    fn entry_in(&self, key: &str, i: usize, item: &Spanned<DeValue<'_>>) -> Option<Length> {
+        let line = self.line_of(item);
+        let DeValue::Array(_) = item.get_ref() else { return self.length_in(key, line, item.get_ref()) };
+        let says = format!("entry {} of {} is a list, not a length", i + 1, shown(key));
+        let write = format!("write its lengths one after the other: {} = [\"32 cm\", \"64 cm\"]", shown(key));
+        self.fault(&format!("{key}[{}]", i + 1), line, says, write);
+        None
     }
 }

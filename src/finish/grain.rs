@@ -10,11 +10,14 @@ const GRAIN_OUT: f64 = 0.3;
 /// A shorter arrow is overlooked: the levels are crossed then.
 const LEAST_MM: f64 = 60.0;
 
+/// An arrow of this share of the longest there is is as good.
+const LONG_SHARE: f64 = 0.85;
+
 /// How many places across a piece are tried for the longest arrow.
 const PLACES: u32 = 24;
 
 /// The arrow, parallel to the fold, between the lowest level and the hem, where no other line crosses it; in a piece that
-/// is not whole there, or where that is too short, where it is longest.
+/// is not whole there, or where that is too short, where it is about longest.
 pub fn arrow(sewn: &SewnPiece, outline: &Outline<Frame>) -> [Point<Frame>; 2] {
     let (low, high) = outline.bounds();
     let lowest_y = sewn.levels_mm.iter().map(|(_, y)| *y).fold(low.y, f64::max);
@@ -28,8 +31,11 @@ pub fn arrow(sewn: &SewnPiece, outline: &Outline<Frame>) -> [Point<Frame>; 2] {
     }
     let place = |i: u32| low.x + (high.x - low.x) * (f64::from(i) + 0.5) / f64::from(PLACES);
     let runs = (0..PLACES).map(place).flat_map(|x| whole_runs(outline, x).into_iter().map(move |run| (x, run)));
-    let longest = runs.max_by(|(_, a), (_, b)| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
-    longest.map_or(usual, |(x, run)| between(x, run))
+    let runs: Vec<_> = runs.collect();
+    let longest_mm = runs.iter().map(|(_, run)| run[1] - run[0]).fold(0.0, f64::max);
+    // Of those about as long the one in their middle, off the edges beside them.
+    let long: Vec<_> = runs.into_iter().filter(|(_, run)| run[1] - run[0] >= LONG_SHARE * longest_mm).collect();
+    long.get(long.len() / 2).map_or(usual, |(x, run)| between(*x, *run))
 }
 
 /// From where to where, down the piece, a line at `x` lies inside.

@@ -9,7 +9,7 @@ mod grain;
 mod turned_up;
 mod unfold;
 
-use crate::draft::{DartPlace, Draft, NotchPlace, SewnPiece};
+use crate::draft::{BiasStrip, DartPlace, Draft, NotchPlace, SewnPiece};
 use crate::geometry::{Curve, Draft as Frame, Map, Outline, Point, Vector, parallel};
 use crate::remark::{Refusal, Remark, Told, told};
 
@@ -56,6 +56,8 @@ pub struct Piece {
     pub marks: Vec<(&'static str, [Point<Frame>; 2])>,
     /// Its darts, as they were drafted.
     pub darts: Vec<DartPlace>,
+    /// The strip that it is cut up into; none where it stays a piece.
+    pub strip: Option<BiasStrip>,
 }
 
 /// An edge of a piece.
@@ -92,6 +94,12 @@ impl Piece {
     /// The edge of that name.
     pub fn edge(&self, name: &str) -> Option<&Edge> {
         self.edges.iter().find(|edge| edge.name == name)
+    }
+
+    /// A marked line that is stitched along, by its name: its ends, and how far inside of the finished edge beside it it lies.
+    pub fn stitched(&self, line: &str) -> Option<([Point<Frame>; 2], f64)> {
+        let (_, [from, to]) = self.marks.iter().find(|(name, _)| *name == line)?;
+        Some(([*from, *to], self.sewn.bounds().1.x - from.x.max(to.x)))
     }
 
     /// The piece with another turning at one edge. Nicks stay: none is made where a turning is changed by this.
@@ -181,6 +189,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         levels: levels(sewn),
         marks: sewn.marks.clone(),
         darts: sewn.darts.clone(),
+        strip: sewn.strip,
         sewn: outline,
         cut,
     })

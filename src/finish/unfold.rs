@@ -3,21 +3,27 @@
 use super::{Edge, Notch, Piece};
 use crate::geometry::{Draft as Frame, Map, Outline, Point};
 
+/// Rounding noise of an edge along the fold.
+const ALONG_MM: f64 = 1e-6;
+
 impl Piece {
     /// Both halves of a piece on the fold; any other piece as it is. Its edges are those of the drawn half, back along
-    /// the mirrored one in the other direction, without the fold.
+    /// the mirrored one in the other direction, without the fold. An edge that lies along the fold, a slit, is a marked line
+    /// inside of it then.
     pub fn unfolded(&self) -> Self {
         let (true, Some(fold)) = (self.on_fold, self.edges.first()) else { return self.clone() };
         let mirror: Map<Frame, Frame> = Map::new(-1.0, 0.0, 0.0, 1.0, 2.0 * fold.sewn.start().x, 0.0);
         let over = |p: &Point<Frame>| mirror.transform_point(*p);
-        let drawn = &self.edges[1..];
+        let along_fold = |edge: &Edge| edge.cut.iter().all(|p| (p.x - fold.sewn.start().x).abs() < ALONG_MM);
+        let (slits, drawn): (Vec<&Edge>, Vec<&Edge>) = self.edges[1..].iter().partition(|edge| along_fold(edge));
+        let slits = slits.into_iter().map(|slit| (slit.name, [slit.sewn.start(), slit.sewn.end()]));
         let mirrored = drawn.iter().rev().map(|edge| Edge {
             name: edge.name,
             sewn: edge.sewn.reversed().mapped(&mirror),
             cut: edge.cut.iter().rev().map(over).collect(),
-            ..edge.clone()
+            ..(*edge).clone()
         });
-        let edges: Vec<Edge> = drawn.iter().cloned().chain(mirrored).collect();
+        let edges: Vec<Edge> = drawn.iter().copied().cloned().chain(mirrored).collect();
         let notch = |notch: &Notch| Notch {
             sewn_at: over(&notch.sewn_at),
             nick: notch.nick.map(|p| over(&p)),
@@ -35,7 +41,7 @@ impl Piece {
             edges,
             notches,
             levels: self.levels.iter().map(across).collect(),
-            marks: self.marks.iter().flat_map(twice).collect(),
+            marks: self.marks.iter().flat_map(twice).chain(slits).collect(),
             ..self.clone()
         }
     }

@@ -158,6 +158,7 @@ impl<'p> Sheet<'p> {
         let along = cloth_from_draft.transform_vector(piece.grain[1] - piece.grain[0]);
         Placed {
             of: asked.piece,
+            whose: None,
             shift_mm: Vector::zero(),
             turned: along.x < 0.0,
             mirrored: cloth_from_draft.determinant() > 0.0,

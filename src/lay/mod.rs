@@ -10,6 +10,7 @@ mod bias;
 mod buy;
 mod by_hand;
 mod domain;
+mod end_to_end;
 mod flaw;
 mod fold;
 mod folds;
@@ -58,6 +59,8 @@ pub struct Placed {
     pub piece: Piece,
     /// Which of the pieces that were asked for it is.
     pub of: usize,
+    /// Whose it is, where several orders lie together.
+    pub whose: Option<String>,
     /// Layers that it is cut through.
     pub layers: u32,
     /// How many pieces that gives.
@@ -194,7 +197,7 @@ impl Lay {
         match self.fold {
             Fold::Open => format!("{wide} wide, single"),
             Fold::Across => {
-                format!("{wide} wide, {} from the cut ends to the fold, 2 layers", self.system.show(self.length_mm))
+                format!("{wide} wide, {} from the cut ends to the fold, 2 layers", self.along_in_words(self.length_mm))
             }
             Fold::AtHalf | Fold::LengthsOnTheirCentre | Fold::InFour => {
                 format!("{wide} from fold to selvedge, {} layers", self.layers)
@@ -358,6 +361,7 @@ fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
         .map(|(_, of)| Placed {
             piece: pieces[of].clone(),
             of,
+            whose: None,
             layers: fold::LAYERS_A_LENGTH,
             gives: pieces[of].count,
             cloth_from_draft,

@@ -21,6 +21,9 @@ pub struct Need {
     pub half_width_mm: f64,
 }
 
+/// By this share of its length a garment may be made shorter and is still what was asked for (common practice, no source).
+const SHORTENED: f64 = 0.1;
+
 impl Need {
     /// What these pieces ask for.
     pub fn of<'p>(pieces: impl IntoIterator<Item = &'p Piece>) -> Self {
@@ -52,6 +55,15 @@ impl Need {
     /// All lengths together.
     pub fn total_mm(&self) -> f64 {
         self.length_mm * f64::from(self.lengths)
+    }
+
+    /// What to do about cloth that is so much too short in every length. A garment is made a little shorter, and no other one.
+    fn enough(&self, cloth: &Cloth, short_mm: f64, system: System) -> String {
+        let buy = format!("buy {}", system.show_cut_from_bolt(cloth.to_buy_mm(self.total_mm())));
+        match short_mm <= SHORTENED * self.length_mm {
+            true => format!("{buy}, or make it {} shorter", system.show_at_least(short_mm)),
+            false => buy,
+        }
     }
 
     /// How much too narrow or too short the cloth is, and what would fit; empty when it is enough.
@@ -87,11 +99,7 @@ impl Need {
                 system.show_at_least(short_mm)
             ))
             .field("cloth.length")
-            .remedy(format!(
-                "buy {}, or make it {} shorter",
-                system.show_cut_from_bolt(cloth.to_buy_mm(self.total_mm())),
-                system.show_at_least(short_mm / f64::from(self.lengths))
-            ))
+            .remedy(self.enough(cloth, short_mm / f64::from(self.lengths), system))
         });
         narrow.into_iter().chain(short).collect()
     }

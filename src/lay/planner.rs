@@ -26,6 +26,9 @@ impl Effort<'_> {
     /// For a first answer.
     pub const FIRST: Self = Effort { tried: TRIED, pace: &Moves(150), from: None };
 
+    /// For a first answer of several garments together, which take longer to find into one another.
+    pub const SEVERAL: Self = Effort { tried: 4 * TRIED, pace: &Moves(600), from: None };
+
     /// Until a pace ends.
     pub fn until(pace: &dyn Pace) -> Effort<'_> {
         Effort { tried: 4 * TRIED, pace, from: None }
@@ -242,8 +245,14 @@ pub(super) fn too_short(lay: &Lay) -> Option<Remark> {
         }
         _ => String::new(),
     };
-    Some(remark.field("cloth.length").remedy(format!(
-        "buy {}, or let it search longer: --seconds 60 --keep{without}",
-        lay.system.show_cut_from_bolt(lay.to_buy_mm())
-    )))
+    let searched = if may_be(lay, length_mm) { ", or let it search longer: --seconds 60 --keep" } else { "" };
+    let buy = lay.system.show_cut_from_bolt(lay.to_buy_mm());
+    Some(remark.field("cloth.length").remedy(format!("buy {buy}{searched}{without}")))
+}
+
+/// Whether a lay so long may be: the pieces are no larger than that cloth, and where folds were weighed, one of them may do.
+fn may_be(lay: &Lay, length_mm: f64) -> bool {
+    let bounds = lay.weighed.iter().map(|weighed| weighed.bound_mm);
+    let bound_mm = bounds.reduce(f64::min).unwrap_or(0.0);
+    bound_mm.max(lay.used_share() * lay.used_mm) <= length_mm
 }

@@ -245,6 +245,9 @@ pub fn on_one_length(
     meets: Meets,
 ) -> Lay {
     let head = |placed: &Placed| placed.cut().bounds().0;
+    for one in &mut placed {
+        one.whose = wanted.whose(one.of).map(str::to_owned);
+    }
     placed.sort_by(|a, b| head(a).x.total_cmp(&head(b).x).then(head(a).y.total_cmp(&head(b).y)));
     let cloth = wanted.cloth;
     Lay {

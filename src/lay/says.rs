@@ -4,12 +4,23 @@ use super::{Lay, Placed};
 use crate::order::Matching;
 
 impl Placed {
-    /// What is written on it where it lies: "front, cut 1 on the fold"; "sleeve, 1 of the 2" where each is cut by itself.
+    /// What is written on it where it lies: "front, cut 1 on the fold"; "sleeve, 1 of the 2" where each is cut by itself; "Ann: front ..."
+    /// where several orders lie together.
     pub fn caption(&self) -> String {
-        match self.gives == self.piece.count {
+        let caption = match self.gives == self.piece.count {
             true => self.piece.caption(),
             false => format!("{}, {} of the {}", self.piece.name, self.gives, self.piece.count),
-        }
+        };
+        self.of_whom(&caption)
+    }
+
+    /// Its name, with whose it is where several orders lie together.
+    pub fn name(&self) -> String {
+        self.of_whom(self.piece.name)
+    }
+
+    fn of_whom(&self, what: &str) -> String {
+        self.whose.as_ref().map_or_else(|| what.to_owned(), |whose| format!("{whose}: {what}"))
     }
 }
 

@@ -222,7 +222,7 @@ impl Lay {
         let remark = Remark::refusal(format!(
             "the pieces as they are moved need {} lengths of {}: {} more cloth than there is",
             self.lengths,
-            self.system.show(length_mm),
+            self.system.show_at_least(length_mm),
             self.system.show_at_least(short_mm)
         ));
         Some(remark.field("lay").remedy(format!(

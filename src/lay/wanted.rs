@@ -13,6 +13,8 @@ use crate::units::System;
 pub struct Wanted<'w> {
     /// The pieces of each garment.
     pub garments: Vec<&'w [Piece]>,
+    /// Whose each garment is; none where there is but one.
+    pub names: Vec<String>,
     /// The cloth.
     pub cloth: &'w Cloth,
     /// The unit system of what is said.
@@ -24,7 +26,7 @@ pub struct Wanted<'w> {
 impl<'w> Wanted<'w> {
     /// One garment, of whose lay nothing is asked.
     pub fn of(pieces: &'w [Piece], cloth: &'w Cloth, system: System) -> Self {
-        Self { garments: vec![pieces], cloth, system, asked: Asked::default() }
+        Self { garments: vec![pieces], names: Vec::new(), cloth, system, asked: Asked::default() }
     }
 
     /// The same with what an order asks.
@@ -36,6 +38,13 @@ impl<'w> Wanted<'w> {
     /// Every piece, one garment after the other.
     pub fn pieces(&self) -> impl Iterator<Item = &'w Piece> + '_ {
         self.garments.iter().flat_map(|pieces| pieces.iter())
+    }
+
+    /// Whose a piece is, by its place among all of them; none where that is not told.
+    pub(super) fn whose(&self, of: usize) -> Option<&str> {
+        let garments = self.garments.iter().zip(&self.names);
+        let mut each = garments.flat_map(|(pieces, name)| pieces.iter().map(move |_| name.as_str()));
+        each.nth(of)
     }
 
     /// The share of so much cloth along the selvedge that the pieces are.

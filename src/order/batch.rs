@@ -11,6 +11,7 @@
 
 use super::Cloth;
 use super::read::cloth;
+use crate::entries::other::{JOB, another};
 use crate::entries::{Placed, Source};
 use crate::remark::{Refusal, Remark, Told, told};
 
@@ -33,6 +34,9 @@ pub fn is_batch(text: &str) -> bool {
 /// # Errors
 /// Every fault of the file at once, each with its line, its field and what to write.
 pub fn read_batch(text: &str) -> Told<Batch> {
+    if let Some(remark) = another(text, JOB) {
+        return Err(Refusal::because(remark));
+    }
     let source = Source::new(text);
     let mut file = source.entries();
     let mut remarks = Vec::new();

@@ -31,7 +31,8 @@ pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
 pub use style::{
-    ChoiceFacts, Circle, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge,
+    ChoiceFacts, Circle, ClothWeight, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie,
+    WaistEdge,
 };
 
 use crate::entries::{Amount, Placed};
@@ -112,6 +113,8 @@ pub struct Cloth {
     pub flaws: Vec<Flaw>,
     /// Thickness of one layer.
     pub layer_mm: f64,
+    /// How heavy it is.
+    pub weight: ClothWeight,
     /// The file of a photo of it, as written.
     pub photo: Option<String>,
     /// Its colours, when they were written.

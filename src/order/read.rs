@@ -7,10 +7,11 @@ use super::photo::photo;
 use super::price::price;
 use super::shrinkage::shrinkage;
 use super::sizes::from_size;
-use super::style::style;
+use super::style::{self, style};
 use super::{Body, Client, Cloth, Fit, Flaw, Garment, KINDS, Kind, Order, Wash, belief, printed};
+use crate::entries::other::{ORDER, another};
 use crate::entries::{Entries, Placed, Source, nearest, shown};
-use crate::remark::{Remark, Told, told};
+use crate::remark::{Refusal, Remark, Told, told};
 use crate::units::{Length, System};
 
 /// Thickness taken for one layer of printed cotton when the file says nothing (common practice, no source).
@@ -24,6 +25,9 @@ const FINE_MM: f64 = 50.0;
 /// # Errors
 /// Every fault of the file at once, each with its line, its field and what to write.
 pub fn read(text: &str) -> Told<Order> {
+    if let Some(remark) = another(text, ORDER) {
+        return Err(Refusal::because(remark));
+    }
     let source = Source::new(text);
     let mut file = source.entries();
     let mut remarks = Vec::new();
@@ -52,7 +56,7 @@ pub fn read(text: &str) -> Told<Order> {
     remarks.extend(belief::pairs(&body, system));
     remarks.extend(source.faults());
     let Some((garment, _)) = garment else {
-        return Err(crate::remark::Refusal { remarks });
+        return Err(Refusal { remarks });
     };
     remarks.extend(garment_beside_body(&garment, &body, system));
     told(Order { client, system, body, garment, rules, fitting, cloth, lay, photo, lamps }, remarks)
@@ -183,6 +187,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
     }
     let length = length_within(&mut section, "length", [200.0, 200_000.0], "the cloth's length");
     let layer = length_within(&mut section, "layer", [0.02, 20.0], "the thickness of one layer");
+    let weight = style::one(&mut section);
     let print = printed::print(&mut section);
     let repeat_mm = printed::repeat(&mut section);
     let half_drop = printed::half_drop(&mut section, repeat_mm);
@@ -213,6 +218,7 @@ pub(super) fn cloth(mut section: Entries<'_, '_>, remarks: &mut Vec<Remark>) -> 
         border_mm,
         flaws,
         layer_mm: layer.map_or(LAYER_MM, |layer| layer.value.mm),
+        weight,
         photo,
         colours,
         price,

@@ -138,6 +138,17 @@ choices! {
         /// Hanging free.
         Loose = "loose",
     }
+    /// How heavy a cloth is; unlike all others this stands in `[cloth]`.
+    ClothWeight = "weight" {
+        /// As poplin and printed cotton.
+        Medium = "medium",
+        /// As lawn and voile.
+        Light = "light",
+        /// As canvas, drill and denim.
+        Heavy = "heavy",
+        /// Two layers with wadding between.
+        Quilted = "quilted",
+    }
     /// How much of a circle a skirt is.
     Circle = "circle" {
         /// All of it.
@@ -252,22 +263,24 @@ pub(super) fn style(entries: &mut Entries<'_, '_>, takes: &[&ChoiceFacts]) -> St
 
 impl Chosen for Section<'_, '_, '_> {
     fn of<C: Choice + Default>(&mut self) -> C {
-        let ChoiceFacts { key, words } = C::FACTS;
-        if !self.takes.contains(&&C::FACTS) {
-            return C::default();
-        }
-        let Some(text) = self.entries.text(key) else { return C::default() };
-        let found = named(&text.value);
-        if found.is_none() {
-            let write = match nearest(&text.value, words) {
-                Some(near) => format!("write {key} = \"{near}\""),
-                None => format!("write one of {}", words.join(", ")),
-            };
-            let says = format!("{key} = \"{}\" is not known here", shown(&text.value));
-            self.entries.fault(key, text.line, says, write);
-        }
-        found.unwrap_or_default()
+        if self.takes.contains(&&C::FACTS) { one(self.entries) } else { C::default() }
     }
+}
+
+/// Reads one choice of a section.
+pub(super) fn one<C: Choice + Default>(entries: &mut Entries<'_, '_>) -> C {
+    let ChoiceFacts { key, words } = C::FACTS;
+    let Some(text) = entries.text(key) else { return C::default() };
+    let found = named(&text.value);
+    if found.is_none() {
+        let write = match nearest(&text.value, words) {
+            Some(near) => format!("write {key} = \"{near}\""),
+            None => format!("write one of {}", words.join(", ")),
+        };
+        let says = format!("{key} = \"{}\" is not known here", shown(&text.value));
+        entries.fault(key, text.line, says, write);
+    }
+    found.unwrap_or_default()
 }
 
 /// The key of a choice and the word of a value.

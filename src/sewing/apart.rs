@@ -1,4 +1,4 @@
-//! What is made up by itself: darts, pockets, belts and ties.
+//! What is made up by itself: darts, pockets, belts and ties, and bias strip out of its square.
 
 use super::{How, Step, pause};
 use crate::finish::Piece;
@@ -12,6 +12,9 @@ pub fn made_up(pieces: &[&Piece]) -> Vec<Step> {
 
 /// What the legs of a dart are called.
 const DART: &str = "dart";
+
+/// The square that bias strip is cut from.
+const BIAS: &str = "bias square";
 
 /// The legs of a piece's dart, each from the seam to the point.
 fn legs<'p>(piece: &'p Piece) -> impl Iterator<Item = &'p [Point<Frame>; 2]> + use<'p> {
@@ -39,6 +42,8 @@ fn step(piece: &Piece) -> Option<Step> {
             let ((top_mm, turning_mm), (end_mm, _)) = (of("top")?, of("end")?);
             ((2.0 * (top_mm + end_mm), turning_mm), 1)
         }
+        // The halves to a parallelogram, and that to a tube.
+        BIAS => ((of("left")?.0, piece.strip?.seam_mm), 2),
         "belt" | "tie" => (of("left")?, piece.count),
         _ => return None,
     };
@@ -60,6 +65,7 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
                 system.show(width_mm)
             )
         }
+        BIAS => bias(pieces, (system, &turning, of)),
         "pocket" if patch => {
             format!(
                 "turn the head of each pocket in, press {turning} under all round, and stitch it on the front, head to the \
@@ -86,4 +92,17 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
             }
         ),
     }
+}
+
+/// How a square becomes one strip.
+fn bias(pieces: &[&Piece], (system, turning, of): (System, &str, &str)) -> String {
+    let Some(strip) = pieces.iter().find_map(|piece| piece.strip) else { return String::new() };
+    let (width, length, rows) = (system.show(strip.width_mm), system.show_at_least(strip.length_mm), strip.rows);
+    format!(
+        "cut the square along its diagonal; lay its halves on one another, right sides facing, one straight edge of either to \
+         that of the other, and sew them {turning} from the edge to a parallelogram: {of}; press the seam open and rule {rows} \
+         rows, each {width} wide, along the long bias edges; lay the two straight edges on one another, right sides facing, \
+         shifted by one row, and sew them to a tube likewise; cut round and round along the line: one strip, of which {length} \
+         are needed"
+    )
 }

@@ -28,7 +28,7 @@ pub struct Run<'p> {
     pub name: &'static str,
     /// How often it is there, halves on the fold counted one by one.
     pub parts: u32,
-    /// Whether it begins or ends at the fold or the centre seam, so that two halves are one run.
+    /// Whether it begins or ends at the fold, the centre seam or a slit there, so that two halves are one run.
     pub whole: bool,
     /// Its length as it is drawn.
     pub part_mm: f64,
@@ -61,7 +61,7 @@ impl Run<'_> {
 /// The edges of a piece but for its fold.
 pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
     piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
-        let whole = beside(piece, i).iter().any(|edge| ["fold", "centre back"].contains(&edge.name));
+        let whole = beside(piece, i).iter().any(|edge| ["fold", "centre back", "slit"].contains(&edge.name));
         let halves = if whole { 2.0 } else { 1.0 };
         Run {
             piece,
@@ -91,16 +91,16 @@ pub fn run_of<'p>(part: &Part, pieces: &[&'p Piece]) -> Option<(Run<'p>, u32)> {
 
 /// A marked line that is stitched along, as far inside of the finished edge as the piece goes on beside it.
 fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
-    let (_, [from, to]) = piece.marks.iter().find(|(name, _)| *name == line)?;
+    let ([from, to], turning_mm) = piece.stitched(line)?;
     Some(Run {
         piece,
         edge: line,
         name: line,
         parts: parts(piece),
         whole: false,
-        part_mm: (*to - *from).length(),
+        part_mm: (to - from).length(),
         spread_mm: 0.0,
-        turning_mm: piece.sewn.bounds().1.x - from.x.max(to.x),
+        turning_mm,
         inside: true,
     })
 }

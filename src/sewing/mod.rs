@@ -245,7 +245,7 @@ fn rank(step: &Step) -> u32 {
     match (step.how, step.name) {
         (How::Join, CENTRE_BACK) => 0,
         (How::Open, "back opening") => 0,
-        (How::Make, "dart" | "pocket" | "tie" | "collar") => 0,
+        (How::Make, "dart" | "pocket" | "tie" | "collar" | "bias square") => 0,
         (How::Join, "shoulder") => 1,
         (How::Join, _) if step.is_of_facings() => 1,
         (_, "neck" | "slit") => 2,

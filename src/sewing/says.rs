@@ -36,12 +36,16 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
              sides facing, and sew them {turning} from the edge: {of}; clip the curve, draw the roll out through the \
              shoulder, then the other armhole likewise"
         ),
+        How::Face if step.name == "slit" => format!(
+            "stitch on round the chalked slit, a narrow turning beside it at the neck and running out to nothing at its end: \
+             {of}; cut both layers open between the stitches, up to the last of them, and turn the facing in"
+        ),
         How::Face => format!(
             "sew the facing on, right sides facing, {turning} from the edge: {of}; clip the curve and turn{}",
             at_the_opening(step, pieces, "its ends in, and sew them to the tape of the zip")
         ),
         How::Bind => format!(
-            "bind with bias strip, which encloses the edge: {of}, and what the join takes{}",
+            "bind with bias strip, which encloses the edge: {of}, and what its ends take{}",
             at_the_opening(step, pieces, "the strip's ends in")
         ),
         How::TurnIn => format!("turn in {turning} and stitch: {of}"),

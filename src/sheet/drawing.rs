@@ -65,10 +65,10 @@ pub fn on_cloth(
     let mut taken: Vec<Words> = Vec::new();
     let (details, first): (Vec<&Line>, Vec<&Line>) = lines.iter().partition(|each| is_detail(each.kind));
     for each in first.into_iter().chain(details) {
-        let Some(text) = &each.label else { continue };
+        let Some(text) = each.label.as_deref().map(|label| shortened(each.kind, label)) else { continue };
         let mut at = label_at(each.kind, &on_paper(&each.points), text);
         at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(left_mm.min(MARGIN_MM));
-        let mut words = Words { text: text.clone(), at, size_mm: SMALL_MM, ink: Ink::Black };
+        let mut words = Words { text: text.to_owned(), at, size_mm: SMALL_MM, ink: Ink::Black };
         let is_taken = |words: &Words| taken.iter().any(|other| other.touches(words));
         if is_detail(each.kind) && is_taken(&words) {
             continue;
@@ -86,14 +86,19 @@ pub fn on_cloth(
     leaf.marks.extend(taken.into_iter().map(Mark::Words));
 }
 
+/// What is written at a line: of a piece its name, since how it is cut is told beside the drawing.
+fn shortened(kind: LineKind, label: &str) -> &str {
+    if kind == LineKind::Grain { label.split(", ").next().unwrap_or(label) } else { label }
+}
+
 /// Whether what is written at a line stands beside the piece's own drawing too, so that it gives way where pieces lie close.
 fn is_detail(kind: LineKind) -> bool {
     matches!(kind, LineKind::Level | LineKind::Notch | LineKind::Chalk)
 }
 
-/// Where a label stands: below the fold and above the selvedge, outside of the cloth; over the middle of other lines along
-/// the cloth; behind lines across it, at the fold, but a cut end's at the selvedge, where no piece lies, and a nick's
-/// beyond its first point.
+/// Where a label stands: below the fold, and above the selvedge at its far end, outside of the cloth; over the middle of other
+/// lines along the cloth; behind lines across it, at the fold, but a cut end's above the selvedge, where nothing is drawn, and a
+/// nick's beyond its first point.
 fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
     let (first, last) = (points[0], points[points.len() - 1]);
     let (run, half_mm) = (last - first, width_mm(text, SMALL_MM) / 2.0);
@@ -104,11 +109,11 @@ fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
         let left = if run.x > 0.0 { first } else { last };
         left + match kind {
             LineKind::Fold => Vector::new(run.x.abs() * 0.08, 3.6),
-            LineKind::Selvedge => Vector::new(run.x.abs() * 0.08, -1.8),
+            LineKind::Selvedge => Vector::new(run.x.abs() * 0.92 - 2.0 * half_mm, -1.8),
             _ => Vector::new(run.x.abs() / 2.0 - half_mm, -1.6),
         }
     } else if kind == LineKind::ClothEnd {
-        last + Vector::new(1.6, 4.2)
+        last + Vector::new(0.0, -1.8)
     } else {
         first + Vector::new(1.3, run.y * 0.08 - 0.6)
     }

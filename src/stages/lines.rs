@@ -2,7 +2,8 @@
 
 use super::order_of_cutting::{Step, new_lines};
 use super::{Line, LineKind};
-use crate::geometry::{Cloth, Outline, Point};
+use crate::finish::Piece;
+use crate::geometry::{Cloth, Draft, Outline, Point};
 use crate::lay::{Fold, Lay, Placed};
 
 /// A line of a stage.
@@ -70,6 +71,33 @@ pub fn cut_lines(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
     new_lines(&placed.cut(), &folds)
 }
 
+/// What is cut inside of a piece when it is cut out: a slit along the fold, and the diagonal of a square that becomes a strip.
+pub fn cut_inside(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
+    let on_cloth = |p: &Point<_>| placed.cloth_from_draft.transform_point(*p);
+    let diagonal = placed.piece.marks.iter().filter(|_| placed.piece.strip.is_some()).map(|(_, ends)| *ends);
+    let slit = slit(&placed.piece).filter(|_| !faces_slit(lay));
+    diagonal.chain(slit).map(|ends| ends.iter().map(on_cloth).collect()).collect()
+}
+
+/// What a slit at the centre line is called.
+pub const SLIT: &str = "slit";
+
+/// The ends of a piece's slit: an edge along the fold, or, unfolded, a line inside of it.
+pub fn slit(piece: &Piece) -> Option<[Point<Draft>; 2]> {
+    let unfolded = || piece.marks.iter().find(|(name, _)| *name == SLIT).map(|(_, ends)| *ends);
+    piece.edge(SLIT).map(|edge| [edge.sewn.start(), edge.sewn.end()]).or_else(unfolded)
+}
+
+/// Whether a slit is faced: then it is cut when its facing is stitched on.
+pub fn faces_slit(lay: &Lay) -> bool {
+    lay.placed.iter().any(|placed| is_slits_facing(&placed.piece))
+}
+
+/// Whether a piece faces a slit.
+pub fn is_slits_facing(piece: &Piece) -> bool {
+    piece.name.contains("facing") && slit(piece).is_some()
+}
+
 /// What is cut or lifted now, with the fold it lies to.
 pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
     let mut lines = folds(lay);
@@ -78,7 +106,9 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
             lines.extend(cut.iter().map(|points| line(LineKind::Cut, points.clone(), None)));
             let top = &lay.placed[pieces[0]];
             lines.extend(inside(top));
-            if pieces.len() > 1 {
+            if pieces.len() == 1 {
+                lines.extend(cut_inside(lay, top).into_iter().map(|points| line(LineKind::Cut, points, None)));
+            } else {
                 let outer: Vec<_> = vec![top.cut()];
                 for later in &pieces[1..] {
                     let own = new_lines(&lay.placed[*later].cut(), &outer);
@@ -94,9 +124,10 @@ pub fn cutting(lay: &Lay, step: &Step) -> Vec<Line> {
             lines.push(Line { label: Some(format!("{}: lift it off", lifted.piece.name)), ..grain(lifted) });
         }
         Step::CutApart { piece, .. } => {
-            let own = new_lines(&lay.placed[*piece].cut(), &[]);
-            lines.extend(own.into_iter().map(|points| line(LineKind::Cut, points, None)));
-            lines.extend(inside(&lay.placed[*piece]));
+            let placed = &lay.placed[*piece];
+            let own = new_lines(&placed.cut(), &[]).into_iter().chain(cut_inside(lay, placed));
+            lines.extend(own.map(|points| line(LineKind::Cut, points, None)));
+            lines.extend(inside(placed));
         }
     }
     lines

@@ -215,7 +215,7 @@ fn whole_cloth(lay: &Lay) -> Stage {
 /// A stage of cutting or lifting.
 fn cutting(lay: &Lay, step: &Step) -> Stage {
     let names = |pieces: &[usize]| -> String {
-        let names: Vec<&str> = pieces.iter().map(|i| lay.placed[*i].piece.name).collect();
+        let names: Vec<String> = pieces.iter().map(|i| lay.placed[*i].name()).collect();
         names.join(" and ")
     };
     let layers = step.layers();
@@ -240,7 +240,7 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
             )
         }
         Step::Lift { piece, below, .. } => {
-            let (piece, below) = (lay.placed[*piece].piece.name, names(below));
+            let (piece, below) = (lay.placed[*piece].name(), names(below));
             (
                 format!("lift the {piece} off"),
                 format!(
@@ -249,7 +249,7 @@ fn cutting(lay: &Lay, step: &Step) -> Stage {
             )
         }
         Step::CutApart { piece, edges } => {
-            let piece = lay.placed[*piece].piece.name;
+            let piece = lay.placed[*piece].name();
             (
                 format!("cut the {piece}'s {}", edges.join(" and ")),
                 format!("Lay the {piece} alone to the fold line and cut its {}.", edges.join(" and ")),
@@ -284,7 +284,8 @@ fn nicking_sentence(pieces: &[&Placed]) -> String {
     bare.sort_unstable();
     bare.dedup();
     if !bare.is_empty() {
-        says += &format!("The {} has no turning: chalk its marks, and do not cut them. ", bare.join(" and "));
+        let (have, its) = if bare.len() > 1 { ("have", "their") } else { ("has", "its") };
+        says += &format!("The {} {have} no turning: chalk {its} marks, and do not cut them. ", bare.join(" and "));
     }
     says
 }
@@ -292,8 +293,11 @@ fn nicking_sentence(pieces: &[&Placed]) -> String {
 /// What is chalked on single pieces beside sewing lines and levels: a dart's legs, a pocket's place.
 fn marked_sentence(pieces: &[&Placed]) -> String {
     let mut marked: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
-    for Placed { piece, .. } in pieces {
-        let mut marks: Vec<String> = piece.marks.iter().map(|(mark, _)| in_words(mark)).collect();
+    // A square that becomes a strip is cut up by then.
+    for Placed { piece, .. } in pieces.iter().filter(|placed| placed.piece.strip.is_none()) {
+        // A slit is cut with the neck, or chalked where its stage says.
+        let marks = piece.marks.iter().filter(|(mark, _)| *mark != lines::SLIT);
+        let mut marks: Vec<String> = marks.map(|(mark, _)| in_words(mark)).collect();
         marks.dedup();
         match marked.iter_mut().find(|(others, _)| *others == marks) {
             _ if marks.is_empty() => {}

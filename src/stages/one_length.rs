@@ -89,19 +89,19 @@ fn fold(lay: &Lay) -> Stage {
 /// One piece is cut out, by its place in the order of cutting; all that come later stay whole.
 fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     let placed = &lay.placed[order[place]];
-    let name = placed.piece.name;
+    let name = placed.name();
     let alike = |other: &&usize| lay.placed[**other].of == placed.of;
     let all = order.iter().filter(alike).count();
     let number = order[..place].iter().filter(alike).count() + 1;
-    let which = if all > 1 { format!("{name}, {number} of {all}") } else { name.to_owned() };
+    let which = if all > 1 { format!("{name}, {number} of {all}") } else { name };
     let later: Vec<&Placed> = order[place + 1..].iter().map(|piece| &lay.placed[*piece]).collect();
     let mut lines = lines::folds(lay);
-    let own = lines::cut_lines(lay, placed).into_iter().map(|points| line(LineKind::Cut, points, None));
-    lines.extend(own);
+    let own = lines::cut_lines(lay, placed).into_iter().chain(lines::cut_inside(lay, placed));
+    lines.extend(own.map(|points| line(LineKind::Cut, points, None)));
     lines.extend(lines::inside(placed));
     let others = later.iter().flat_map(|other| lines::cut_lines(lay, other));
     lines.extend(others.map(|points| line(LineKind::CutLater, points, None)));
-    let gives = gives(placed);
+    let gives = format!("{}{}{}", at_the_centre(lay, placed), gives(placed), cut_up(lay, placed));
     Stage {
         title: format!("cut the {which}"),
         sentence: format!("Cut the {which} through {}.{gives}", super::through(placed.layers)),
@@ -115,20 +115,47 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     }
 }
 
+/// What is said of a piece's centre: a fold there is not cut, a slit is.
+fn at_the_centre(lay: &Lay, placed: &Placed) -> String {
+    let slit = lines::slit(&placed.piece).filter(|_| !lines::is_slits_facing(&placed.piece));
+    let deep = slit.map(|[top, end]| format!("{} down from the neck", lay.system.show((end - top).length())));
+    match (deep, lines::faces_slit(lay), placed.piece.on_fold) {
+        (Some(deep), true, true) => {
+            format!(
+                " Its centre is the fold: do not cut there, nor the slit, {deep}, before its facing is stitched on."
+            )
+        }
+        (Some(deep), true, false) => format!(" Do not cut the slit, {deep}, before its facing is stitched on."),
+        (Some(deep), false, true) => format!(" Its centre is the fold: cut nothing there but the slit, {deep}."),
+        (Some(deep), false, false) => format!(" Cut the slit too, {deep} at the centre."),
+        (None, _, true) => " Its centre is the fold: do not cut there.".into(),
+        (None, _, false) => String::new(),
+    }
+}
+
+/// What a square is cut up into.
+fn cut_up(lay: &Lay, placed: &Placed) -> String {
+    placed.piece.strip.map_or_else(String::new, |strip| {
+        format!(
+            " Cut it along its diagonal: sewn to a tube as the sewing plan says, it becomes one strip {} wide, of which {} are \
+             needed.",
+            lay.system.show(strip.width_mm),
+            lay.system.show_at_least(strip.length_mm)
+        )
+    })
+}
+
 /// What comes of cutting a piece once.
 fn gives(placed: &Placed) -> String {
-    let on_fold = placed.piece.on_fold;
-    let fold = if on_fold { " Its centre is the fold: do not cut there." } else { "" };
-    let cut = if on_fold { placed.layers / 2 } else { placed.layers };
-    let says = match (placed.gives, placed.piece.paired) {
+    let cut = if placed.piece.on_fold { placed.layers / 2 } else { placed.layers };
+    match (placed.gives, placed.piece.paired) {
         (1, _) if cut == 2 => " One of the two is spare.".to_owned(),
         (gives, _) if cut > gives => format!(" That gives {cut}, of which {gives} are needed."),
         (1, _) => String::new(),
         (2, true) => " That gives a left and a right one.".to_owned(),
         (gives, true) => format!(" That gives {gives}, left and right ones alike."),
         (gives, false) => format!(" That gives {gives}."),
-    };
-    format!("{fold}{says}")
+    }
 }
 
 /// Notches, sewing lines and levels of these pieces, where they lie.

@@ -1,5 +1,6 @@
 //! The order of cutting, found from the outlines by containment.
 
+use super::lines::{SLIT, cut_inside};
 use crate::geometry::{Cloth, Outline, Point, outline::distance_to_side_mm};
 use crate::lay::{Lay, Placed};
 
@@ -84,9 +85,11 @@ pub fn steps(lay: &Lay) -> Vec<Step> {
             break;
         };
         let lines = new_lines(&shared, &done);
+        let has_slit = !cut_inside(lay, &lay.placed[left[0]]).is_empty();
         if !lines.is_empty() {
+            let slit = (has_slit && left.len() == 1).then_some(SLIT);
             steps.push(Step::CutTogether {
-                edges: edges_apart(lay, &left, &lines),
+                edges: edges_apart(lay, &left, &lines).into_iter().chain(slit).collect(),
                 lines,
                 layers: LAYERS_A_PIECE * left.len() as u32,
                 whole: left[1..].iter().map(|i| outlines[*i].clone()).collect(),
@@ -100,9 +103,11 @@ pub fn steps(lay: &Lay) -> Vec<Step> {
             let layers = LAYERS_A_PIECE * left.len() as u32;
             steps.push(Step::Lift { piece: top, below: left.clone(), layers });
         }
-        if shared.area_outside_mm2(&outlines[top]) > FILLED_MM2 {
+        let slit = (has_slit && !left.is_empty()).then_some(SLIT);
+        if slit.is_some() || shared.area_outside_mm2(&outlines[top]) > FILLED_MM2 {
             let own = new_lines(&outlines[top], &done);
-            steps.push(Step::CutApart { piece: top, edges: edge_names(&lay.placed[top], &own) });
+            let edges = edge_names(&lay.placed[top], &own).into_iter().chain(slit).collect();
+            steps.push(Step::CutApart { piece: top, edges });
         }
     }
     steps

@@ -119,11 +119,16 @@ fn no_place_for_crosses(lay: &Lay, light_mm: [f64; 2]) -> Refusal {
     let remark = Remark::refusal(format!(
         "this lay is {} by {}, and only {} by {} are lit; no two places are left in its cloth where crosses would still \
          be there after what lies before them is cut",
-        show(lay.length_mm),
+        lay.along_in_words(lay.length_mm),
         show(lay.folded_width_mm),
         show(light_mm[0]),
         show(light_mm[1])
     ));
+    if lay.placed.iter().any(|placed| placed.whose.is_some()) {
+        return Refusal::because(remark.remedy(
+            "cut fewer orders from one lay, or each by itself; or hang the projector higher and calibrate again",
+        ));
+    }
     Refusal::because(
         remark.field("cloth").remedy(
             "ask for another fold that lies smaller, with fold under [lay] (a front and a back alone: fold = \"lengths\"); or \

@@ -24,6 +24,7 @@ pub fn piece(name: &'static str, corners: &[(f64, f64)], (count, on_fold, paired
         grain: [Point::new(middle.x, low.y), Point::new(middle.x, high.y)],
         levels: Vec::new(),
         darts: Vec::new(),
+        strip: None,
         marks: Vec::new(),
         sewn: outline.clone(),
         cut: outline,

@@ -6,7 +6,7 @@ use chalklight::geometry::Vector;
 use chalklight::lay::proof::{Fault, faults};
 use chalklight::lay::{Effort, Fold, Lay, Strip, Wanted, lay};
 use chalklight::nest::{Forms, Moves};
-use chalklight::order::{Asked, Cloth, Flaw, FoldKind, Print, Shrinkage, Wash};
+use chalklight::order::{Asked, Cloth, ClothWeight, Flaw, FoldKind, Print, Shrinkage, Wash};
 use chalklight::remark::{Remark, Told};
 use chalklight::stages::stages;
 use chalklight::units::System;
@@ -28,6 +28,7 @@ pub fn cloth(width_mm: f64) -> Cloth {
         price: None,
         flaws: Vec::new(),
         layer_mm: 0.35,
+        weight: ClothWeight::Medium,
         photo: None,
         colours: Vec::new(),
     }

@@ -192,3 +192,60 @@ fn the_lay_shows_the_cloth_and_what_is_left() {
     near("all", 2.0 * job.lay.length_mm + job.lay.left_over[1].along_mm, 3000.0);
     assert!(job.piece("front").on_fold);
 }
+
+/// The type is Hack, of which every letter is 0.602 of its size wide (its `hmtx` table).
+const LETTER: f64 = 0.602;
+
+/// Every text of a drawing, with its size of type: left, right and baseline, and what is written.
+fn texts(svg: &str) -> Vec<(f64, f64, f64, String)> {
+    let after = |text: &str, name: &str| -> f64 {
+        let begins = text.find(&format!("{name}=\"")).unwrap_or_else(|| panic!("no {name} in {text}")) + name.len() + 2;
+        text[begins..].split('"').next().and_then(|mm| mm.parse().ok()).expect("a number")
+    };
+    let type_mm = after(svg, "font-size");
+    let text = |part: &str| {
+        let (head, rest) = part.split_once('>').expect("an element");
+        let words = rest.split("</text>").next().unwrap_or_default().to_owned();
+        let (x, y, mm) = (after(head, " x"), after(head, " y"), LETTER * type_mm * words.chars().count() as f64);
+        let (left, right) = if head.contains("text-anchor=\"end\"") { (x - mm, x) } else { (x, x + mm) };
+        (left, right, y, words)
+    };
+    svg.split("<text").skip(1).map(text).collect()
+}
+
+/// Captions stand below what lies beside the draft, and no words lie over others, with bias strips or without.
+#[test]
+fn words_keep_off_lines_and_off_one_another() {
+    let text = "[body]\nbust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"40 cm\"\n\
+        head = \"56 cm\"\nupper_arm = \"29 cm\"\n[garment]\nkind = \"a-line-dress\"\nlength = \"104 cm\"\nneckline = \"slit\"\n\
+        edges = \"bias\"\nsleeve = \"cap\"\npockets = \"in-seam\"\n[rules]\nwaist_ease = \"4.5 cm\"\n\
+        [cloth]\nwidth = \"150 cm\"\nlength = \"4 m\"\n";
+    let job = Job::of(text);
+    let draft = svg::draft(&job.draft, &job.pieces);
+    let read = ask("read_svg.py", draft.as_bytes());
+    // Every caption stands below its piece, as far to the right as the piece goes.
+    for (id, row) in [
+        ("sleeve", "sleeve, cut 2, left and right"),
+        ("pocket", "pocket, cut 4, left and right"),
+        ("bias-square", "bias square, cut 1"),
+    ] {
+        let cut = &read["paths"][format!("{id}-cutting")]["extents"];
+        let [left_mm, right_mm, foot_mm] = [0, 2, 3].map(|i| number(&cut[i]));
+        let all = texts(&draft);
+        let (left, right, y, _) =
+            all.iter().find(|(.., words)| words == row).unwrap_or_else(|| panic!("no {row}: {all:?}"));
+        assert!(*left >= left_mm - TRUE_MM && *right <= right_mm && *y > foot_mm, "{row}: {left} to {right} at {y}");
+    }
+    let strip = chalklight::lay::Strip { width_mm: 32.0, length_mm: 600.0 };
+    let drawings = [draft, svg::lay(&job.lay), svg::lay_on(&job.lay, None, Some(strip)).expect("a drawing")];
+    for (drawing, type_mm) in drawings.iter().zip([7.0, 14.0, 14.0]) {
+        let all = texts(drawing);
+        assert!(all.len() > 8);
+        for (i, (left, right, y, words)) in all.iter().enumerate() {
+            for (l, r, other_y, other) in &all[i + 1..] {
+                let over = left < r && l < right && (y - other_y).abs() < type_mm * 0.9;
+                assert!(!over, "{words} lies over {other}");
+            }
+        }
+    }
+}

@@ -28,7 +28,7 @@ pub fn whole(woman: &Woman, length: Length) -> OrderText {
 /// Sleeve length beside stature in the same survey (regression over its 1,986 women: 0.364 stature - 50 mm).
 const ARM_OF_STATURE: f64 = 0.364;
 
-const WARDROBE: [Ordered; 14] = [
+const WARDROBE: [Ordered; 16] = [
     ("A-line dress, bound", |w| whole(w, Length::Knee).choose("edges", "bias").choose("pockets", "in-seam")),
     ("A-line dress, v, faced, zip", |w| {
         whole(w, Length::Knee).choose("neckline", "v").choose("edges", "facing").choose("opening", "back")
@@ -50,6 +50,10 @@ const WARDROBE: [Ordered; 14] = [
     }),
     ("A-line skirt", |w| skirt(w).kind("a-line-skirt").choose("pockets", "in-seam")),
     ("circle skirt", |w| skirt(w).kind("circle-skirt").choose("circle", "full")),
+    ("circle skirt, three-quarter", |w| skirt(w).kind("circle-skirt").choose("circle", "three-quarter")),
+    ("A-line dress, slit, faced, cap sleeve", |w| {
+        whole(w, Length::Knee).choose("neckline", "slit").choose("edges", "facing").choose("sleeve", "cap")
+    }),
     ("tiered skirt", |w| skirt(w).kind("tiered-skirt").choose("waist", "casing")),
 ];
 

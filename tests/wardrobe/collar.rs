@@ -71,6 +71,31 @@ fn a_collar_is_sewn_to_the_whole_neck() {
     assert_eq!(collared().choose("edges", "bias").choose("sleeve", "flutter").draft().pieces.len(), 4);
 }
 
+/// The house's neck under a collar lies close, 2 3/4 by 3 in where it is 4 by 4 without, and that is said; on a neck deeper than
+/// 4 in it would stand off the throat (common practice, no source): that is questioned, and what the remedy says helps.
+#[test]
+fn the_neck_under_a_collar_is_told() {
+    let says = |draft: &chalklight::draft::Draft, name: &str| {
+        draft.working.iter().find(|step| step.name == name).expect("a step").rule.clone()
+    };
+    let (plain, stands) = (collared().choose("collar", "none").draft(), collared().draft());
+    for (name, without, with) in [("neck half width", 4.0, 2.75), ("front neck depth", 4.0, 3.0)] {
+        assert!((step_mm(&plain, name) / INCH_MM - without).abs() < 1e-9, "{name}");
+        assert!((step_mm(&stands, name) / INCH_MM - with).abs() < 1e-9, "{name}");
+        assert!(
+            says(&stands, name).contains("close to the neck for the collar") && !says(&plain, name).contains("collar")
+        );
+    }
+    let under = |depth: &str| collared().rule("front_neck_depth", depth).draft();
+    assert!(under("\"4 in\"").checks.iter().all(|check| check.name != "neck under the collar"));
+    let no = under("\"5 in\"");
+    let no = check(&no, "neck under the collar");
+    assert!(
+        !no.ok && no.remedy.as_deref().is_some_and(|write| write.contains("front_neck_depth to 4 in at most")),
+        "{no:?}"
+    );
+}
+
 #[test]
 fn what_a_collar_can_not_go_with_is_told() {
     let small = || {

@@ -3,7 +3,10 @@
 mod bodies;
 mod bust;
 mod collar;
+mod cut;
 mod drawn;
+mod examples;
+mod features;
 mod parts;
 mod places;
 mod related;

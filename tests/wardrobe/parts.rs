@@ -147,10 +147,8 @@ fn distance(
 /// 98 in of strip 1 in wide take 7 strips and a square of 10.4.
 #[test]
 fn bias_strip_comes_from_the_published_square() {
-    let bound = example().choose("edges", "bias").rule("bias_spare", "\"0 in\"").draft();
+    let bound = example().choose("edges", "bias").draft();
     let edges_in = step_mm(&bound, "bias strip") / INCH_MM;
-    let around = |edge: &str| 2.0 * (edge_mm(&bound.pieces[0], edge) + edge_mm(&bound.pieces[1], edge));
-    assert!((edges_in * INCH_MM - around("neck") - around("armhole")).abs() < 1e-6);
     let order = example().choose("edges", "bias").rule("bias_spare", &format!("\"{:.9} in\"", 98.0 - edges_in));
     let draft = order.draft();
     assert!((step_mm(&draft, "bias strip") / INCH_MM - 98.0).abs() < 1e-6);
@@ -158,12 +156,58 @@ fn bias_strip_comes_from_the_published_square() {
     let square = step_mm(&draft, "bias square") / INCH_MM;
     assert!((square - (7.0 * 2.0_f64.sqrt() + 0.5)).abs() < 1e-9 && (square - 10.4).abs() < 1e-3, "{square}");
     // A need of 60 in at 1 1/4 in: 5 strips and 9.34 in.
-    let order = example()
-        .choose("edges", "bias")
-        .rule("binding_width", "\"5/16 in\"")
-        .rule("bias_spare", &format!("\"{:.9} in\"", 60.0 - edges_in));
+    let wider = || example().choose("edges", "bias").rule("binding_width", "\"5/16 in\"");
+    let edges_in = step_mm(&wider().draft(), "bias strip") / INCH_MM;
+    let order = wider().rule("bias_spare", &format!("\"{:.9} in\"", 60.0 - edges_in));
     assert!((step_mm(&order.draft(), "bias square") / INCH_MM - 9.34).abs() < 5e-3);
     assert!(order.pieces().iter().any(|piece| piece.name == "bias square" && piece.count == 1 && !piece.on_fold));
+}
+
+/// The ends of a strip run on the thread, at 45 degrees (*School Sewing*, pars. 143-144): by geometry the ends of a ring lie over
+/// one another by its width, so that a neck of 25.2 and two armholes of 30.6 in all take 59.55 in of 1 1/4. A slit is bound too:
+/// its two sides, in a run of its own.
+#[test]
+fn bias_strip_is_reckoned_with_its_ends() {
+    for (neckline, runs) in [("round", 3.0), ("slit", 4.0)] {
+        for (binding, width) in [("\"1/4 in\"", 1.0), ("\"5/16 in\"", 1.25), ("\"3/4 in\"", 3.0)] {
+            let order = example().choose("edges", "bias").choose("neckline", neckline).rule("binding_width", binding);
+            let draft = order.draft();
+            let around = |edge: &str| 2.0 * draft.pieces[..2].iter().map(|piece| piece.length_mm(edge)).sum::<f64>();
+            let edges_mm = around("neck") + around("slit") + around("armhole");
+            let strip = step_mm(&draft, "bias strip");
+            assert!((strip - edges_mm - runs * width * INCH_MM).abs() < 1e-6, "{neckline}, {width} in: {strip}");
+            assert_eq!(around("slit") > 0.0, neckline == "slit");
+            let cut = order.pieces().iter().find_map(|piece| piece.strip).expect("a strip");
+            assert!((cut.length_mm - strip).abs() < 1e-9 && (cut.width_mm / INCH_MM - width).abs() < 1e-9);
+            // 2 n n w, of which no row is too many.
+            let rows = f64::from(cut.rows);
+            let gives = |rows: f64| 2.0 * rows * rows * cut.width_mm;
+            assert!(gives(rows) >= strip - 1e-6 && gives(rows - 1.0) < strip, "{rows} rows for {strip}");
+        }
+    }
+    let gown = OrderText::of("50 in", &[("bust", "38 in"), ("hip", "38 in"), ("head", "22 in")]).kind("kaftan");
+    let gown = gown.choose("edges", "bias").draft();
+    assert!((step_mm(&gown, "bias ends") / INCH_MM - 1.0).abs() < 1e-9, "a gown's neck alone is bound");
+}
+
+/// The facing of a slit goes a facing's width beyond it on every side, and is sewn to both of its edges.
+#[test]
+fn a_slit_is_faced_to_its_end() {
+    for edges in ["facing", "all-in-one"] {
+        let order = example().choose("neckline", "slit").choose("edges", edges);
+        let draft = order.draft();
+        let (front, facing) = (piece(&draft, "front"), piece(&draft, "front facing"));
+        assert!(check(&draft, "slit's facing walks").ok);
+        let end = front.edge("slit").expect("a slit").curve.end();
+        let outline = facing.outline();
+        let beyond = |x: f64, y: f64| crate::check::inside(&outline, end.x + x * INCH_MM, end.y + y * INCH_MM);
+        for up in [0.2, 1.0, 2.0, 4.0] {
+            assert!(beyond(0.1, -up) && beyond(1.9, -up), "{edges}: {up} in above the end");
+        }
+        assert!(beyond(0.1, 1.9) && beyond(1.9, 1.9), "{edges}");
+        let order = OrderText::of("50 in", &[("bust", "38 in"), ("hip", "38 in"), ("head", "22 in")]).kind("kaftan");
+        assert!(check(&order.choose("neckline", "slit").choose("edges", edges).draft(), "slit's facing walks").ok);
+    }
 }
 
 /// The strips counted out one by one: across the diagonal of a square of side n w sqrt 2 lie 2 n strips of width w, and
@@ -276,6 +320,26 @@ fn a_short_sleeve_keeps_its_underarm_seam() {
     let set = large.rule("short_sleeve", "\"8 1/2 in\"").draft();
     assert!((step_mm(&set, "sleeve length") / INCH_MM - 8.5).abs() < 1e-9);
     assert!((step_mm(&sleeved("short").draft(), "sleeve length") / INCH_MM - 8.5).abs() < 1e-9);
+}
+
+/// Turned up, a hem ends below the seam of the armhole, which begins where the underarm seam ends: of 3/4 in there a cap sleeve's
+/// takes 3/8 (common practice, no source), and one of 1 in is refused with what fits, which is taken.
+#[test]
+fn a_hem_is_not_turned_up_over_the_armhole() {
+    let turned = |draft: &Draft| piece(draft, "sleeve").edge("hem").expect("a hem").allowance_mm / INCH_MM;
+    let under = |draft: &Draft| edge_mm(piece(draft, "sleeve"), "front underarm") / INCH_MM;
+    for (sleeve, turning) in [("cap", 0.375), ("short", 1.0), ("long", 1.0)] {
+        let draft = sleeved(sleeve).draft();
+        assert!((turned(&draft) - turning).abs() < 1e-9 && under(&draft) > turning, "{sleeve}");
+        assert!(draft.checks.iter().all(|check| check.name != "sleeve's hem turns up"), "{sleeve}");
+    }
+    let deep = sleeved("cap").rule("sleeve_hem_allowance", "\"1 in\"").draft();
+    let no = check(&deep, "sleeve's hem turns up");
+    assert!(!no.ok && no.says.contains("a hem 1 in deep") && !deep.wearable(), "{no:?}");
+    let remedy = no.remedy.as_deref().expect("a remedy");
+    assert!(remedy.contains("turn up 3/4 in at most (sleeve_hem_allowance)"), "{remedy}");
+    let most = sleeved("cap").rule("sleeve_hem_allowance", "\"3/4 in\"").draft();
+    assert!(most.checks.iter().all(|check| check.name != "sleeve's hem turns up"));
 }
 
 /// A ring's inner edge is the armhole, to a hair, and its radius armhole / (2 pi turn) (geometry).

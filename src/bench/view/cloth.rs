@@ -8,7 +8,7 @@ use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
-use crate::order::{FOLD, FoldKind, MATCH, MOTIF};
+use crate::order::{ClothWeight, FOLD, FoldKind, MATCH, MOTIF};
 
 const PRINT: Entry = Entry::text("cloth", "print");
 
@@ -59,6 +59,10 @@ const FIELDS: [(Entry, &str, &str, &str, bool); 9] = [
     (Entry::text("cloth", "price"), "price", "for a metre or a yard, in any money, such as 8.50 EUR per m", "", false),
 ];
 
+/// How heavy the cloth is.
+const WEIGHT: Entry = Entry::text("cloth", ClothWeight::CHOICE.key);
+const WEIGHT_HOW: &str = "lawn is light, poplin medium, canvas heavy: what is heavy or quilted gets more ease";
+
 /// Places that no piece may cover.
 const FLAWS: Entry = Entry { section: "cloth", key: "flaws", form: Form::List };
 
@@ -92,7 +96,7 @@ const SHRINKAGE: [(&str, &str); 2] = [("shrinkage_along", "along"), ("shrinkage_
 /// Whether what is said about an entry of the cloth is shown beside its field.
 pub fn shows(key: &str) -> bool {
     let entries = FIELDS.iter().map(|(entry, ..)| entry.key).chain(SHRINKAGE.iter().map(|(key, _)| *key));
-    entries.chain([PRINT.key, FLAWS.key, WASH.key, "photo"]).any(|shown| shown == key)
+    entries.chain([PRINT.key, WEIGHT.key, FLAWS.key, WASH.key, "photo"]).any(|shown| shown == key)
 }
 
 /// Cloth, fold and lay.
@@ -101,6 +105,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     for (entry, name, how, hint, needed) in FIELDS {
         field(ui, bench, &Asked { entry, name, how, hint: hint.to_owned(), needed });
     }
+    choice(ui, bench, &WEIGHT, (WEIGHT.key, WEIGHT_HOW), &plainly(ClothWeight::CHOICE.words));
     print(ui, bench);
     let words =
         |all: &[(&str, &str)]| -> Words { all.iter().map(|(word, says)| ((*word).into(), (*says).into())).collect() };
@@ -188,7 +193,12 @@ fn lay(ui: &mut Ui, bench: &Bench) {
         format!("{:.0} % of the cloth used is dress", 100.0 * lay.used_share()),
     ];
     for left in &lay.left_over {
-        lines.push(format!("Left over: {} of {} by {}", left.count, show(left.along_mm), show(left.across_mm)));
+        lines.push(format!(
+            "Left over: {} of {} by {}",
+            left.count,
+            lay.along_in_words(left.along_mm),
+            show(left.across_mm)
+        ));
     }
     lines.extend(lay.weighed_in_words().into_iter().map(|says| format!("Weighed: {says}")));
     lines.extend(lay.ruled_out_in_words().into_iter().map(|says| format!("Not possible: {says}")));

@@ -21,7 +21,7 @@ mod pieces;
 pub(super) mod rules;
 
 use super::garments::{Drafted, Group};
-use super::rules::Rule;
+use super::rules::{CLOTH_EASE, Rule};
 use super::seam::Seam;
 use super::sheet::Sheet;
 use super::side::Levels;
@@ -57,11 +57,12 @@ pub(super) struct Points {
 }
 
 /// The rules of a garment of the block: its own, those of its cut, and those of what may be chosen.
-pub(super) const fn with(own: Group, cut: Group) -> [Group; 12] {
+pub(super) const fn with(own: Group, cut: Group) -> [Group; 13] {
     let [edges, opening, slit] = CHOICE_RULES;
     [
         own,
         cut,
+        Group::always(&[&CLOTH_EASE]),
         DART_RULES,
         edges,
         opening,
@@ -161,8 +162,9 @@ fn points(sheet: &mut Sheet<'_>, cut: Cut) -> Points {
         Cut::Straight => hem_below_the_hip(sheet, levels_above_hem.hip.x),
     };
     let [_, front, back] = neck::sizes(sheet);
-    let front_neck_depth_mm = sheet.step("front neck depth", "set".into(), front);
-    let back_neck_depth_mm = sheet.step("back neck depth", "set".into(), back);
+    let whence = collar::whence(sheet.style());
+    let front_neck_depth_mm = sheet.step("front neck depth", whence.into(), front);
+    let back_neck_depth_mm = sheet.step("back neck depth", whence.into(), back);
     let levels = Levels { hem, ..levels_above_hem };
     Points {
         neck,
@@ -184,7 +186,8 @@ fn shoulder(s: &mut Sheet<'_>) -> (Point<Frame>, Point<Frame>) {
     let tip_y = fitting::shoulder_drop(s, drop);
     let reference = s.set("neck reference", "set; the slope starts here", &NECK_REFERENCE);
     let [half_width, ..] = neck::sizes(s);
-    let neck_x = s.step("neck half width", "set, along the start line".into(), half_width);
+    let words = format!("{}, along the start line", collar::whence(s.style()));
+    let neck_x = s.step("neck half width", words, half_width);
     let slope = tip_y / (tip_x - reference);
     let [drop, x, from, to] = [tip_y, neck_x, reference, tip_x].map(|mm| s.show(mm));
     let words = match neck_x > reference {
@@ -203,9 +206,10 @@ fn girths(s: &mut Sheet<'_>, cut: Cut, let_out: f64) -> Levels {
         s.step("chest line", format!("bust {} / {parts} + {}", s.show(bust), s.show(extra)), bust / parts + extra);
     let chest_y = fitting::chest_line(s, chest_y);
     let mut quarter = |name, measure: &str, girth: f64, rule| {
-        let ease = ease(s, rule);
-        let words = format!("{measure} {} / 4 + {}{}", s.show(girth), s.show(ease), fitting::also(s, let_out));
-        s.step(name, words, girth / 4.0 + ease + let_out)
+        let (ease, cloth) = (ease(s, rule), s.cloth_ease());
+        let also = s.and_cloth(1.0) + &fitting::also(s, let_out);
+        let words = format!("{measure} {} / 4 + {}{also}", s.show(girth), s.show(ease));
+        s.step(name, words, girth / 4.0 + ease + cloth + let_out)
     };
     let bust_x = quarter("quarter bust", "bust", bust, &BUST_EASE);
     let waist_x = quarter("quarter waist", "waist", waist, &WAIST_EASE);

@@ -2,8 +2,8 @@
 
 use super::bust::Darted;
 use super::rules::{
-    ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK_ALLOWANCE, HEM_ALLOWANCE, NECK_ALLOWANCE,
-    OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, neck_is_sewn, turning,
+    ARMHOLE_ALLOWANCE, ARMHOLE_HOLLOW, BACK_ARMHOLE_HOLLOW, CENTRE_BACK, CENTRE_BACK_ALLOWANCE, HEM_ALLOWANCE,
+    NECK_ALLOWANCE, OPENING_LENGTH, SHOULDER_ALLOWANCE, SIDE_ALLOWANCE, SLIT_DEPTH, faced, neck_is_sewn, turning,
 };
 use super::{Levels, Points, Sheet, fitting, opens_behind};
 use crate::draft::armhole::{self, Ends};
@@ -97,7 +97,7 @@ fn piece(half: &Half, points: &Points, sheet: &Sheet<'_>) -> SewnPiece {
     let centre = at(0.0, half.length_mm);
     let (top, slit_end) = (half.neck.end(), at(0.0, half.neck.end().y + half.slit_mm));
     let (middle, turning_mm) = match half.opens {
-        true => ("centre back", sheet.rule(&CENTRE_BACK_ALLOWANCE)),
+        true => (CENTRE_BACK, sheet.rule(&CENTRE_BACK_ALLOWANCE)),
         false => ("fold", 0.0),
     };
     let [neck_mm, armhole_mm] = turnings(sheet);

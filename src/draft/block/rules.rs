@@ -74,6 +74,9 @@ pub const FACED_ALLOWANCE: Rule = Rule::inches(
     [0.0, 2.0],
 )
 .after("Baldt, Clothing for Women, 1916");
+/// The seam between the halves of a back that opens.
+pub const CENTRE_BACK: &str = "centre back";
+
 pub const CENTRE_BACK_ALLOWANCE: Rule =
     Rule::inches("centre_back_allowance", "turning at the centre back, where it opens", 0.625, [0.0, 3.0]);
 pub const OPENING_LENGTH: Rule =

@@ -53,6 +53,9 @@ const SLEEVE_SEAM_ALLOWANCE: Rule =
         .after("Baldt, Clothing for Women, 1916");
 const SLEEVE_HEM_ALLOWANCE: Rule = Rule::inches("sleeve_hem_allowance", "turning at a sleeve's hem", 1.0, [0.0, 4.0]);
 
+/// A cap sleeve's hem is rolled narrow: it must end below the armhole's seam.
+const CAP_HEM_ALLOWANCE: Rule = SLEEVE_HEM_ALLOWANCE.at(0.375);
+
 /// House rules of sleeves.
 pub const RULES: Group = Group {
     rules: &[
@@ -76,6 +79,9 @@ pub const RULES: Group = Group {
 
 /// The ease that a crown takes without gathers; outside of it the check doubts.
 const EASE_RANGE: [Rule; 2] = [CAP_EASE.at(0.75), CAP_EASE.at(1.5)];
+
+/// For the cloth an arm asks for as much ease as so many quarters of the body.
+const ARM_QUARTERS: f64 = 2.0;
 
 /// A seam shorter than this can't be sewn.
 const LEAST_SEAM_MM: f64 = 5.0;
@@ -103,8 +109,8 @@ fn armholes_mm(drafted: &Drafted) -> [f64; 2] {
 fn set_in(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     let [front_mm, back_mm] = armholes_mm(drafted);
     let (arm_mm, ease_mm) = (sheet.body_mm(Measure::UpperArm), sheet.rule(&SLEEVE_EASE));
-    let words = format!("upper arm {} + {}", sheet.show(arm_mm), sheet.show(ease_mm));
-    let width_mm = sheet.step("sleeve width", words, arm_mm + ease_mm);
+    let words = format!("upper arm {} + {}{}", sheet.show(arm_mm), sheet.show(ease_mm), sheet.and_cloth(ARM_QUARTERS));
+    let width_mm = sheet.step("sleeve width", words, arm_mm + ease_mm + ARM_QUARTERS * sheet.cloth_ease());
     let cap_ease_mm = sheet.rule(&CAP_EASE);
     let armhole_mm = front_mm + back_mm;
     let words = format!("armhole {} + ease {}", sheet.show(armhole_mm), sheet.show(cap_ease_mm));
@@ -146,8 +152,37 @@ fn set_in(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> {
     ];
     drafted.add([piece], seams, sheet);
     drafted.checks.push(ease_check(sheet, cap_ease_mm));
+    drafted.checks.extend(deep_hem(sheet, under_mm));
     drafted.checks.extend(hand(sheet, hem_mm));
     Ok(())
+}
+
+/// The turning at the hem.
+fn hem_allowance_mm(sheet: &Sheet<'_>) -> f64 {
+    sheet.rule_or(&SLEEVE_HEM_ALLOWANCE, (sheet.style().sleeve == Sleeve::Cap).then_some(CAP_HEM_ALLOWANCE))
+}
+
+/// A hem that would be turned up over the seam of the armhole.
+fn deep_hem(sheet: &Sheet<'_>, under_mm: f64) -> Option<Check> {
+    let turning_mm = hem_allowance_mm(sheet);
+    let system = sheet.order.system;
+    let (deep, under) = (system.show(turning_mm), system.show(under_mm));
+    let length = match sheet.style().sleeve {
+        Sleeve::Cap => "a longer underarm seam (cap_sleeve)",
+        _ => "a longer sleeve",
+    };
+    (turning_mm > under_mm).then(|| Check {
+        name: "sleeve's hem turns up",
+        ok: false,
+        severity: Weight::Refusal,
+        says: format!(
+            "a hem {deep} deep would be turned up over the armhole's seam: the underarm seam is {under} long"
+        ),
+        remedy: Some(format!(
+            "turn up {} at most (sleeve_hem_allowance), or make {length}",
+            system.show_at_most(under_mm)
+        )),
+    })
 }
 
 /// How much narrower a sleeve becomes with each length of underarm, where nothing else says.
@@ -218,7 +253,7 @@ fn piece(sheet: &Sheet<'_>, drafted: &Drafted, crown: &Crown, [length_mm, hem_mm
     let crown_mm = armhole.map_or(0.0, |armhole| armhole.allowance_mm);
     let edges = vec![
         SewnEdge::new("front underarm", Curve::line(front, left), seam_mm),
-        SewnEdge::new("hem", hem, sheet.rule(&SLEEVE_HEM_ALLOWANCE)),
+        SewnEdge::new("hem", hem, hem_allowance_mm(sheet)),
         SewnEdge::new("back underarm", Curve::line(right, back), seam_mm),
         SewnEdge::new("back crown", back_crown, crown_mm),
         SewnEdge::new("front crown", front_crown, crown_mm),

@@ -42,6 +42,7 @@ pub fn facts(wanted: &Wanted<'_>) -> Facts {
         motif_mm,
         length_mm: _,
         layer_mm: _,
+        weight: _,
         shrinkage: _,
         photo: _,
         colours: _,

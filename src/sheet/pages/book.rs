@@ -56,16 +56,16 @@ impl Book {
 
     /// Begins a part with its heading: on this page where so much is free below it, else on the next.
     pub fn part(&mut self, heading: &str, mm: f64) {
-        if self.leaves.is_empty() || self.y_mm + PART_OFF_MM + mm > self.bottom_mm {
+        if !self.has_room(mm) {
             return self.page(heading);
         }
         self.y_mm += PART_OFF_MM;
         self.heading(heading);
     }
 
-    /// Leaves the rest of this page free.
-    pub fn close_page(&mut self) {
-        self.y_mm = self.bottom_mm;
+    /// Whether a part that needs so much has room on this page.
+    pub fn has_room(&self, mm: f64) -> bool {
+        !self.leaves.is_empty() && self.y_mm + PART_OFF_MM + mm <= self.bottom_mm
     }
 
     /// A heading over a hairline.

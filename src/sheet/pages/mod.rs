@@ -24,6 +24,7 @@ use crate::order::Order;
 use crate::remark::Refusal;
 use crate::stages::Stage;
 use crate::table::KeptTable;
+use crate::units::System;
 use book::Book;
 
 /// What a cut sheet is made of.
@@ -88,15 +89,27 @@ fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
     let mut book = Book::on(upright_mm(sheet.paper));
     order_page::order_page(&mut book, sheet);
     working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
-    book.close_page();
-    for piece in sheet.pieces() {
-        piece_page::piece_page(&mut book, piece, sheet.draft.system);
-    }
+    pieces(&mut book, &sheet.pieces(), sheet.draft.system);
     lay_page::lay_page(&mut book, sheet.lay, sheet.ground.map(|_| sheet.pictures.len()));
     stage_pages::stage_pages(&mut book, sheet);
     sewing_page::sewing_page(&mut book, sheet);
     cautions::cautions_page(&mut book, sheet);
     book.bound(title)
+}
+
+/// Every piece: what is small on the rest of the page before, where that has room for it, or after what is large.
+fn pieces(book: &mut Book, pieces: &[&Piece], system: System) {
+    let has_room = |book: &Book, piece: &Piece| piece_page::small_mm(piece, system).is_some_and(|mm| book.has_room(mm));
+    let mut later: Vec<&Piece> = Vec::new();
+    for piece in pieces {
+        match has_room(book, piece) {
+            true => piece_page::piece_page(book, piece, system),
+            false => later.push(piece),
+        }
+    }
+    let (small, large): (Vec<&Piece>, _) =
+        later.into_iter().partition(|piece| piece_page::small_mm(piece, system).is_some());
+    large.into_iter().chain(small).for_each(|piece| piece_page::piece_page(book, piece, system));
 }
 
 /// Width and height of a page that stands upright.

@@ -38,19 +38,34 @@ const AROUND_MM: f64 = 32.0;
 const EDGE_MM: f64 = 11.8;
 const NOTCHES_MM: f64 = 7.0 + HEAD_MM;
 
+/// The height that a small piece takes, with its table; none for a large one.
+pub fn small_mm(piece: &Piece, system: System) -> Option<f64> {
+    let (low, high) = piece.cut.bounds();
+    let n = small_scale(piece)?;
+    Some(AROUND_MM + ((high - low).y / f64::from(n)).max(table_mm(piece, system)))
+}
+
+/// The scale at which a piece is drawn among others; none where that would be too small for it.
+fn small_scale(piece: &Piece) -> Option<u32> {
+    let (low, high) = piece.cut.bounds();
+    let most = if is_strip(piece) { STRIP_SCALE } else { SMALL_SCALE };
+    Some(scale((high - low).to_array(), [ROOM_MM[0], SMALL_ROOM_MM])).filter(|n| *n <= most)
+}
+
 /// Writes a piece: on what is left of a page where it is small, else on a page of its own.
 pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
     let (low, high) = piece.cut.bounds();
     let size = high - low;
     let heading = sentence(&piece.caption()).replace('.', "");
-    let small = scale([size.x, size.y], [ROOM_MM[0], SMALL_ROOM_MM]);
-    let most = if is_strip(piece) { STRIP_SCALE } else { SMALL_SCALE };
-    let n = if small <= most {
-        book.part(&heading, AROUND_MM + (size.y / f64::from(small)).max(table_mm(piece, system)));
-        small
-    } else {
-        book.page(&heading);
-        scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)])
+    let n = match (small_mm(piece, system), small_scale(piece)) {
+        (Some(height_mm), Some(n)) => {
+            book.part(&heading, height_mm);
+            n
+        }
+        _ => {
+            book.page(&heading);
+            scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)])
+        }
     };
     let share = 1.0 / f64::from(n);
     book.paragraph(&format!("Drawn 1 : {n}. Full line: cut. Short dashes: sew. Long and short: levels."));

@@ -13,9 +13,12 @@ const TEXT_MM: f64 = MARGIN_MM + 9.0;
 /// Side of the box that is ticked when a step is done.
 const BOX_MM: f64 = 3.6;
 
+/// What is left on a page so that the sewing begins there.
+const BEGIN_MM: f64 = 90.0;
+
 /// Writes the page.
 pub fn sewing_page(book: &mut Book, sheet: &CutSheet<'_>) {
-    book.page("Sewing");
+    book.part("Sewing", BEGIN_MM);
     book.paragraph("Lengths are of the sewn line, as drafted. Tick each step when it is done.");
     book.y_mm += 2.0;
     for (i, step) in plan(&sheet.pieces(), &sheet.draft.seams, sheet.draft.system).iter().enumerate() {

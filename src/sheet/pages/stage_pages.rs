@@ -71,7 +71,8 @@ fn is_one_piece(sheet: &CutSheet<'_>, i: usize) -> bool {
 fn halves(book: &mut Book, sheet: &CutSheet<'_>, stages: Range<usize>) {
     let bed_mm = [sheet.lay.length_mm, sheet.lay.folded_width_mm];
     let n = scale(bed_mm, [HALF_MM, HALF_HEIGHT_MM]);
-    let room_mm = HALF_MM - HALF_TEXT_MM;
+    // One by itself has the whole width for its sentence.
+    let room_mm = if stages.len() > 1 { HALF_MM } else { MEASURE_MM } - HALF_TEXT_MM;
     let lines = |i: usize| wrapped(&sheet.stages[i].sentence, BODY_MM, room_mm).len();
     let text_mm = BODY_MM * LEADING * stages.clone().map(lines).max().unwrap_or(0) as f64;
     let height_mm = text_mm + LABELS_MM[0] + LABELS_MM[1] + bed_mm[1] / f64::from(n);

@@ -15,9 +15,12 @@ const RESULT_MM: f64 = PAGE_MM[0] - MARGIN_MM;
 /// Room kept for a result.
 const RESULT_ROOM_MM: f64 = 26.0;
 
+/// What is left on a page so that the working begins there.
+const BEGIN_MM: f64 = 60.0;
+
 /// Writes the page, or pages.
 pub fn working_page(book: &mut Book, working: &[Step], order: &Order) {
-    book.page("Working");
+    book.part("Working", BEGIN_MM);
     book.paragraph("Each line is a rule with this order's numbers. Figures are rounded as printed; the draft is not.");
     book.y_mm += 2.0;
     for (i, step) in working.iter().enumerate() {

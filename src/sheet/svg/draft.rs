@@ -1,6 +1,6 @@
 //! The draft: all pieces over one another as they are drafted, with the construction points and levels by name.
 
-use super::{MARGIN_MM, Svg, corners, curves};
+use super::{MARGIN_MM, ROW, Svg, corners, curves, in_rows, width_mm};
 use crate::draft::{Draft, SewnPiece};
 use crate::finish::Piece;
 use crate::geometry::{Draft as Frame, Outline, Point, Vector};
@@ -15,6 +15,9 @@ const CROSS_MM: f64 = 3.0;
 
 /// Room for the names of levels and points between the draft and the pieces beside it.
 const LABELS_MM: f64 = 180.0;
+
+/// Room for the caption of a piece below it.
+const CAPTION_MM: f64 = 4.0 * ROW * TYPE_MM;
 
 /// Points closer than this are one point.
 const SAME_MM: f64 = 0.01;
@@ -36,9 +39,10 @@ pub fn draft(draft: &Draft, pieces: &[Piece]) -> String {
         let (l, h) = piece.cut.bounds();
         (low, high) = (low.min(l), high.max(h));
     }
-    construction(&mut svg, draft, high.x);
-    let foot = 5.0 * TYPE_MM;
-    svg.rule(Point::<Frame>::new(0.0, high.y + MARGIN_MM));
+    let over = pieces.iter().filter(|piece| is_over(piece.name)).map(|piece| piece.cut.bounds().1.x);
+    construction(&mut svg, draft, over.reduce(f64::max).unwrap_or(high.x));
+    let foot = 5.0 * TYPE_MM + CAPTION_MM;
+    svg.rule(Point::<Frame>::new(0.0, high.y + MARGIN_MM + CAPTION_MM));
     let (width, title) = (Vector::new(MARGIN_MM, MARGIN_MM), "draft");
     let room = Vector::new(3.0 * MARGIN_MM, foot);
     svg.finish(title, low - width, high + width + room)
@@ -55,10 +59,17 @@ fn spread(pieces: &[Piece]) -> Vec<Piece> {
         }
         let (low, _) = piece.cut.bounds();
         let moved = piece.moved(Vector::new(next_mm - low.x, -low.y));
-        next_mm = reach_mm(&moved) + MARGIN_MM;
+        let caption_mm = rows_of(&piece.caption(), &moved).iter().map(|row| width_mm(row, TYPE_MM)).fold(0.0, f64::max);
+        next_mm = reach_mm(&moved).max(next_mm + caption_mm) + MARGIN_MM;
         moved
     };
     pieces.iter().map(&mut beside).collect()
+}
+
+/// The rows of the caption of a piece beside the draft: as wide as the piece, where they can be.
+fn rows_of<'c>(caption: &'c str, piece: &Piece) -> Vec<&'c str> {
+    let (low, high) = piece.cut.bounds();
+    in_rows(caption, TYPE_MM, high.x - low.x)
 }
 
 /// Whether a piece is drafted over the others.
@@ -95,13 +106,18 @@ fn piece(svg: &mut Svg, piece: &Piece, i: usize, system: System) {
         svg.line(&format!("{id}-mark-{}-{}", n + 1, mark.replace(' ', "-")), LineKind::Level, ends);
     }
     svg.line(&format!("{id}-grain"), LineKind::Grain, &piece.grain);
-    let depth = if is_over(name) { i } else { 0 };
-    let row = Vector::new(TYPE_MM, 1.6 * TYPE_MM * (depth as f64 + 1.0));
-    svg.words(&piece.caption(), piece.grain[0] + row);
-    for edge in piece.edges.iter().filter(|edge| ["neck", "armhole"].contains(&edge.name)) {
+    let (low, high) = piece.cut.bounds();
+    let caption = piece.caption();
+    let (rows, at) = match is_over(name) {
+        true => (vec![caption.as_str()], piece.grain[0] + Vector::new(TYPE_MM, ROW * TYPE_MM * (i as f64 + 1.0))),
+        false => (rows_of(&caption, piece), Point::new(low.x, high.y + ROW * TYPE_MM)),
+    };
+    svg.rows(&rows, at);
+    // Facings have the same edges again.
+    for edge in piece.edges.iter().filter(|edge| is_over(name) && ["neck", "armhole"].contains(&edge.name)) {
         let (middle, along) = edge.sewn.at_length(edge.length_mm * 0.5);
         // The first piece's lines lie inside the others', so its labels stand inside, and theirs outside.
-        let inward = Vector::new(along.y, -along.x) * if i == 0 || !is_over(name) { 1.0 } else { -1.0 };
+        let inward = Vector::new(along.y, -along.x) * if i == 0 { 1.0 } else { -1.0 };
         let text = format!("{name} {} {}", edge.name, system.show(edge.length_mm));
         svg.words_beside(&text, middle, inward * (1.2 * TYPE_MM) + Vector::new(0.0, TYPE_MM / 3.0));
     }

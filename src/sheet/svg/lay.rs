@@ -1,6 +1,6 @@
 //! The lay: the folded cloth as it lies before her, fold at her side, with every piece on it.
 
-use super::{MARGIN_MM, Svg, corners, curves, picture};
+use super::{MARGIN_MM, ROW, Svg, corners, curves, in_rows, picture};
 use crate::geometry::{Cloth, Curve, Map, Outline, Point, Vector};
 use crate::lay::{Lay, Strip, laid_in_rectangle};
 use crate::motif::Ground;
@@ -13,6 +13,9 @@ const HATCH_MM: [f64; 2] = [20.0, 0.5];
 
 /// Type is 14 mm: the drawing is metres long, and is also looked at reduced on a screen.
 const TYPE_MM: f64 = 14.0;
+
+/// Of a piece's width a caption on one row may take this share.
+const FILLED: f64 = 0.6;
 
 /// The drawing: x along the selvedge, y down from the selvedge's far end to the fold.
 enum Sheet {}
@@ -55,7 +58,7 @@ fn drawn(laid: &Laid, strip: Option<Strip>, ground: &str) -> String {
         // The cut end is labelled at the head of a strip.
         let at_head = ring[3].x < TYPE_MM && ring[2].x > 40.0 * TYPE_MM;
         let off = Vector::new(if at_head { 14.0 } else { 1.2 } * TYPE_MM, 2.0 * TYPE_MM);
-        svg.words(&format!("left over: {}", left.caption), ring[3] + off);
+        svg.plate(&format!("left over: {}", left.caption), ring[3] + off);
     }
     svg.close();
     kept_off(&mut svg, laid, &sheet_from_cloth);
@@ -103,7 +106,7 @@ fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
         svg.line(&format!("cloth-{}", i + 1), line.kind, &points);
         let off = match line.kind {
             LineKind::Fold => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
-            LineKind::Selvedge if points[0].y > 0.0 => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
+            LineKind::Selvedge if line.points[0].y <= 0.0 => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
             LineKind::Selvedge => Vector::new(10.0 * TYPE_MM, -0.9 * TYPE_MM),
             _ => Vector::new(1.2 * TYPE_MM, 2.0 * TYPE_MM),
         };
@@ -140,8 +143,13 @@ fn piece(svg: &mut Svg, piece: &LaidPiece, number: usize, sheet_from_cloth: &Map
         Some(0) => ", on top",
         Some(_) => ", below",
     };
-    let row: Vector<Sheet> = Vector::new(2.0 * TYPE_MM, -TYPE_MM * (1.0 + 1.6 * piece.depth.unwrap_or(0) as f64));
-    let left = grain[0].x.min(grain[1].x);
-    svg.words(&format!("{}{place}", piece.caption), Point::new(left, grain[0].y) + row);
+    let caption = format!("{}{place}", piece.caption);
+    let across = cut.iter().map(|p| p.x);
+    let [low, high] = [across.clone().fold(f64::INFINITY, f64::min), across.fold(f64::NEG_INFINITY, f64::max)];
+    let (left, row_mm) = (grain[0].x.min(grain[1].x), 1.6 * piece.depth.unwrap_or(0) as f64);
+    let rows = in_rows(&caption, TYPE_MM, FILLED * (high - low));
+    let up_mm = TYPE_MM * (1.0 + row_mm + ROW * (rows.len() - 1) as f64);
+    let at: Point<Sheet> = Point::new(left + 2.0 * TYPE_MM, grain[0].y - up_mm);
+    svg.rows(&rows, at);
     svg.close();
 }

@@ -85,6 +85,23 @@ impl Svg {
         self.words_beside(text, at, Vector::zero());
     }
 
+    /// Lines of text from the left end of the first baseline down.
+    fn rows<F>(&mut self, rows: &[&str], at: Point<F>) {
+        for (i, row) in rows.iter().enumerate() {
+            self.words(row, at + Vector::new(0.0, ROW * self.type_mm * i as f64));
+        }
+    }
+
+    /// A line of text on a plate that hides what is drawn under it.
+    fn plate<F>(&mut self, text: &str, at: Point<F>) {
+        let (width, off) = (width_mm(text, self.type_mm), self.type_mm * 0.3);
+        let corner = |x: f64, y: f64| at + Vector::new(x, y);
+        let [left, right, top, foot] = [-off, width + off, -self.type_mm, off];
+        let d = corners(&[corner(left, top), corner(right, top), corner(right, foot), corner(left, foot)]);
+        self.put(&format!("<path fill=\"#e4e4e4\" stroke=\"none\" d=\"{d} Z\"/>\n"));
+        self.words(text, at);
+    }
+
     /// A line of text beside a place: it begins there, or ends there when `off` points to the left.
     fn words_beside<F>(&mut self, text: &str, at: Point<F>, off: Vector<F>) {
         let at = at + off;
@@ -131,6 +148,20 @@ impl Svg {
     fn put(&mut self, text: &str) {
         self.body.push_str(text);
     }
+}
+
+/// From row to row, in heights of the type.
+const ROW: f64 = 1.4;
+
+/// Width of text: every letter of the type is so wide in its heights.
+fn width_mm(text: &str, type_mm: f64) -> f64 {
+    const LETTER: f64 = 0.602;
+    LETTER * type_mm * text.chars().count() as f64
+}
+
+/// A piece's caption in one row where there is so much room, or in a row for each of its parts.
+fn in_rows(caption: &str, type_mm: f64, room_mm: f64) -> Vec<&str> {
+    if width_mm(caption, type_mm) <= room_mm { vec![caption] } else { caption.split(", ").collect() }
 }
 
 /// How finely a print is packed, of 100.

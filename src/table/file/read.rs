@@ -6,6 +6,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::parts::{Found, ReadingText, named_marks, picture, reading, sigma, stand, tape_class};
+use crate::entries::other::{TABLE, another};
 use crate::geometry::Point;
 use crate::remark::{Refusal, Remark, Told, told};
 use crate::table::bound::Covariance;
@@ -94,6 +95,9 @@ struct TapeText {
 /// # Errors
 /// Everything that is wrong with it, each with line, field and remedy.
 pub fn read(text: &str) -> Told<KeptTable> {
+    if let Some(remark) = another(text, TABLE).filter(|_| !is_of_readings(text)) {
+        return Err(Refusal::because(remark));
+    }
     let raw: TableText = toml::from_str(text)
         .map_err(|e| Refusal::because(if is_of_readings(text) { no_table() } else { toml_remark(text, &e) }))?;
     let mut found = Found { text, remarks: Vec::new() };

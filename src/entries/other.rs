@@ -1,0 +1,41 @@
+//! Which of her files a text is, told by its sections, so that one that is given in another's place is called by its name: one
+//! sentence, where otherwise every line of it would be a fault.
+
+use crate::remark::Remark;
+
+/// Her files: what each is called, and the sections that tell it. One that has sections of a later one stands before it.
+const FILES: [(&str, &[&str]); 6] = [
+    ("a lay that is kept", &["made_for"]),
+    (TABLE, &["table", "fit"]),
+    (READINGS, &["grid", "tape"]),
+    (CLIENT, &["measured", "made", "note"]),
+    (ORDER, &["body", "garment"]),
+    (JOB, &["order"]),
+];
+
+/// What an order is called, and so on.
+pub const ORDER: &str = "an order";
+/// What a job is called.
+pub const JOB: &str = "a job of several orders";
+/// What a client's file is called.
+pub const CLIENT: &str = "a client's file";
+/// What a table is called.
+pub const TABLE: &str = "a table";
+/// What readings are called.
+pub const READINGS: &str = "a file of readings";
+
+/// What is said of a text that is plainly another file than what is wanted; none where it may be that.
+pub fn another(text: &str, wanted: &str) -> Option<Remark> {
+    let has = |names: &[&str]| sections(text).any(|section| names.contains(&section));
+    let of_wanted = FILES.iter().find(|(file, _)| *file == wanted).map_or(&[][..], |(_, names)| names);
+    let (found, _) = FILES.iter().find(|(_, names)| has(names)).filter(|_| !has(of_wanted))?;
+    let sections: Vec<String> = of_wanted.iter().map(|name| format!("[{name}]")).collect();
+    let remark = Remark::refusal(format!("this is {found}, and {wanted} is wanted")).field("the file");
+    Some(remark.remedy(format!("give the file that has {} in it", sections.join(" or "))))
+}
+
+/// The names of its sections, without what follows a point.
+fn sections(text: &str) -> impl Iterator<Item = &str> {
+    let names = text.lines().filter_map(|line| line.trim().strip_prefix('['));
+    names.map(|name| name.trim_start_matches('[').split([']', '.']).next().unwrap_or_default().trim())
+}
