@@ -77,10 +77,6 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
     let mut bench = Bench::new(desk.habits(), desk.kept());
     bench.today = desk.today();
     files.iter().for_each(|file| bench.wish(Wish::Open(file.clone())));
-    #[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
-    let proxy = event_loop.create_proxy();
-    #[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
-    plugged::watch(move || proxy.send_event(Call::Screens).is_ok());
     let mut host = Host {
         desk,
         bench,
@@ -197,6 +193,11 @@ impl Host<'_> {
             .with_visible(false);
         let window = event_loop.create_window(attributes).map_err(|_| no_window())?;
         let mut pane = Pane::new(event_loop, window)?;
+        #[cfg(all(unix, not(any(target_os = "macos", target_os = "ios", target_os = "android"))))]
+        {
+            let proxy = self.proxy.clone();
+            plugged::watch(pane.window(), move || proxy.send_event(Call::Screens).is_ok());
+        }
         look::prepare(pane.context());
         // A screen reader must be known before the window is first seen.
         pane.greet_reader(event_loop, self.proxy.clone());
