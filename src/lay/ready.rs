@@ -263,6 +263,7 @@ pub fn on_one_length(
         ruled_out: Vec::new(),
         meets,
         placed,
+        unpinned_mm: None,
     }
 }
 
