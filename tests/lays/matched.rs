@@ -110,7 +110,7 @@ fn worst_mm(lay: &Lay, pieces: &[Piece], matching: Matching) -> f64 {
 fn random_lays_meet_within_half_a_millimetre() {
     let mut chance = Chance(77);
     let mut folds = std::collections::BTreeSet::new();
-    for i in 0_u32..1000 {
+    for i in 0_u32..150 {
         let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
         let waist = within(300.0, 420.0);
         let front = [within(500.0, 1000.0), within(250.0, 420.0), within(200.0, 300.0)];
