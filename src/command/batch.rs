@@ -233,7 +233,7 @@ fn as_json(parts: &[Part], left_out: &[LeftOut], whole: &Whole) -> Value {
         "orders": parts.iter().map(part).collect::<Vec<_>>(),
         "left_out": left_out.iter().map(out).collect::<Vec<_>>(),
         "cloth_used_mm": used_mm,
-        "cloth_to_buy_mm": to_buy_mm,
+        "cloth_to_buy_mm": system(parts).cut_from_bolt_mm(to_buy_mm),
         "one_by_one_mm": whole.one_by_one_mm[0],
         "side_by_side_mm": whole.side_by_side.as_ref().map(|lay| lay.used_mm),
         "together": whole.together().map(print::lay),

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::task::{Stop, say, spoken};
 use crate::lay::kept::{self, Kept};
-use crate::lay::{Lay, Wanted};
+use crate::lay::{Lay, Wanted, lay as plain_lay};
 use crate::remark::{Refusal, Remark};
 use crate::session::keep::{load, set_aside};
 use crate::table::save::save_whole;
@@ -59,6 +59,9 @@ impl KeptFile {
     }
 }
 
+/// Rounding noise in a comparison of lengths.
+const NOISE_MM: f64 = 1e-6;
+
 /// Keeps what a search found, unless a lay that is as short is kept there already. What is there and is none of these pieces
 /// is set aside.
 ///
@@ -81,7 +84,9 @@ pub fn keep(path: &Path, lay: &Lay, wanted: &Wanted<'_>) -> Result<(), Refusal> 
     match kept::write(lay, wanted) {
         Some(text) => {
             save_whole(path, text.as_bytes())?;
-            told("the lay is kept there, and will be cut so".to_owned());
+            let is_shorter = plain_lay(wanted).is_ok_and(|told| found_mm < told.value.used_mm - NOISE_MM);
+            let how = if is_shorter { "" } else { ": none shorter was found than without a search" };
+            told(format!("the lay is kept there, and will be cut so{how}"));
         }
         None => told("nothing is kept: the lay without a search is as short".to_owned()),
     }

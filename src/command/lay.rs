@@ -117,7 +117,7 @@ pub fn in_words(lay: &Lay) -> String {
 
 /// What is said of the print, each on its line.
 fn print_in_words(lay: &Lay) -> String {
-    lay.print_says().into_iter().map(|(what, says)| format!("{:<15}{says}\n", sentence_case(what))).collect()
+    lay.costs_say().into_iter().map(|(what, says)| format!("{:<15}{says}\n", sentence_case(what))).collect()
 }
 
 fn stacked_in_words(lay: &Lay) -> String {

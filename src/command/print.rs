@@ -203,9 +203,10 @@ pub fn lay(lay: &Lay) -> Value {
         lay.ruled_out.iter().map(|out| json!({"fold": out.kind.says(), "says": out.why})).collect();
     json!({
         "cloth_used_mm": lay.used_mm,
-        "cloth_to_buy_mm": lay.to_buy_mm(),
+        "cloth_to_buy_mm": lay.system.cut_from_bolt_mm(lay.to_buy_mm()),
         "meets": meets(lay),
         "motif": motif(lay),
+        "unpinned_mm": lay.unpinned_mm,
         "cloth_length_mm": lay.cloth.length_mm,
         "cloth_width_mm": lay.cloth.width_mm,
         "use": lay.used_share(),

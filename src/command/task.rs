@@ -277,8 +277,12 @@ pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     let lay = match how {
         How::Kept(kept) => kept.lay(&wanted)?,
         How::Searched(effort, kept) => {
-            let from = kept.and_then(|kept| kept.to_go_on_from(&wanted));
-            usual(&wanted, &Effort { from: from.as_ref().or(effort.from), ..*effort }, &mut Forms::default())
+            let mut forms = Forms::default();
+            let kept = kept.and_then(|kept| kept.to_go_on_from(&wanted)).or(effort.from.cloned());
+            // A search ends with no longer lay than there is without.
+            let first = || usual(&wanted, &Effort::FIRST, &mut forms).ok().map(|told| told.value);
+            let from = kept.or_else(|| effort.is_longer().then(first).flatten());
+            usual(&wanted, &Effort { from: from.as_ref(), ..*effort }, &mut forms)
                 .map(|told| source.spoken(told))
                 .map_err(|refusal| Stop::No(source.refused(refusal)))?
         }

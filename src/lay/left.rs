@@ -37,15 +37,17 @@ pub struct LeftOver {
 /// What is left of a lay's cloth: strips beside the pieces and the rest of the length first.
 pub(super) fn over(lay: &Lay) -> Vec<LeftOver> {
     let beside_mm = if lay.fold == Fold::LengthsOnTheirCentre { lay.widest_mm() } else { lay.folded_width_mm };
+    // A border is not told as cloth that is left; on lengths it lies along the selvedges, over whatever is beside the pieces.
+    let border_mm = lay.cloth.border_mm;
     let strip = LeftOver {
         along_mm: lay.length_mm,
-        across_mm: lay.folded_width_mm - beside_mm,
+        across_mm: lay.folded_width_mm - border_mm - beside_mm,
         count: lay.layers,
         at: Some(Point::new(0.0, beside_mm)),
     };
     let rest = LeftOver {
         along_mm: lay.cloth.length_mm.map_or(0.0, |length_mm| length_mm - lay.used_mm),
-        across_mm: lay.cloth.width_mm,
+        across_mm: lay.cloth.width_mm - border_mm,
         count: 1,
         at: None,
     };
@@ -57,7 +59,8 @@ pub(super) fn over(lay: &Lay) -> Vec<LeftOver> {
 
 /// The rectangles between the pieces, not farther across than `until_mm`, the largest first.
 fn between(lay: &Lay, until_mm: f64) -> Vec<LeftOver> {
-    let covered: Vec<Outline<Cloth>> = lay.placed.iter().map(Placed::cut).chain(lay.flaws()).collect();
+    let covered: Vec<Outline<Cloth>> =
+        lay.placed.iter().map(Placed::cut).chain(lay.flaws()).chain(lay.border()).collect();
     let mut all = Vec::new();
     for zone in lay.fold.zones(lay.cloth.width_mm) {
         let mut squares = Squares::of(&zone, [lay.length_mm, until_mm]);

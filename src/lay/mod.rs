@@ -108,6 +108,8 @@ pub struct Lay {
     pub ruled_out: Vec<RuledOut>,
     /// What meets on the print.
     pub meets: Meets,
+    /// The cloth that the pieces would spend if none were kept at a place; none where none is, or that was not looked for.
+    pub unpinned_mm: Option<f64>,
 }
 
 /// What of a lay meets on the print.
@@ -284,6 +286,11 @@ fn cheaper(wanted: &Wanted<'_>, planned: Told<Lay>) -> Told<Lay> {
     if !lengths_win {
         return Ok(planned);
     }
+    // What meeting costs is told against the shortest lay without, on whatever fold that lies.
+    if lengths.value.meets.is_any() {
+        let plain_mm = lengths.value.plain_mm().min(planned.value.plain_mm());
+        lengths.value.meets.plain_mm = Some(plain_mm);
+    }
     lengths.value.weighed = planned.value.weighed;
     lengths.value.ruled_out = planned.value.ruled_out;
     Ok(lengths)
@@ -345,6 +352,7 @@ pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
             plain_mm,
         },
         placed,
+        unpinned_mm: None,
     };
     told(Lay { left_over: left::over(&lay), ..lay }, remarks)
 }

@@ -5,8 +5,9 @@ use super::need::NOISE_MM;
 use super::ready::{Plan, Ready};
 use super::{Lay, Wanted, Weighed, left, proof};
 use crate::nest::{Forms, Moves, Nesting, Pace, nest, nest_on};
-use crate::order::{FoldKind, Matching};
+use crate::order::{Asked, FoldKind, Matching};
 use crate::remark::{Refusal, Remark, Told, told};
+use std::collections::BTreeMap;
 
 /// Seeds of the search: one a core of the smallest machine.
 const SEEDS: [u64; 2] = [1, 2];
@@ -33,15 +34,24 @@ impl Effort<'_> {
     pub fn until(pace: &dyn Pace) -> Effort<'_> {
         Effort { tried: 4 * TRIED, pace, from: None }
     }
+
+    /// Whether it is more than a first answer's.
+    pub fn is_longer(&self) -> bool {
+        self.tried > Self::FIRST.tried
+    }
 }
 
 /// Moves with which each seed tries the fold with fewest outlines for a first answer.
 const TRIED: u64 = 20;
 
-/// The best trials of so many folds are gone on with by as many moves again, times so much, before two are left: what a fold
-/// is worth shows late, and latest on open cloth, where most pieces are to be laid.
-const HEAT: usize = 4;
-const HEAT_TIMES: u64 = 3;
+/// Kinds of fold whose best trial is no longer than the best of all by this share are tried by more seeds: what a fold is
+/// worth shows late, and latest on open cloth, where most pieces are to be laid.
+const WORTH_SHARE: f64 = 1.15;
+const MORE_SEEDS: std::ops::Range<u64> = 3..19;
+
+/// As many of the best trials as this share of the best one's outlines are gone on with by so many times the moves of a trial;
+/// then the rest of them falls out.
+const HEATS: [(f64, u64); 2] = [(2.0 / 3.0, 2), (1.0 / 3.0, 4)];
 
 /// A fold whose trial came out longer than the best by this share is not searched on.
 const NEAR_SHARE: f64 = 1.02;
@@ -87,8 +97,20 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
         // As the cloth lies is one of the ways to begin.
         lay.meets.best_start = best.and_then(|best| best.meets.best_start).filter(|best| best.used_mm < lay.used_mm);
     }
+    lay.unpinned_mm = unpinned_mm(wanted, forms).map(|free_mm| free_mm.min(lay.used_mm));
     remarks.extend(too_short(&lay));
     told(lay, remarks)
+}
+
+/// What the pieces would spend if none were kept at a place; none where none is.
+fn unpinned_mm(wanted: &Wanted<'_>, forms: &mut Forms) -> Option<f64> {
+    if wanted.asked.pins_mm.is_empty() {
+        return None;
+    }
+    let asked = Asked { pins_mm: BTreeMap::new(), ..wanted.asked.clone() };
+    let free = Wanted { asked, ..wanted.clone() };
+    let ready = Ready::of(&free, forms).ok()?;
+    shortest(&ready, ready.asks(), &Effort::FIRST).ok().map(|lay| lay.used_mm)
 }
 
 /// The shortest lay that is found with that effort.
@@ -110,15 +132,7 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     let known_mm = known.as_ref().map(spent_mm);
     tried.extend(known);
     sort(&mut tried);
-    for pair in best_of_folds(&mut tried).chunks_mut(SEEDS.len()) {
-        let on = at_once(pair, |(plan, nesting)| {
-            nest_on(&plan.task, nesting, &SEEDS[..1], &moves_on(plan, &plans, HEAT_TIMES * effort.tried))
-        });
-        for (trial, nesting) in pair.iter_mut().zip(on) {
-            trial.1 = nesting.unwrap_or_else(|| trial.1.clone());
-        }
-    }
-    sort(&mut tried);
+    let tried = raced(&plans, tried, effort.tried);
     let found = searched(ready.wanted, tried, (effort.pace, known_mm));
     let mut weighed = weighed(&plans, &found);
     let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, asks));
@@ -144,16 +158,41 @@ fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
     tried
 }
 
-/// The best trial of each kind of fold, those that spend least first, as they are sorted.
-fn best_of_folds<'t, 'p>(tried: &'t mut [Trial<'p>]) -> Vec<&'t mut Trial<'p>> {
-    let mut kinds: Vec<FoldKind> = Vec::new();
-    let mut is_new = |(plan, _): &Trial<'_>| {
-        let kind = plan.fold.kind();
-        let is_new = !kinds.contains(&kind);
-        kinds.push(kind);
-        is_new
-    };
-    tried.iter_mut().filter(|trial| is_new(trial)).take(HEAT).collect()
+/// More seeds try the folds that are worth it, and the best trials are gone on with, fewer and fewer and by more and more moves:
+/// all trials, the best first.
+fn raced<'p>(plans: &'p [Plan], mut tried: Vec<Trial<'p>>, moves: u64) -> Vec<Trial<'p>> {
+    let worth_mm = tried.first().map_or(0.0, spent_mm) * WORTH_SHARE;
+    let leading = best_of_folds(&tried).into_iter().filter(|i| spent_mm(&tried[*i]) <= worth_mm);
+    let worth: Vec<(&Plan, u64)> =
+        leading.flat_map(|i| MORE_SEEDS.map(|seed| (tried[i].0, seed)).collect::<Vec<_>>()).collect();
+    let found = at_once(&worth, |(plan, seed)| nest(&plan.task, &[*seed], &moves_on(plan, plans, moves)));
+    tried.extend(worth.iter().zip(found).filter_map(|((plan, _), nesting)| Some((*plan, nesting?))));
+    for (share, times) in HEATS {
+        sort(&mut tried);
+        let kept = (share * tried.first().map_or(0.0, |(plan, _)| plan.task.items.len() as f64)).ceil() as usize;
+        // The best of each fold that may still win stays in, however far behind it is.
+        let worth_mm = tried.first().map_or(0.0, spent_mm) * WORTH_SHARE;
+        let mut leading = best_of_folds(&tried);
+        leading.retain(|i| spent_mm(&tried[*i]) <= worth_mm);
+        leading.extend((0..tried.len()).filter(|i| !leading.contains(i)).collect::<Vec<_>>());
+        leading.truncate(kept);
+        let on = at_once(&leading, |i| {
+            let (plan, nesting) = &tried[*i];
+            nest_on(&plan.task, nesting, &[*i as u64], &moves_on(plan, plans, times * moves))
+        });
+        for (i, nesting) in leading.into_iter().zip(on) {
+            tried[i].1 = nesting.unwrap_or_else(|| tried[i].1.clone());
+        }
+    }
+    sort(&mut tried);
+    tried
+}
+
+/// Where in the list, which is sorted, the best trial of each kind of fold is.
+fn best_of_folds(tried: &[Trial<'_>]) -> Vec<usize> {
+    let kind = |i: &usize| tried[*i].0.fold.kind();
+    let is_best = |i: &usize| tried[..*i].iter().all(|(plan, _)| plan.fold.kind() != kind(i));
+    (0..tried.len()).filter(is_best).collect()
 }
 
 /// So many moves on the fold with fewest outlines, and on any other by the square of how many more it has: so much longer are

@@ -266,6 +266,7 @@ pub fn on_one_length(
         ruled_out: Vec::new(),
         meets,
         placed,
+        unpinned_mm: None,
     }
 }
 

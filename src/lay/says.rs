@@ -1,4 +1,5 @@
-//! What is said of the print of a lay: which way it meets, where motifs lie, where it best begins, and what that costs.
+//! What is said of the print of a lay: which way it meets, where motifs lie, where it best begins, and what that costs; and
+//! what places cost that pieces are kept at.
 
 use super::{Lay, Placed};
 use crate::order::Matching;
@@ -25,8 +26,20 @@ impl Placed {
 }
 
 impl Lay {
-    /// What there is to say of the print, each with what it is about; nothing where nothing must meet or land.
-    pub fn print_says(&self) -> Vec<(&'static str, String)> {
+    /// What there is to say of print and kept places, each with what it is about; nothing where nothing must meet or land, and
+    /// nothing is kept.
+    pub fn costs_say(&self) -> Vec<(&'static str, String)> {
+        let more = |than_mm: f64| self.system.show_at_least((self.used_mm - than_mm).max(0.0));
+        let kept = self.unpinned_mm.map(|free_mm| {
+            (
+                "kept places",
+                format!("cost {} more than the {} without", more(free_mm), self.system.show_at_least(free_mm)),
+            )
+        });
+        self.print_says().into_iter().chain(kept).collect()
+    }
+
+    fn print_says(&self) -> Vec<(&'static str, String)> {
         if !self.meets.is_any() {
             return Vec::new();
         }

@@ -9,12 +9,13 @@ use jagua_rs::geometry::geo_enums::GeoPosition;
 use jagua_rs::geometry::primitives::{Point as EnginePoint, Rect, SPolygon};
 use std::sync::Arc;
 
-use super::overlap::overlap;
+use super::overlap::Circles;
 use super::shape::{self, Shape};
 use super::task::{Home, Pose, Task};
+use crate::geometry::{Cloth, Point};
 
 /// Halvings of the strip's square in which the engine looks things up.
-const DEPTH: u8 = 6;
+const DEPTH: u8 = 3;
 
 /// Sides in a square that are looked at one by one.
 const FEW_SIDES: u8 = 16;
@@ -45,6 +46,15 @@ impl HazardEntity for Thing {
     }
 }
 
+/// Something that lies on the strip.
+#[derive(Clone)]
+struct Laid {
+    circles: Arc<Circles>,
+    /// Where its origin is.
+    at: [f32; 2],
+    key: HazKey,
+}
+
 /// What is laid and where, with the engine that knows what is in the way of what.
 #[derive(Clone)]
 pub struct Ground<'a> {
@@ -52,7 +62,7 @@ pub struct Ground<'a> {
     shapes: &'a [Vec<Shape>],
     engine: CDEngine<Thing>,
     /// Each outline where it lies, and the obstacles; none while it is not laid.
-    laid: Vec<Option<(Arc<SPolygon>, HazKey)>>,
+    laid: Vec<Option<Laid>>,
     scratch: Vec<Vec<SPolygon>>,
     hits: BasicHazardCollector<Thing>,
 }
@@ -82,7 +92,8 @@ impl<'a> Ground<'a> {
         for obstacle in &task.obstacles {
             let polygon = shape::polygon(obstacle, 0.0)?;
             ground.laid.push(None);
-            ground.register(ground.laid.len() - 1, Arc::new(polygon));
+            let circles = Arc::new(Circles::of(&polygon));
+            ground.register(ground.laid.len() - 1, polygon, (circles, Point::origin()));
         }
         Some(ground)
     }
@@ -100,20 +111,21 @@ impl<'a> Ground<'a> {
     /// Lays an outline, or moves it.
     pub fn lay(&mut self, item: usize, pose: &Pose) {
         self.take(item);
-        let mut polygon = (*self.shape(item, pose.home).polygon).clone();
-        shape::moved(&mut polygon, &self.shape(item, pose.home).polygon, pose.at);
-        self.register(item, Arc::new(polygon));
+        let shape = self.shape(item, pose.home);
+        let mut polygon = (*shape.polygon).clone();
+        shape::moved(&mut polygon, &shape.polygon, pose.at);
+        self.register(item, polygon, (shape.circles.clone(), pose.at));
     }
 
-    fn register(&mut self, number: usize, polygon: Arc<SPolygon>) {
+    fn register(&mut self, number: usize, polygon: SPolygon, (circles, at): (Arc<Circles>, Point<Cloth>)) {
         let thing = Thing::Outline(number);
-        self.engine.register_hazard(Hazard::new(thing, polygon.clone()));
-        self.laid[number] = self.engine.haz_key(&thing).map(|key| (polygon, key));
+        self.engine.register_hazard(Hazard::new(thing, Arc::new(polygon)));
+        self.laid[number] = self.engine.haz_key(&thing).map(|key| Laid { circles, at: single(at), key });
     }
 
     fn take(&mut self, item: usize) {
-        if let Some((_, key)) = self.laid[item].take() {
-            self.engine.deregister_hazard_by_key(key);
+        if let Some(laid) = self.laid[item].take() {
+            self.engine.deregister_hazard_by_key(laid.key);
         }
     }
 
@@ -132,24 +144,25 @@ impl<'a> Ground<'a> {
         mut weigh: impl FnMut(usize, f64) -> f64,
     ) -> Option<f64> {
         let kind = self.task.items[item];
-        let polygon = &mut self.scratch[kind][pose.home];
-        shape::moved(polygon, &self.shapes[kind][pose.home].polygon, pose.at);
+        let (polygon, shape) = (&mut self.scratch[kind][pose.home], &self.shapes[kind][pose.home]);
+        shape::moved(polygon, &shape.polygon, pose.at);
         self.hits.clear();
-        let (mut sum, laid) = (0.0, &self.laid);
+        let (mut sum, laid, at) = (0.0, &self.laid, single(pose.at));
         let mut passes = |thing: Thing| {
             sum += match thing {
                 Thing::Outside => f64::INFINITY,
-                Thing::Outline(other) => {
-                    laid[other].as_ref().map_or(0.0, |(that, _)| weigh(other, overlap(polygon, that)))
-                }
+                Thing::Outline(other) => laid[other].as_ref().map_or(0.0, |that| {
+                    let apart = [at[0] - that.at[0], at[1] - that.at[1]];
+                    weigh(other, shape.circles.overlap(&that.circles, apart))
+                }),
             };
             sum >= below
         };
         let (polygon, hits, engine) = (&*polygon, &mut self.hits, &self.engine);
         let past = match &laid[item] {
-            Some((_, own)) => {
-                engine.collect_surrogate_collisions_until(polygon, own, hits, &mut passes)
-                    || engine.collect_poly_collisions_until(polygon, own, hits, &mut passes)
+            Some(own) => {
+                engine.collect_surrogate_collisions_until(polygon, &own.key, hits, &mut passes)
+                    || engine.collect_poly_collisions_until(polygon, &own.key, hits, &mut passes)
             }
             None => {
                 engine.collect_surrogate_collisions_until(polygon, &NoFilter, hits, &mut passes)
@@ -186,4 +199,9 @@ impl<'a> Ground<'a> {
     pub fn homes(&self, item: usize) -> &'a [Home] {
         &self.task.kinds[self.task.items[item]].homes
     }
+}
+
+/// A place in single precision.
+fn single(at: Point<Cloth>) -> [f32; 2] {
+    [at.x as f32, at.y as f32]
 }

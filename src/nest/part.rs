@@ -117,12 +117,8 @@ impl<'g, 'a> Parting<'g, 'a> {
             }
             let row = item * self.columns;
             let weights = &self.weight[row..row + self.columns];
-            let mut seeker = Seeker {
-                ground: &mut *self.ground,
-                item,
-                weight: |other: usize| weights[other],
-                length_mm: self.length_mm,
-            };
+            let weight = |other: usize| weights[other];
+            let mut seeker = Seeker::new(&mut *self.ground, item, weight, self.length_mm);
             if let Some(pose) = seeker.better(&self.poses[item], cost, chance) {
                 self.ground.lay(item, &pose);
                 self.poses[item] = pose;
@@ -141,11 +137,8 @@ impl<'g, 'a> Parting<'g, 'a> {
     /// The whole overlap, each pair once.
     fn total(&self) -> f64 {
         let rows = self.poses.len();
-        let pair = |(i, overlap): (usize, &f64)| {
-            let (row, column) = (i / self.columns, i % self.columns);
-            if column > row || column >= rows { *overlap } else { 0.0 }
-        };
-        self.overlap.iter().enumerate().map(pair).sum()
+        let with_later = |row: usize| self.overlap[row * self.columns..][row + 1..self.columns].iter().sum::<f64>();
+        (0..rows).map(with_later).sum()
     }
 
     /// Measures an outline's overlaps anew.

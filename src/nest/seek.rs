@@ -10,8 +10,9 @@ use crate::geometry::{Cloth, Point, Vector};
 const ANYWHERE: usize = 50;
 const NEARBY: usize = 25;
 
-/// So many of the best are improved.
+/// So many of the best are improved; of few outlines only the best, and more moves are made in the same time.
 const KEPT: usize = 3;
+const FEW: usize = 20;
 
 /// First and last step of the improvement, as shares of the outline's narrow side: coarse for each that is kept, fine for
 /// the best.
@@ -35,6 +36,16 @@ pub struct Seeker<'g, 'a, W: Fn(usize) -> f64> {
     pub weight: W,
     /// The strip's length.
     pub length_mm: f64,
+    /// How many of the best places are improved.
+    kept: usize,
+}
+
+impl<'g, 'a, W: Fn(usize) -> f64> Seeker<'g, 'a, W> {
+    /// Seeks a place for an outline on a strip of that length.
+    pub fn new(ground: &'g mut Ground<'a>, item: usize, weight: W, length_mm: f64) -> Self {
+        let kept = if ground.counts()[0] < FEW { 1 } else { KEPT };
+        Self { ground, item, weight, length_mm, kept }
+    }
 }
 
 impl<W: Fn(usize) -> f64> Seeker<'_, '_, W> {
@@ -68,11 +79,11 @@ impl<W: Fn(usize) -> f64> Seeker<'_, '_, W> {
     /// Keeps a place when it is among the best, the best first.
     fn keep(&mut self, kept: &mut Vec<(f64, Pose)>, pose: Option<Pose>) {
         let Some(pose) = pose else { return };
-        let below = if kept.len() < KEPT { f64::INFINITY } else { kept[kept.len() - 1].0 };
+        let below = if kept.len() < self.kept { f64::INFINITY } else { kept[kept.len() - 1].0 };
         let Some(cost) = self.cost(&pose, below) else { return };
         let place = kept.partition_point(|(other, _)| *other <= cost);
         kept.insert(place, (cost, pose));
-        kept.truncate(KEPT);
+        kept.truncate(self.kept);
     }
 
     /// Goes down by steps along, across and aslant, both ways; a step that does not help is halved.

@@ -9,6 +9,7 @@ use jagua_rs::geometry::primitives::{Point as EnginePoint, SPolygon};
 use jagua_rs::geometry::shape_modification::{ShapeModifyMode, simplify_shape};
 use jagua_rs::geometry::{DTransformation, Transformation};
 
+use super::overlap::Circles;
 use super::task::Home;
 use crate::geometry::outline::distance_to_side_mm;
 use crate::geometry::{Cloth, Draft, Map, Outline, Point, Vector};
@@ -24,7 +25,7 @@ const SIMPLER_SHARE: f32 = 0.001;
 const POLES: [(usize, f32); 3] = [(64, 0.0), (16, 0.8), (8, 0.9)];
 
 /// The same for an outline that is kept coarse: a third of the time to find them, and a lay as short.
-const FEW_POLES: [(usize, f32); 3] = [(16, 0.0), (8, 0.8), (4, 0.9)];
+const FEW_POLES: [(usize, f32); 3] = [(10, 0.0), (6, 0.8), (4, 0.9)];
 
 /// The share of the outline that the circles which are asked first cover.
 const FIRST_POLES_SHARE: f32 = 0.5;
@@ -34,6 +35,8 @@ const FIRST_POLES_SHARE: f32 = 0.5;
 pub struct Shape {
     /// As the engine knows it.
     pub polygon: Arc<SPolygon>,
+    /// Its circles.
+    pub circles: Arc<Circles>,
     /// The box around the outline itself, from its origin.
     pub low: Vector<Cloth>,
     /// The far corner of that box.
@@ -65,7 +68,8 @@ impl Form {
         let shape = |home: &Home| {
             let (low, high) = self.outline.mapped(&home.turn).bounds();
             let polygon = Arc::new(self.base.transform_clone(&engine_map(&home.turn).compose()));
-            Shape { polygon, low: low.to_vector(), high: high.to_vector() }
+            let circles = Arc::new(Circles::of(&polygon));
+            Shape { polygon, circles, low: low.to_vector(), high: high.to_vector() }
         };
         homes.iter().map(shape).collect()
     }

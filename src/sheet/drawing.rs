@@ -66,7 +66,10 @@ pub fn on_cloth(
     let (details, first): (Vec<&Line>, Vec<&Line>) = lines.iter().partition(|each| is_detail(each.kind));
     for each in first.into_iter().chain(details) {
         let Some(text) = each.label.as_deref().map(|label| shortened(each.kind, label)) else { continue };
-        let mut at = label_at(each.kind, &on_paper(&each.points), text);
+        // At the near selvedge it stands outside of the cloth too, where no border is hatched and no piece lies.
+        let is_near = each.kind == LineKind::Selvedge && each.points.iter().all(|p| p.y == 0.0);
+        let kind = if is_near { LineKind::Fold } else { each.kind };
+        let mut at = label_at(kind, &on_paper(&each.points), text);
         at.x = at.x.min(right_mm - width_mm(text, SMALL_MM) - 1.0).max(left_mm.min(MARGIN_MM));
         let mut words = Words { text: text.to_owned(), at, size_mm: SMALL_MM, ink: Ink::Black };
         let is_taken = |words: &Words| taken.iter().any(|other| other.touches(words));

@@ -25,7 +25,8 @@ fn lie_free(lay: &Lay) {
         let (low, high) = one.bounds();
         assert!(low.x >= 0.0 && low.y >= 0.0 && high.x <= lay.length_mm + 1e-6 && high.y <= lay.folded_width_mm + 1e-6);
         assert!(lay.placed.iter().all(|placed| placed.cut().shared_mm2(one) < 1e-3), "on a piece");
-        assert!(lay.flaws().iter().all(|flaw| flaw.shared_mm2(one) < 1e-3), "on a flaw");
+        let off = lay.flaws().into_iter().chain(lay.border());
+        assert!(off.into_iter().all(|off| off.shared_mm2(one) < 1e-3), "on a flaw or the border");
         assert!(rings[i + 1..].iter().all(|other| other.shared_mm2(one) < 1e-3), "on one another");
         let zones = lay.fold.zones(lay.cloth.width_mm);
         assert!(zones.iter().any(|zone| low.y >= zone.across_mm[0] - 1e-6 && high.y <= zone.across_mm[1] + 1e-6));
@@ -68,7 +69,8 @@ fn nothing_that_is_left_lies_on_a_piece() {
             if kind != Some(FoldKind::Lengths) {
                 pieces.extend_from_slice(&dress()[2..]);
             }
-            let cloth = Cloth { length_mm: Some(6000.0), ..cloth(within(1000.0, 1600.0)) };
+            let border_mm = if laid % 2 == 0 { 40.0 } else { 0.0 };
+            let cloth = Cloth { length_mm: Some(6000.0), border_mm, ..cloth(within(1000.0, 1600.0)) };
             let Ok(told) = lay(&Wanted::of(&pieces, &cloth, System::Metric).asking(&asking(kind))) else { continue };
             let lay = told.value;
             lie_free(&lay);
@@ -76,6 +78,7 @@ fn nothing_that_is_left_lies_on_a_piece() {
             found += lay.left_over.iter().filter(|left| left.at.is_some()).count();
             let rest = lay.left_over.iter().find(|left| left.at.is_none()).expect("the rest of the length");
             assert!((rest.along_mm - (6000.0 - lay.used_mm)).abs() < 1e-6);
+            assert!((rest.across_mm - (lay.cloth.width_mm - border_mm)).abs() < 1e-6, "the border is none of it");
         }
     }
     assert!(laid > 20 && found > laid, "only {found} rectangles between the pieces of {laid} lays");

@@ -174,6 +174,23 @@ fn a_repeat_that_the_cloth_is_too_short_for_says_how_much_more() {
     }
 }
 
+/// Stripes along that meet across: what that costs is told against the shortest lay of the plain cloth, though the lay that is
+/// taken lies on another fold.
+#[test]
+fn what_meeting_costs_is_told_against_the_shortest_lay_without() {
+    let pieces = [body("front", [1080.0, 420.0, 280.0], 400.0), body("back", [1075.0, 410.0, 275.0], 400.0)];
+    let stripes = Cloth { repeat_mm: [None, Some(40.0)], ..cloth(1140.0) };
+    let laid = |cloth: &Cloth, asked: &Asked| {
+        let wanted = Wanted::of(&pieces, cloth, System::Metric).asking(asked);
+        usual(&wanted, &Effort::FIRST, &mut Forms::default()).expect("a lay").value
+    };
+    let (plain, striped) =
+        (laid(&cloth(1140.0), &asking(Some(FoldKind::Open))), laid(&stripes, &asked(Matching::Across)));
+    assert_eq!(striped.fold, Fold::LengthsOnTheirCentre, "a shop cuts the same for it");
+    assert!(striped.used_mm > plain.used_mm + 1.0, "{} {}", striped.used_mm, plain.used_mm);
+    assert!(striped.plain_mm() <= plain.used_mm + 1.0, "{} {}", striped.plain_mm(), plain.used_mm);
+}
+
 #[test]
 fn lengths_on_their_centre_begin_alike() {
     let pieces = [body("front", [1080.0, 420.0, 280.0], 400.0), body("back", [1075.0, 410.0, 275.0], 400.0)];

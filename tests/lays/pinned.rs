@@ -39,6 +39,19 @@ fn the_others_are_laid_around_what_is_pinned() {
     assert!((back.cut().bounds().0.x - 100.0).abs() < 1e-6 && faults(&lay).is_empty());
 }
 
+/// What kept places cost is told against the lay without them: here all the cloth before the sleeve, or more.
+#[test]
+fn what_kept_places_cost_is_told() {
+    let free_mm = laid(&cloth(1120.0), &[]).expect("a lay").value;
+    assert_eq!(free_mm.unpinned_mm, None);
+    let lay = laid(&cloth(1120.0), &[("sleeve", &[[4000.0, 120.0]])]).expect("a lay").value;
+    let unpinned_mm = lay.unpinned_mm.expect("told");
+    assert!(lay.used_mm >= 4000.0 && unpinned_mm < 1.05 * free_mm.used_mm, "{unpinned_mm} {}", free_mm.used_mm);
+    let says = lay.costs_say();
+    let more = System::Metric.show_at_least(lay.used_mm - unpinned_mm);
+    assert!(says.iter().any(|(what, says)| *what == "kept places" && says.contains(&more)), "{says:?}");
+}
+
 #[test]
 fn a_place_that_breaks_a_rule_is_refused_with_the_rule() {
     let refused = |cloth: &Cloth, pins: &[(&str, &[[f64; 2]])]| laid(cloth, pins).expect_err("refused").to_string();

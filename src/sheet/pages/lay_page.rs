@@ -81,7 +81,7 @@ pub fn lay_page(book: &mut Book, lay: &Lay, print: Option<usize>) {
     if !left_over.is_empty() {
         book.paragraph(&super::sentence(&format!("left over: {}", left_over.join("; "))));
     }
-    let print = lay.print_says().into_iter().map(|(what, says)| super::sentence(&format!("{what}: {says}")));
+    let print = lay.costs_say().into_iter().map(|(what, says)| super::sentence(&format!("{what}: {says}")));
     let print: Vec<String> = print.collect();
     if !print.is_empty() {
         book.paragraph(&print.join(" "));

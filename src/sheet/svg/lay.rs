@@ -106,6 +106,7 @@ fn cloth(svg: &mut Svg, laid: &Laid, sheet_from_cloth: &Map<Cloth, Sheet>) {
         svg.line(&format!("cloth-{}", i + 1), line.kind, &points);
         let off = match line.kind {
             LineKind::Fold => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
+            // Off the border, which lies between a selvedge that is folded in and the fold.
             LineKind::Selvedge if line.points[0].y <= 0.0 => Vector::new(10.0 * TYPE_MM, 1.4 * TYPE_MM),
             LineKind::Selvedge => Vector::new(10.0 * TYPE_MM, -0.9 * TYPE_MM),
             _ => Vector::new(1.2 * TYPE_MM, 2.0 * TYPE_MM),

@@ -46,7 +46,7 @@ fn processor_seconds() -> f64 {
 pub fn run(seconds: f64) {
     println!("| garment | size | pieces | ours mm | spyrrow mm | ours is longer by | processor s, ours / spyrrow |");
     println!("|{}", "---|".repeat(7));
-    for (name, garment) in GARMENTS {
+    for (name, garment) in &GARMENTS[..3] {
         for (size, body) in BODIES {
             let pace = Spent::of(2.0 * seconds);
             let Some(lay) = laid(&order(garment, body, CLOTH), &pace) else { continue };
