@@ -26,16 +26,19 @@ pub const READINGS: &str = "a file of readings";
 
 /// What is said of a text that is plainly another file than what is wanted; none where it may be that.
 pub fn another(text: &str, wanted: &str) -> Option<Remark> {
-    let has = |names: &[&str]| sections(text).any(|section| names.contains(&section));
+    let first = |names: &[&str]| sections(text).find(|(_, section)| names.contains(section)).map(|(line, _)| line);
     let of_wanted = FILES.iter().find(|(file, _)| *file == wanted).map_or(&[][..], |(_, names)| names);
-    let (found, _) = FILES.iter().find(|(_, names)| has(names)).filter(|_| !has(of_wanted))?;
+    let (found, line) = FILES.iter().find_map(|(file, names)| Some((file, first(names)?)))?;
+    if first(of_wanted).is_some() {
+        return None;
+    }
     let sections: Vec<String> = of_wanted.iter().map(|name| format!("[{name}]")).collect();
-    let remark = Remark::refusal(format!("this is {found}, and {wanted} is wanted")).field("the file");
+    let remark = Remark::refusal(format!("this is {found}, and {wanted} is wanted")).line(line);
     Some(remark.remedy(format!("give the file that has {} in it", sections.join(" or "))))
 }
 
-/// The names of its sections, without what follows a point.
-fn sections(text: &str) -> impl Iterator<Item = &str> {
-    let names = text.lines().filter_map(|line| line.trim().strip_prefix('['));
-    names.map(|name| name.trim_start_matches('[').split([']', '.']).next().unwrap_or_default().trim())
+/// The names of its sections, without what follows a point, each with its line.
+fn sections(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    let names = (1..).zip(text.lines()).filter_map(|(line, text)| Some((line, text.trim().strip_prefix('[')?)));
+    names.map(|(line, name)| (line, name.trim_start_matches('[').split([']', '.']).next().unwrap_or_default().trim()))
 }

@@ -17,6 +17,7 @@ mod folds;
 pub mod kept;
 mod landing;
 mod left;
+mod lengths;
 mod matching;
 mod need;
 mod phases;
@@ -34,7 +35,7 @@ use crate::finish::Piece;
 use crate::geometry::{Cloth as ClothFrame, Draft as DraftFrame, Map, Outline, Vector};
 use crate::nest::Forms;
 use crate::order::{Cloth, FoldKind, Matching, Print};
-use crate::remark::{Refusal, Remark, Told, told};
+use crate::remark::{Refusal, Remark, Told};
 use crate::units::System;
 
 use need::NOISE_MM;
@@ -44,6 +45,7 @@ pub use buy::{Bought, Offer, offers, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
 pub use landing::Landing;
 pub use left::LeftOver;
+pub use lengths::{is_all_on_fold, on_their_centre};
 pub use matching::{End, Meeting};
 pub use need::Need;
 pub use pin::Broken;
@@ -294,99 +296,6 @@ fn cheaper(wanted: &Wanted<'_>, planned: Told<Lay>) -> Told<Lay> {
     lengths.value.weighed = planned.value.weighed;
     lengths.value.ruled_out = planned.value.ruled_out;
     Ok(lengths)
-}
-
-/// Whether every piece is cut once, on the fold, and covers or is covered by the others: a front and a back, each with a
-/// length of its own.
-pub fn is_all_on_fold<'p>(pieces: impl IntoIterator<Item = &'p Piece>) -> bool {
-    pieces.into_iter().all(|piece| piece.on_fold && piece.count == 1 && ["front", "back"].contains(&piece.name))
-}
-
-/// Lays pieces that are all cut once on the fold each on a length of its own. Where the print must meet along, every
-/// length is as many whole repeats, so that all begin alike.
-///
-/// # Errors
-/// When the cloth is too narrow or too short: by how much, and what would fit.
-pub fn on_their_centre(wanted: &Wanted<'_>) -> Told<Lay> {
-    let Wanted { cloth, system, .. } = *wanted;
-    let pieces: Vec<Piece> = wanted.pieces().cloned().collect();
-    let spared = if wanted.level_mm().is_none() { spare::spared(&pieces, cloth, system) } else { None };
-    let (pieces, sparing) = match spared {
-        Some((spared, remark)) => (spared, Some(remark)),
-        None => (pieces, None),
-    };
-    let plain = Need::of(&pieces);
-    let landings = wanted.landings()?;
-    let head = landing::head(&landings, cloth, plain.top_mm);
-    let (head_mm, in_step) = (head.map_or(0.0, |head| head.mm), |need: Need| need.in_step(wanted.level_mm()));
-    let need = in_step(plain.headed(head_mm));
-    let plain_mm = wanted.level_mm().map(|_| plain.total_mm());
-    let mut remarks = need.shortfalls(cloth, system);
-    remarks.extend(sparing);
-    let placed = stacked(&pieces, &need);
-    let lengths = pieces.len() as u32;
-    let used_mm = f64::from(lengths) * need.length_mm;
-    remarks.extend(print_remarks(cloth));
-    remarks.extend(wanted.stray());
-    let lay = Lay {
-        system,
-        cloth: cloth.clone(),
-        fold: Fold::LengthsOnTheirCentre,
-        layers: fold::LAYERS_A_LENGTH * lengths,
-        lengths,
-        room_mm: 0.0,
-        head_mm,
-        length_mm: need.length_mm,
-        folded_width_mm: cloth.width_mm / 2.0,
-        used_mm,
-        left_over: Vec::new(),
-        weighed: Vec::new(),
-        ruled_out: Vec::new(),
-        meets: Meets {
-            way: wanted.matching(),
-            meetings: wanted.ties().meetings,
-            best_start: head
-                .map(|head| Start { motif_mm: head.motif_mm, used_mm: in_step(plain).total_mm() })
-                .filter(|best| best.used_mm < used_mm),
-            landings,
-            plain_mm,
-        },
-        placed,
-        unpinned_mm: None,
-    };
-    told(Lay { left_over: left::over(&lay), ..lay }, remarks)
-}
-
-/// Every piece on its own length, start lines level, the piece that covers the others on top: it can be cut out first
-/// and lifted off without a cut into what lies below.
-fn stacked(pieces: &[Piece], need: &Need) -> Vec<Placed> {
-    let uncovered_mm2 = |piece: &Piece| pieces.iter().map(|other| other.cut.area_outside_mm2(&piece.cut)).sum::<f64>();
-    let mut order: Vec<(f64, usize)> = pieces.iter().map(uncovered_mm2).zip(0..).collect();
-    order.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let cloth_from_draft = shift::on_cloth(need.top_mm, 0.0);
-    order
-        .into_iter()
-        .map(|(_, of)| Placed {
-            piece: pieces[of].clone(),
-            of,
-            whose: None,
-            layers: fold::LAYERS_A_LENGTH,
-            gives: pieces[of].count,
-            cloth_from_draft,
-            shift_mm: Vector::zero(),
-            turned: false,
-            mirrored: false,
-        })
-        .collect()
-}
-
-/// What the print asks of her.
-fn print_remarks(cloth: &Cloth) -> Vec<Remark> {
-    let one_way = (cloth.print == Print::OneWay).then(|| {
-        Remark::note("one-way print: cut the lengths apart, and lay each with its print's head at the neck end")
-            .remedy("never fold this cloth across: one layer would stand on its head")
-    });
-    one_way.into_iter().collect()
 }
 
 /// The cloth of an order, or a sentence that it is missing.

@@ -20,6 +20,8 @@ pub enum Anchor {
         /// Whether the other end is in the light; a place far along the fold otherwise.
         whole: bool,
     },
+    /// The corner at the far edge of the cloth, and that edge as far along as the light goes.
+    FarEdge,
     /// The two register crosses of a move.
     Crosses {
         /// Which move, from 0.
@@ -147,7 +149,7 @@ impl Alignment {
             return self.expected;
         }
         match self.anchor {
-            Anchor::Fold { .. } => self.holding(self.marks[0], self.at[0]),
+            Anchor::Fold { .. } | Anchor::FarEdge => self.holding(self.marks[0], self.at[0]),
             Anchor::Crosses { .. } | Anchor::Corners { .. } | Anchor::Edges => {
                 self.holding(self.marks[0].lerp(self.marks[1], 0.5), self.at[0].lerp(self.at[1], 0.5))
             }
@@ -158,7 +160,7 @@ impl Alignment {
     pub fn apart(&self) -> Option<Doubt> {
         let by_mm = (self.at[1] - self.at[0]).length() - (self.marks[1] - self.marks[0]).length();
         let most_mm = match self.anchor {
-            Anchor::Fold { whole: false } | Anchor::Edges => return None,
+            Anchor::Fold { whole: false } | Anchor::FarEdge | Anchor::Edges => return None,
             Anchor::Fold { whole: true } | Anchor::Corners { .. } => CUT_DOUBTED_MM,
             Anchor::Crosses { .. } => CROSSES_DOUBTED_MM,
         };

@@ -16,7 +16,9 @@ fn anchors(work: &Work, state: &State, step: usize) -> Vec<(Anchor, [Point<Cloth
     let crosses = chalked.map(|of_move| (Anchor::Crosses { of_move }, work.plan.moves[of_move].crosses));
     let mut found: Vec<_> = crosses.filter(|(_, at)| at.iter().all(|cross| rest.holds(*cross))).collect();
     let fold = work.fold(step).filter(|_| rest.is_whole());
+    let far_edge = work.far_edge(step).filter(|_| rest.is_whole() && fold.is_none());
     found.extend(fold.map(|(ends, whole)| (Anchor::Fold { whole }, ends)));
+    found.extend(far_edge.map(|ends| (Anchor::FarEdge, ends)));
     // She may be in the middle of the stage: its cut can be done, too.
     for done in [state.farthest, state.farthest + 1] {
         let corners = work.rest(done).corners(&lit).filter(|corners| found.iter().all(|(_, known)| known != corners));

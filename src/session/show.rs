@@ -331,6 +331,8 @@ impl Session {
             (Anchor::Fold { .. }, false) => format!("the corner where the {edge} meets the cut end"),
             (Anchor::Fold { whole: true }, true) => format!("the other end of the {edge}"),
             (Anchor::Fold { whole: false }, true) => format!("the {edge}, as far along as the light goes"),
+            (Anchor::FarEdge, false) => "the corner where the far edge of the cloth meets the cut end".to_owned(),
+            (Anchor::FarEdge, true) => "the far edge of the cloth, as far along as the light goes".to_owned(),
             (Anchor::Corners { .. }, _) if rest.is_whole() => "its corner of the cloth".to_owned(),
             (Anchor::Corners { .. }, _) if rest.is_pieces() => {
                 "its corner of the piece that was cut out there".to_owned()

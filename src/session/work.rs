@@ -134,4 +134,10 @@ impl Work {
         let ends = self.lay.fold == Fold::LengthsOnTheirCentre && lit.high_mm.x >= self.cloth.high_mm.x;
         (lit.low_mm == Point::origin()).then(|| ([Point::origin(), Point::new(lit.high_mm.x, 0.0)], ends))
     }
+    /// The corner at the far edge of the cloth, and that edge as far along as it is lit in a step; none where it is dark.
+    pub fn far_edge(&self, step: usize) -> Option<[Point<Cloth>; 2]> {
+        let (lit, far_mm) = (self.lit(step), self.cloth.high_mm.y);
+        let is_lit = lit.low_mm.x == 0.0 && lit.high_mm.y == far_mm;
+        is_lit.then(|| [Point::new(0.0, far_mm), Point::new(lit.high_mm.x, far_mm)])
+    }
 }

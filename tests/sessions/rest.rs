@@ -81,7 +81,9 @@ fn assert_there(session: &Session, done: usize) {
                 assert!(session.state().chalked[of_move], "{what}");
                 assert!(!is_gone(work, &cut, mark), "{mark:?} was cut away: {what}");
             }
-            Anchor::Fold { .. } => assert!(cut.is_empty(), "the corner of the cloth was cut off: {what}"),
+            Anchor::Fold { .. } | Anchor::FarEdge => {
+                assert!(cut.is_empty() && is_edge(work, &cut, mark), "the corner of the cloth was cut off: {what}");
+            }
             Anchor::Corners { .. } => {
                 assert!(!is_gone(work, &cut, mark) && is_edge(work, &cut, mark), "{mark:?} is no corner: {what}");
             }
@@ -117,7 +119,7 @@ fn a_session_is_taken_up_by_what_is_still_there() {
                     assert_there(&resumed, session.state().farthest);
                     found[match alignment(&resumed).anchor {
                         Anchor::Crosses { .. } => 0,
-                        Anchor::Fold { .. } => 1,
+                        Anchor::Fold { .. } | Anchor::FarEdge => 1,
                         Anchor::Corners { .. } => 2,
                         Anchor::Edges => 3,
                     }] += 1;

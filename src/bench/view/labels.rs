@@ -167,7 +167,7 @@ fn on((room, sheet): (&mut Room, Rect), labels: &[Label], before: &Stood, stood:
                 room.line(leader[0], leader[1], 1.0);
                 Stands::Led(rect, leader)
             }
-            None => Stands::Key(number(room, label)),
+            None => Stands::Key(number(room, label, &words)),
         };
         if let Some((rect, led)) = found {
             stood.insert(key, (rect.center() - label.at, led));
@@ -199,23 +199,25 @@ fn near(room: &Room, label: &Label) -> Option<(Rect, bool)> {
 
 /// A place farther off whose leader crosses no words.
 fn farther(room: &Room, label: &Label, words: &[Rect]) -> Option<(Rect, bool)> {
-    let size = label.wanted.size();
-    let reach = room.sheet.size().length();
-    let rings = (2..).map(|i| RING * i as f32).take_while(|ring| *ring < reach);
-    let mut places = rings.flat_map(|ring| {
-        (0..DIRECTIONS).map(move |i| {
-            let angle = std::f32::consts::TAU * i as f32 / DIRECTIONS as f32;
-            let (sin, cos) = angle.sin_cos();
-            label.at + vec2(cos * (ring + size.x / 2.0), sin * (ring + size.y / 2.0))
-        })
-    });
-    let place = places.find_map(|at| {
-        let rect = Rect::from_center_size(at, size);
-        let [from, to] = leader(label.at, rect);
+    let place = rings(room, label, 2).find(|rect| {
+        let [from, to] = leader(label.at, *rect);
         let crosses = |other: &Rect| within(other.expand(1.0), [from, to]).is_some();
-        (room.is_free(rect.expand(CLEAR)) && !words.iter().any(crosses)).then_some(rect)
+        room.is_free(rect.expand(CLEAR)) && !words.iter().any(crosses)
     })?;
     Some((place, true))
+}
+
+/// Places round what is named, farther and farther off, from that ring on.
+fn rings<'l>(room: &Room, label: &'l Label, first: u32) -> impl Iterator<Item = Rect> + use<'l> {
+    let (size, reach) = (label.wanted.size(), room.sheet.size().length());
+    let rings = (first..).map(|i| RING * i as f32).take_while(move |ring| *ring < reach);
+    rings.flat_map(move |ring| {
+        (0..DIRECTIONS).map(move |i| {
+            let (sin, cos) = (std::f32::consts::TAU * i as f32 / DIRECTIONS as f32).sin_cos();
+            let at = label.at + vec2(cos * (ring + size.x / 2.0), sin * (ring + size.y / 2.0));
+            Rect::from_center_size(at, size)
+        })
+    })
 }
 
 /// From what is named to the nearest edge of its words.
@@ -224,11 +226,18 @@ fn leader(at: Pos2, rect: Rect) -> [Pos2; 2] {
     [at, pos2(at.x.clamp(rect.min.x, rect.max.x), at.y.clamp(rect.min.y, rect.max.y))]
 }
 
-/// Where a number stands for words: by what they name, on a line where nothing else is left.
-fn number(room: &Room, label: &Label) -> Rect {
+/// Where a number stands for words: by what they name, on a line where nothing else is left, but on no words.
+fn number(room: &Room, label: &Label, words: &[Rect]) -> Rect {
     let size = vec2(16.0, label.wanted.height());
     let small = Label { wanted: Rect::from_center_size(label.at, size), ..label.clone() };
-    near(room, &small).map_or(small.wanted, |(rect, _)| rect)
+    if let Some((rect, _)) = near(room, &small) {
+        return rect;
+    }
+    let is_off_words = |rect: &Rect| {
+        room.sheet.contains_rect(*rect) && !words.iter().any(|other| other.intersects(rect.expand(CLEAR / 2.0)))
+    };
+    let mut places = std::iter::once(small.wanted).chain(rings(room, &small, 0));
+    places.find(is_off_words).unwrap_or(small.wanted)
 }
 
 impl Stands {
@@ -342,6 +351,21 @@ mod tests {
         assert!(stands.iter().all(|stands| matches!(stands, Stands::Key(_))), "{stands:?}");
         let key = SHEET.max.y - 3.0 * KEY_LINE;
         assert!(stands.iter().filter_map(Stands::rect).all(|rect| rect.max.y <= key), "no number lies on the key");
+    }
+
+    #[test]
+    fn no_number_stands_on_words() {
+        // Everything is full but one place, which the first words take; what the others name lies just there.
+        let rows: Vec<_> = (0..40).filter(|i| !(9..12).contains(i)).map(|i| 10.0 * i as f32).collect();
+        let lines: Vec<_> = rows.into_iter().map(|y| ([pos2(0.0, y), pos2(600.0, y)], 1.0)).collect();
+        let labels: Vec<Label> =
+            (0..6).map(|i| label("hem", pos2(100.0 + i as f32, 100.0), vec2(560.0, 16.0))).collect();
+        let stands = place(SHEET, &lines, &labels, &mut Stood::new());
+        let rects: Vec<Rect> = stands.iter().filter_map(Stands::rect).collect();
+        assert!(stands.iter().any(|stands| matches!(stands, Stands::Key(_))), "{stands:?}");
+        for (i, rect) in rects.iter().enumerate() {
+            assert!(rects[i + 1..].iter().all(|other| !other.intersects(*rect)), "{stands:?}");
+        }
     }
 
     #[test]
