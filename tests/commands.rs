@@ -504,3 +504,13 @@ fn the_json_of_a_draft_names_what_seams_and_darts_need() {
     assert!(legs.len() == 2 && legs.iter().all(|leg| leg["ends"][1] == dart["point"]), "{front}");
     assert!(dart["edge"] == "side" && dart["mouth_mm"][1].as_f64() > dart["mouth_mm"][0].as_f64(), "{dart}");
 }
+
+#[test]
+fn a_photo_given_as_an_order_is_told_where_it_belongs() {
+    let desk = Desk::new();
+    desk.write("cloth.png", [0x89, b'P', b'N', b'G', 0xff]);
+    let no = desk.run("draft cloth.png");
+    let said = text(&no.stderr);
+    assert_ne!(code(&no), 0);
+    assert!(said.contains("cloth.png") && said.contains("no plain text") && said.contains("cloth's page"), "{said}");
+}

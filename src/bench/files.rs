@@ -11,9 +11,8 @@ use super::proving::Proving;
 use super::tables::solve;
 use crate::calibrate::readings_file;
 use crate::lay::kept;
-use crate::remark::{Refusal, Remark};
-use crate::session::file as session;
-use crate::table::file;
+use crate::remark::{Refusal, Remark, Remarked};
+use crate::table::{KeptTable, file};
 
 /// Sections by which an order is known.
 const ORDER_SECTIONS: [&str; 5] = ["client", "body", "garment", "rules", "cloth"];
@@ -61,28 +60,54 @@ impl Bench {
         }
     }
 
-    fn take_table(&mut self, path: &Path, kept: crate::table::KeptTable, text: &str) {
-        if let Some(screen) = &kept.screen {
+    fn take_table(&mut self, path: &Path, kept: KeptTable, text: &str) {
+        let table = TableFile { path: path.to_owned(), text: text.to_owned(), kept };
+        let stay = self.notebook().taken() > 0 && !self.readings_saved();
+        if !stay {
+            self.take_readings_of(&table);
+        }
+        self.lay_table(table);
+        self.said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
+        if stay {
+            self.said.push(Remark::note("the notebook keeps your readings, which are in no table file yet"));
+        }
+    }
+
+    /// The notebook of a table that is opened takes the place of one that is in a file. What the table's readings give is
+    /// that table.
+    fn take_readings_of(&mut self, table: &TableFile) {
+        self.solved = None;
+        match Notebook::of_table(&table.kept) {
+            Some(notebook) => {
+                self.take_readings(notebook, Some(table.clone()));
+                self.take_solved(self.notebook().readings_text(), Ok(Remarked::silent(table.kept.clone())));
+            }
+            None if self.notebook().taken() > 0 => {
+                self.take_readings(Notebook::new(table.kept.table.picture_px), None);
+            }
+            None => {}
+        }
+        self.notebook_saved();
+    }
+
+    /// Lays a table on the bench, to be cut by.
+    fn lay_table(&mut self, table: TableFile) {
+        if let Some(screen) = &table.kept.screen {
             self.screen = Some(screen.clone());
         }
-        if let (Some(notebook), 0) = (Notebook::of_table(&kept), self.notebook().taken()) {
-            self.take_readings(notebook);
-            self.notebook_saved();
-        }
         // What a proof found is of that table: to open it anew leads round nothing.
-        if self.table.as_ref().is_none_or(|before| file::write(&before.kept) != file::write(&kept)) {
+        if self.table.as_ref().is_none_or(|before| file::write(&before.kept) != file::write(&table.kept)) {
             self.proving = Proving::default();
             self.trust_anyway = false;
         }
-        self.table = Some(TableFile { path: path.to_owned(), text: text.to_owned(), kept });
-        self.habits.table = Some(path.to_owned());
+        self.habits.table = Some(table.path.clone());
         self.wish(Wish::KeepHabits);
-        self.said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
+        self.table = Some(table);
     }
 
     fn take_readings_file(&mut self, readings: &crate::calibrate::Readings) {
         let (notebook, left_out) = Notebook::of(readings);
-        self.take_readings(notebook);
+        self.take_readings(notebook, None);
         self.step = Step::Table;
         self.said = vec![match left_out {
             0 => Remark::note("The readings are in the notebook"),
@@ -146,13 +171,13 @@ impl Bench {
         may_write("lay", (&kept::beside(&[path]), self.kept_lay().unwrap_or_default()), known, there)
     }
 
-    /// Whether a table may be written, as `text`, to a file in which `there` stands by now; none where there is no such
-    /// file.
+    /// Whether the table of these readings may be written, as `text`, to a file in which `there` stands by now; none where
+    /// there is no such file. The table that lies here may be of other readings: its file is not theirs.
     ///
     /// # Errors
     /// As for [`Bench::may_save`].
     pub fn may_save_table(&self, path: &Path, text: &str, there: Option<&str>) -> Result<(), Refusal> {
-        let own = self.table.as_ref().filter(|table| table.path == path);
+        let own = self.notebook_table().filter(|table| table.path == path);
         may_write("table", (path, text), own.map(|table| Some(table.text.as_str())), there)
     }
 
@@ -161,20 +186,11 @@ impl Bench {
         (self.place() == Some(path)).then_some(())
     }
 
-    /// The place of the running session as it was kept last: the bench shows its stage. A text that can't be read, because
-    /// it is of another order or none, changes nothing.
-    pub fn session_kept(&mut self, text: &str) {
-        let Some(stage) = session::read(text).ok().and_then(|saved| saved.stage()) else { return };
-        if self.cutting_at.replace(stage) != Some(stage) {
-            self.stage = stage.saturating_sub(1);
-        }
-    }
-
     /// The table that was solved from the notebook, as it is to be written on `date`.
     ///
     /// # Errors
     /// Why the readings give no table.
-    pub fn table_to_save(&mut self, date: String) -> Result<crate::table::KeptTable, Refusal> {
+    pub fn table_to_save(&mut self, date: String) -> Result<KeptTable, Refusal> {
         let screen = self.screen.clone();
         let text = self.notebook().readings_text();
         if !self.is_solved() {
@@ -189,9 +205,11 @@ impl Bench {
     }
 
     /// The table was written to a file, and is now the one that is cut by.
-    pub fn table_saved(&mut self, path: &Path, kept: crate::table::KeptTable) {
-        let text = file::write(&kept);
-        self.take_table(path, kept, &text);
+    pub fn table_saved(&mut self, path: &Path, kept: KeptTable) {
+        let table = TableFile { path: path.to_owned(), text: file::write(&kept), kept };
+        let number = self.notebook().number;
+        self.notebook_tables[number] = Some(table.clone());
+        self.lay_table(table);
         self.notebook_saved();
         self.said = vec![Remark::note(format!("Table written to {}", path.display()))];
     }
@@ -220,10 +238,8 @@ fn may_write(
             .remedy("save it under another name, and compare the two"),
         ),
         None => Refusal::because(
-            remark(format!(
-                "a file of this name is there, and not the one of the {what} that lies here; nothing was written"
-            ))
-            .remedy("save it under another name, or move that file away first"),
+            remark(format!("a file of this name is there, and it is not this {what}'s own; nothing was written"))
+                .remedy("save it under another name, or move that file away first"),
         ),
     })
 }

@@ -9,6 +9,7 @@
 
 mod advice;
 pub mod age;
+mod cutting;
 pub mod desk;
 mod files;
 mod habits;

@@ -17,6 +17,7 @@ use super::shorter::Searching;
 use super::work::{Drawn, Laid, Work};
 use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark, Told};
+use crate::stages::Stage;
 use crate::table::KeptTable;
 
 /// The picture of a projector about which nothing is known yet.
@@ -149,6 +150,8 @@ pub struct Bench {
     pub(super) proving: Proving,
     /// The table that cloth is cut by.
     pub table: Option<TableFile>,
+    /// The table of every notebook that lay here, by its number; none while it was written to no file.
+    pub(super) notebook_tables: Vec<Option<TableFile>>,
     /// The readings that were solved last, and what they gave.
     pub(super) solved: Option<(String, Told<KeptTable>)>,
     /// The readings that are being solved.
@@ -183,6 +186,8 @@ pub struct Bench {
     pub cutting: bool,
     /// The number of the stage that it is at.
     pub cutting_at: Option<usize>,
+    /// The stages that it goes through, where they could be worked out.
+    pub(super) cutting_stages: Option<Vec<Stage>>,
     /// What the owner is asked for; taken by [`Bench::take_wishes`].
     wishes: Vec<Wish>,
 }
@@ -211,6 +216,7 @@ impl Bench {
             measured: Measured::Anew,
             proving: Proving::default(),
             table: None,
+            notebook_tables: vec![None],
             solved: None,
             solving: None,
             motifs: Motifs::default(),
@@ -228,6 +234,7 @@ impl Bench {
             throwing_grid: false,
             cutting: false,
             cutting_at: None,
+            cutting_stages: None,
             wishes: Vec::new(),
         };
         bench.wishes.extend(table.map(Wish::Open));
@@ -374,8 +381,11 @@ impl Bench {
         self.said.clear();
     }
 
-    /// Takes the readings of a file into the notebook, as a step that can be undone.
-    pub(super) fn take_readings(&mut self, notebook: Notebook) {
+    /// Takes the readings of a file into another notebook, with the table whose readings they are, as a step that can be
+    /// undone.
+    pub(super) fn take_readings(&mut self, mut notebook: Notebook, table: Option<TableFile>) {
+        notebook.number = self.notebook_tables.len();
+        self.notebook_tables.push(table);
         self.history.settle();
         self.change_notebook("readings", notebook);
         self.history.settle();

@@ -21,6 +21,9 @@ const USUAL_SIGMA_MM: f64 = 0.5;
 /// What has been read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Notebook {
+    /// Which of the notebooks that lay on the bench it is: what is typed goes on in the same, the readings of a file are
+    /// another.
+    pub number: usize,
     /// The projector's own size.
     pub picture_px: [u32; 2],
     /// Marks from left to right and from top to bottom.
@@ -130,6 +133,7 @@ impl Notebook {
     /// An empty notebook for a projector of that size.
     pub fn new(picture_px: [u32; 2]) -> Self {
         Self {
+            number: 0,
             picture_px,
             counts: [5, 3],
             hang: Hang::default(),
@@ -355,12 +359,12 @@ impl Notebook {
         (notebook, left_out)
     }
 
-    /// The notebook of a table that lies on the bench.
+    /// The notebook that a table was solved from; none when its file doesn't say, or says more than a notebook can hold.
     pub fn of_table(kept: &KeptTable) -> Option<Self> {
         let record = kept.record.as_ref()?;
         let read = Readings {
             picture_px: kept.table.picture_px,
-            hang: Hang::default(),
+            hang: Hang::of(&kept.table)?,
             grid: Grid { marks: record.marks.clone() },
             sigma_mm: record.sigma_mm,
             tape_class: kept.fit.as_ref().and_then(|fit| fit.spread.tape_class),
@@ -369,7 +373,8 @@ impl Notebook {
             stand: kept.table.stand,
             readings: record.readings.clone(),
         };
-        Some(Self::of(&read).0)
+        let (notebook, left_out) = Self::of(&read);
+        (left_out == 0).then_some(notebook)
     }
 }
 

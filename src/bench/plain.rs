@@ -1,5 +1,6 @@
 //! What the stages say, in the words of the bench's pages: they speak to whoever writes the order's file as well, and name its
-//! sections and keys. On a page the field's name stands instead.
+//! sections and keys. On a page the field's name stands instead. What is said of the text of a file is left as
+//! it is: there she looks for its words.
 
 use crate::order::MEASURES;
 

@@ -1,6 +1,6 @@
 //! The proof of the table that lies here: three distances that she measures once more, and what they say of it.
 //!
-//! They are typed as readings are. When the last of them is given and left, the table holds, was moved as a whole, or holds
+//! They are typed as readings are. Whenever one is left and all are given, the table holds, was moved as a whole, or holds
 //! no longer. One that does not hold is not cut by before it is measured again, proved again, or she says yes to it; emptying
 //! a field leads round nothing.
 

@@ -1,6 +1,6 @@
 //! The table on the bench: solved from the notebook, chosen for a screen, trusted or not.
 
-use super::model::{Bench, ScreenHere, Wish};
+use super::model::{Bench, ScreenHere, TableFile, Wish};
 use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Remark, Told};
 use crate::table::{KeptTable, TrustedTable};
@@ -29,6 +29,10 @@ impl Bench {
         if self.solving.as_ref() == Some(&text) {
             self.solving = None;
         }
+        // What comes late is of readings that are there no more.
+        if self.is_solved() && text != self.notebook().readings_text() {
+            return;
+        }
         let told = told.map(|mut told| {
             told.remarks.extend(self.worth_measuring(&text, &told.value));
             told
@@ -45,6 +49,22 @@ impl Bench {
     /// Whether the readings as they are have been solved.
     pub fn is_solved(&self) -> bool {
         self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
+    }
+
+    /// The table of these readings, as it was written or opened last.
+    pub(super) fn notebook_table(&self) -> Option<&TableFile> {
+        self.notebook_tables.get(self.notebook().number)?.as_ref()
+    }
+
+    /// Whether the readings are in a file: as the table was written, or as they came.
+    pub(super) fn readings_saved(&self) -> bool {
+        self.notebook().readings_text() == self.saved.notebook.readings_text()
+    }
+
+    /// Whether what the readings give, which is what the map shows, is another table than the one that lies here.
+    pub fn maps_another(&self) -> bool {
+        self.solved().is_some_and(Result::is_ok)
+            && (self.notebook_table() != self.table.as_ref() || !self.readings_saved())
     }
 
     /// Why the table that lies here is not to be cut by without her yes; none when it may.
@@ -82,10 +102,11 @@ impl Bench {
         self.screens.iter().find(|screen| Some(&screen.title) == self.screen.as_ref())
     }
 
-    /// Where a table is best written: over the one that lies here, or beside the order.
+    /// Where the table of these readings is best written: over what they gave before, or beside the order. What else lies
+    /// here is no matter.
     pub fn table_path(&self) -> String {
         let beside = || self.place.as_ref().map(|place| place.with_file_name("table.toml"));
-        let path = self.table.as_ref().map(|table| table.path.clone()).or_else(beside);
+        let path = self.notebook_table().map(|table| table.path.clone()).or_else(beside);
         path.map_or_else(|| "table.toml".to_owned(), |path| path.display().to_string())
     }
 }

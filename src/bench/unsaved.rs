@@ -33,7 +33,7 @@ impl Bench {
                 self.saved.paper = Paper::blank();
                 self.saved.lay = kept.lay_on_disc;
                 if let Some(told) = kept.readings.and_then(|text| readings_file::read(&text).ok()) {
-                    self.take_readings(Notebook::of(&told.value).0);
+                    self.take_readings(Notebook::of(&told.value).0, None);
                 }
             }
             Err(refusal) => self.refused(refusal),

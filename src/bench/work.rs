@@ -11,6 +11,9 @@ use crate::order::{self, Order};
 use crate::remark::{Remark, Told, Weight};
 use crate::stages::Stage;
 
+/// The sections of an order.
+const SECTIONS: [&str; 9] = ["client", "body", "garment", "rules", "fitting", "cloth", "lay", "photo", "light"];
+
 /// What an order comes to, as far as it goes.
 #[derive(Clone, Debug, Default)]
 pub struct Work {
@@ -98,6 +101,13 @@ impl Work {
             field.strip_prefix(section).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
         };
         self.remarks.iter().filter(of_section).map(|remark| remark.weight).max()
+    }
+
+    /// How heavily weighs what stands in the file and in none of its sections: another version wrote it, or it is another kind
+    /// of file.
+    pub fn weight_of_file(&self) -> Option<Weight> {
+        let of_section = |field: &str| field.split('.').next().is_some_and(|section| SECTIONS.contains(&section));
+        self.elsewhere(of_section).filter(|remark| remark.place.line.is_some()).map(|remark| remark.weight).max()
     }
 
     /// Whether it can be cut: laid, and nothing stands against wearing it.

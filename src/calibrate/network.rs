@@ -10,7 +10,7 @@ use nalgebra::SVector;
 use super::Readings;
 use super::readings::Hang;
 use crate::table::sight::{CENTRE, FOOT, Frame, HEIGHT, K1, K2, UNKNOWNS, Unknowns, sight, sight_on_board};
-use crate::table::{Kind, MarkName};
+use crate::table::{Kind, MarkName, Table};
 
 /// All equations of a calibration.
 #[derive(Clone, Debug)]
@@ -193,6 +193,18 @@ impl Network {
 }
 
 impl Hang {
+    /// How the picture of a table lies: the turn that its top edge runs nearest to, and the side on which the rest lies.
+    pub fn of(table: &Table) -> Option<Self> {
+        let [left, right, _, below] = table.lit_corners_mm()?;
+        let (row, down) = (right - left, below - left);
+        let nearness = |turns: u8| {
+            let [x, y] = Self { quarter_turns: turns, ..Self::default() }.row_along();
+            x * row.x + y * row.y
+        };
+        let quarter_turns = (0..4).max_by(|a, b| nearness(*a).total_cmp(&nearness(*b)))?;
+        Some(Self { mirrored: row.cross(down) > 0.0, quarter_turns })
+    }
+
     /// The direction on the table, x and y, along which row A of the picture runs.
     pub fn row_along(self) -> [f64; 2] {
         [[1.0, 0.0], [0.0, -1.0], [-1.0, 0.0], [0.0, 1.0]][usize::from(self.quarter_turns) % 4]

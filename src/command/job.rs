@@ -4,8 +4,10 @@ use std::path::{Path, PathBuf};
 
 use super::kept::{self, KeptFile};
 use super::task::{self, Drafted, How, Stop};
+use crate::entries::line_of;
 use crate::lay::{Effort, Lay};
 use crate::order::{Order, is_batch, read_batch};
+use crate::remark::Remark;
 
 /// Orders that are cut in one go.
 pub struct Job {
@@ -15,6 +17,8 @@ pub struct Job {
     pub text: String,
     /// The orders, drafted; at least one.
     pub all: Vec<Drafted>,
+    /// The job's own text, which says the cloth, where the orders are those of a job.
+    own: Option<String>,
 }
 
 impl Job {
@@ -23,7 +27,7 @@ impl Job {
     /// # Errors
     /// [`Stop::Unreadable`] when a file is at fault, [`Stop::No`] when a garment can't be drawn.
     pub fn of(files: &[PathBuf]) -> Result<Self, Stop> {
-        let mut job = Self { files: files.to_vec(), text: String::new(), all: Vec::new() };
+        let mut job = Self { files: files.to_vec(), text: String::new(), all: Vec::new(), own: None };
         for file in files {
             let text = task::text_of(file).map_err(Stop::Unreadable)?;
             match is_batch(&text) && files.len() == 1 {
@@ -40,6 +44,7 @@ impl Job {
         let name = file.display().to_string();
         let batch = read_batch(text).map_err(|refusal| Stop::Unreadable(refusal.in_file(&name)))?;
         let batch = task::spoken(batch, &name);
+        self.own = Some(text.to_owned());
         for order in &batch.files {
             let order = file.with_file_name(&order.value);
             let text = task::text_of(&order).map_err(Stop::Unreadable)?;
@@ -70,14 +75,28 @@ impl Job {
     /// [`Stop::Unreadable`] when no cloth is named or what is kept can't be read, [`Stop::No`] when the cloth does not suffice.
     pub fn lay(&self) -> Result<Lay, Stop> {
         let kept = self.kept()?;
-        match (self.all.as_slice(), &kept) {
+        let lay = match (self.all.as_slice(), &kept) {
             ([one], _) => task::laid(one, kept.as_ref()).map(|laid| laid.lay),
             (all, Some(kept)) => task::laid_together(all, How::Kept(kept)),
             (all, None) => {
                 let from = self.end_to_end();
-                task::laid_together(all, How::Searched(&Effort { from: from.as_ref(), ..Effort::SEVERAL }, None))
+                task::laid_together(all, How::Answered(&Effort { from: from.as_ref(), ..Effort::SEVERAL }))
+            }
+        };
+        lay.map_err(|stop| self.of_its_cloth(stop))
+    }
+
+    /// The same, with what is said of the cloth said of the job's, where it is the job that says it.
+    fn of_its_cloth(&self, stop: Stop) -> Stop {
+        let Some(own) = &self.own else { return stop };
+        let Stop::No(mut refusal) = stop else { return stop };
+        for Remark { place, .. } in &mut refusal.remarks {
+            if let Some(field) = place.field.as_ref().filter(|field| field.starts_with("cloth")) {
+                place.line = line_of(own, field);
+                place.file = Some(self.files[0].display().to_string());
             }
         }
+        Stop::No(refusal)
     }
 
     /// The order whose cloth is laid on, with the file that says it.

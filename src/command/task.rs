@@ -41,6 +41,8 @@ pub struct Laid {
 pub enum How<'k> {
     /// As they are kept.
     Kept(&'k KeptFile),
+    /// As a first answer with that effort.
+    Answered(&'k Effort<'k>),
     /// By a search with that effort, on from what is kept where that still fits.
     Searched(&'k Effort<'k>, Option<&'k KeptFile>),
 }
@@ -91,10 +93,16 @@ pub fn writes_over_its_like(out: &Path, what: &str, is_one: impl Fn(&str) -> boo
 /// When it can't be read, with what to do.
 pub fn text_of(path: &Path) -> Result<String, Refusal> {
     std::fs::read_to_string(path).map_err(|error| {
+        let remedy = match error.kind() {
+            std::io::ErrorKind::InvalidData => {
+                "look at the file's name; a photo of the cloth is named on the cloth's page (photo, under [cloth] in an order)"
+            }
+            _ => "look at the file's name, and that you may read it",
+        };
         Refusal::because(
             Remark::refusal(format!("can't be read: {}", why_not(&error)))
                 .file(path.display().to_string())
-                .remedy("look at the file's name and that it is plain text"),
+                .remedy(remedy),
         )
     })
 }
@@ -276,19 +284,23 @@ pub fn laid_together(all: &[Drafted], how: How<'_>) -> Result<Lay, Stop> {
     let wanted = together(all, &shared);
     let lay = match how {
         How::Kept(kept) => kept.lay(&wanted)?,
+        How::Answered(effort) => answered(source, &wanted, effort, &mut Forms::default())?,
         How::Searched(effort, kept) => {
             let mut forms = Forms::default();
             let kept = kept.and_then(|kept| kept.to_go_on_from(&wanted)).or(effort.from.cloned());
             // A search ends with no longer lay than there is without.
             let first = || usual(&wanted, &Effort::FIRST, &mut forms).ok().map(|told| told.value);
             let from = kept.or_else(|| effort.is_longer().then(first).flatten());
-            usual(&wanted, &Effort { from: from.as_ref(), ..*effort }, &mut forms)
-                .map(|told| source.spoken(told))
-                .map_err(|refusal| Stop::No(source.refused(refusal)))?
+            answered(source, &wanted, &Effort { from: from.as_ref(), ..*effort }, &mut forms)?
         }
     };
     let [_] = all else { return Ok(lay) };
     lay.as_asked(&order.lay).map(|told| source.spoken(told)).map_err(|refusal| Stop::No(source.refused(refusal)))
+}
+
+fn answered(source: &Source, wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Result<Lay, Stop> {
+    let told = usual(wanted, effort, forms).map_err(|refusal| Stop::No(source.refused(refusal)))?;
+    Ok(source.spoken(told))
 }
 
 /// What each order is called: by its client; where she has several of them, or none is named, by its file as well.

@@ -45,7 +45,8 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
     let words = format!("{parts} x binding {}", sheet.show(finished_mm));
     let width_mm = sheet.step("bias width", words, parts * finished_mm);
     let runs: f64 = bound.iter().map(|(_, _, runs, _)| runs).sum();
-    let words = format!("{runs} edges x width {} x slope {SLOPE} (45 degrees)", sheet.show(width_mm));
+    let edges = if runs == 1.0 { "edge" } else { "edges" };
+    let words = format!("{runs} {edges} x width {} x slope {SLOPE} (45 degrees)", sheet.show(width_mm));
     let joins_mm = sheet.step("bias ends", words, runs * width_mm * SLOPE);
     let spare_mm = sheet.rule(&BIAS_SPARE);
     let mut words: Vec<String> = bound.iter().map(|(edge, mm, ..)| format!("{edge} {}", sheet.show(*mm))).collect();

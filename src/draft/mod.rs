@@ -41,7 +41,7 @@ use sheet::Sheet;
 
 use crate::entries::{Amount, Placed};
 use crate::geometry::{Draft as Frame, Point};
-use crate::order::{Kind, Order};
+use crate::order::{Cloth, ClothWeight, Kind, Order};
 use crate::remark::{Refusal, Remark, Told, Weight, told};
 use crate::units::System;
 use working::Step;
@@ -132,7 +132,8 @@ pub fn draft(order: &Order) -> Told<Draft> {
     told(draft, idle(order, garment))
 }
 
-/// The house rules that an order sets though nothing goes by them as its garment is chosen: she may count on them.
+/// The house rules and the cloth's weight that an order sets though nothing goes by them as its garment is chosen: she may count
+/// on them.
 fn idle(order: &Order, garment: &Garment) -> Vec<Remark> {
     let in_force = garment.rules_for(&order.garment.style);
     let is_idle = |key: &str| in_force.iter().all(|rule| rule.key != key);
@@ -140,7 +141,12 @@ fn idle(order: &Order, garment: &Garment) -> Vec<Remark> {
         let remark = Remark::note(format!("{key} is set, and nothing goes by it as the garment is chosen"));
         remark.line(set.line).field(format!("rules.{key}")).remedy("choose what it is for, or take it out")
     };
-    order.rules.iter().filter(|(key, _)| is_idle(key)).map(note).collect()
+    let eases = |cloth: &Cloth| matches!(cloth.weight, ClothWeight::Heavy | ClothWeight::Quilted);
+    let weight = (order.cloth.as_ref().is_some_and(eases) && is_idle(rules::CLOTH_EASE.key)).then(|| {
+        let remark = Remark::note("the cloth's weight is set, and nothing goes by it as the garment is chosen");
+        remark.field("cloth.weight").remedy("take it out; for more ease set the garment's own house rules")
+    });
+    order.rules.iter().filter(|(key, _)| is_idle(key)).map(note).chain(weight).collect()
 }
 
 /// Refuses an outline that crosses itself.

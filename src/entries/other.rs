@@ -29,7 +29,7 @@ pub fn another(text: &str, wanted: &str) -> Option<Remark> {
     let first = |names: &[&str]| sections(text).find(|(_, section)| names.contains(section)).map(|(line, _)| line);
     let of_wanted = FILES.iter().find(|(file, _)| *file == wanted).map_or(&[][..], |(_, names)| names);
     let (found, line) = FILES.iter().find_map(|(file, names)| Some((file, first(names)?)))?;
-    if first(of_wanted).is_some() {
+    if *found == wanted {
         return None;
     }
     let sections: Vec<String> = of_wanted.iter().map(|name| format!("[{name}]")).collect();

@@ -232,8 +232,17 @@ impl<'w> Ready<'w> {
             .remedy("take motif out of [lay], or cloth that is wider or repeats more often across"),
             false => Remark::refusal("no lay was found on this cloth")
                 .field("cloth")
-                .remedy("look whether the flaws leave room for every piece, and take wider or longer cloth"),
+                .remedy(self.remedy(asks)),
         })
+    }
+
+    /// What to do where no lay was found though every piece is narrow enough.
+    fn remedy(&self, asks: Asks) -> &'static str {
+        match (self.wanted.cloth.flaws.is_empty(), asks == Asks::NOTHING) {
+            (false, _) => "look whether the flaws leave room for every piece, and take wider or longer cloth",
+            (true, false) => "ask for less to meet (match under [lay]), for another fold, or take wider cloth",
+            (true, true) => "ask for another fold (fold under [lay]), or take wider cloth",
+        }
     }
 }
 

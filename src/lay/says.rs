@@ -5,12 +5,12 @@ use super::{Lay, Placed};
 use crate::order::Matching;
 
 impl Placed {
-    /// What is written on it where it lies: "front, cut 1 on the fold"; "sleeve, 1 of the 2" where each is cut by itself; "Ann: front ..."
-    /// where several orders lie together.
+    /// What is written on it where it lies: "front, cut 1 on the fold"; "sleeve, one of two" where each is cut by itself, which
+    /// is no number of its own; "Ann: front ..." where several orders lie together.
     pub fn caption(&self) -> String {
         let caption = match self.gives == self.piece.count {
             true => self.piece.caption(),
-            false => format!("{}, {} of the {}", self.piece.name, self.gives, self.piece.count),
+            false => format!("{}, {} of {}", self.piece.name, in_words(self.gives), in_words(self.piece.count)),
         };
         self.of_whom(&caption)
     }
@@ -23,6 +23,12 @@ impl Placed {
     fn of_whom(&self, what: &str) -> String {
         self.whose.as_ref().map_or_else(|| what.to_owned(), |whose| format!("{whose}: {what}"))
     }
+}
+
+/// A small number as a word.
+fn in_words(count: u32) -> String {
+    let word = ["none", "one", "two", "three", "four", "five", "six"].get(count as usize);
+    word.map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
 impl Lay {

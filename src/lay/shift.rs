@@ -199,7 +199,10 @@ impl Lay {
             show(over_mm),
             self.lengths
         ))
-        .remedy(format!("before the lengths are cut, write {ROOM} = \"{}\" under [lay]", show(over_mm)))
+        .remedy(format!(
+            "before the lengths are cut, ask for {} of room at their ends ({ROOM}, on the cloth's page)",
+            show(over_mm)
+        ))
     }
 
     fn past_the_head(&self, piece: usize, shift_mm: f64) -> Option<Remark> {

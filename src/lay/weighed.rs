@@ -11,7 +11,8 @@ pub struct Weighed {
     pub fold: Fold,
     /// No lay on it spends less cloth.
     pub bound_mm: f64,
-    /// The cloth that it spends; none when it was not tried, because its bound is longer than a lay on another fold.
+    /// The cloth that it spends; none when it was not tried, because its bound is longer than a lay on another fold, or when
+    /// no lay was found on it.
     pub used_mm: Option<f64>,
 }
 
@@ -47,6 +48,9 @@ impl Lay {
         let says = |weighed: &Weighed| {
             let length = match weighed.used_mm {
                 Some(used_mm) => self.system.show_at_least(used_mm),
+                None if weighed.bound_mm < self.used_mm => {
+                    format!("no lay was found, and none is shorter than {}", self.system.show(weighed.bound_mm))
+                }
                 None => format!("more than {}", self.system.show(weighed.bound_mm)),
             };
             format!("{}: {length}", weighed.fold.in_words(self.system))

@@ -11,8 +11,9 @@ use serde::{Deserialize, Serialize};
 use super::event::Group;
 use super::{Alignment, COLOURS, Doing, Look, Moved, Session, State, Why, Work};
 use crate::geometry::{Cloth, Point, Vector};
+use crate::lay::Lay;
 use crate::remark::{Refusal, Remark};
-use crate::scene::{Hidden, Pose, Side, Way};
+use crate::scene::{Hidden, Pose, Side, View, Way};
 use crate::table::{KeptTable, Kind, Reading, file::write as table_text, located::toml_remark};
 
 /// The form of the file. A file of a higher number was written by a newer program.
@@ -102,7 +103,6 @@ struct Seen {
 impl Belongs {
     /// What a session of this order, work and table belongs to.
     pub fn of(order_text: &str, work: &Work, table: &KeptTable) -> Self {
-        let sum = |text: &str| format!("{:08x}", crc32fast::hash(text.as_bytes()));
         Self { order: sum(order_text), lay: sum(&lay_text(work)), table: sum(&table_text(table)) }
     }
 
@@ -118,6 +118,10 @@ impl Belongs {
             None
         }
     }
+}
+
+fn sum(text: &str) -> String {
+    format!("{:08x}", crc32fast::hash(text.as_bytes()))
 }
 
 /// The lay and its reaches to a hundredth of a millimetre.
@@ -213,6 +217,14 @@ impl Saved {
     /// The side at which the cloth's room was planned.
     pub fn laid_from(&self) -> Option<Side> {
         Side::of_key(&self.look.laid_from)
+    }
+
+    /// The work that it is at, when that is of this lay as it is lit in such a view from the side that the session is laid
+    /// from; none when it is of another.
+    pub fn work(&self, lay: &Lay, view: &View) -> Option<Work> {
+        let work = Work::of(lay, &View { band: self.laid_from()?, ..*view }).ok()?;
+        let shifts_mm = self.place.shifts_mm().unwrap_or_else(|| work.lay.shifts_mm());
+        if sum(&lay_text(&work)) == self.belongs.lay { work.moved(&shifts_mm) } else { None }
     }
 
     /// Where the session was, when it is one of this order, lay and table.

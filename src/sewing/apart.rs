@@ -1,4 +1,5 @@
-//! What is made up by itself: darts, pockets, belts and ties, and bias strip out of its square.
+//! What is made up by itself: darts, pockets, belts and ties, bias strip out of its square, and a waist's band or casing when
+//! it is sewn on.
 
 use super::{How, Step, pause};
 use crate::finish::Piece;
@@ -45,6 +46,8 @@ fn step(piece: &Piece) -> Option<Step> {
         // The halves to a parallelogram, and that to a tube.
         BIAS => ((of("left")?.0, piece.strip?.seam_mm), 2),
         "belt" | "tie" => (of("left")?, piece.count),
+        // One long edge is sewn to the waist, the other is stitched down over that seam.
+        "waistband" | "casing" => (of("right")?, piece.count),
         _ => return None,
     };
     Some(Step { times, length_mm, ..pause(piece.name, How::Make, vec![piece.name], turning_mm) })
@@ -81,9 +84,10 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
              from the edge: {of}; clip, turn and press. When the outer one is sewn to the neck, turn the inner one's edge in \
              and stitch it down over that seam"
         ),
+        "waistband" | "casing" => at_waist(step.name, &turning, of),
         name => format!(
-            "fold the {name} along its middle, right sides facing, sew {turning} from the edge, leave a gap, turn and \
-             press: {of}{}",
+            "fold the {name} along its middle, right sides facing, sew {turning} from the edge, {} and press: {of}{}",
+            if name == "tie" { "turn it through its raw end" } else { "leave a gap, turn" },
             match name {
                 "tie" if step.inside =>
                     "; when the sides are stitched, sew its end, turned in, on their line at the waist",
@@ -94,10 +98,25 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System, of: &str) -> String 
     }
 }
 
+/// How a band or a casing is closed when it is sewn to the waist (common practice, no source).
+fn at_waist(name: &str, turning: &str, of: &str) -> String {
+    let down = format!("turn its free edge in by {turning} and stitch it down over the seam at the waist: {of}");
+    match name {
+        "casing" => format!(
+            "fold the casing along its middle to the inside, {down}, but for a gap; draw elastic as long as the waist through \
+             it, try the skirt on, sew the ends of the elastic together and close the gap"
+        ),
+        _ => format!(
+            "fold the waistband along its middle, right sides facing, and sew its ends, {turning} from the edge; turn it, \
+             {down}; close it where it laps with hook and eye, or with a button and its hole"
+        ),
+    }
+}
+
 /// How a square becomes one strip.
 fn bias(pieces: &[&Piece], (system, turning, of): (System, &str, &str)) -> String {
     let Some(strip) = pieces.iter().find_map(|piece| piece.strip) else { return String::new() };
-    let (width, length, rows) = (system.show(strip.width_mm), system.show_at_least(strip.length_mm), strip.rows);
+    let (width, length, rows) = (system.show(strip.width_mm), system.show(strip.length_mm), strip.rows);
     format!(
         "cut the square along its diagonal; lay its halves on one another, right sides facing, one straight edge of either to \
          that of the other, and sew them {turning} from the edge to a parallelogram: {of}; press the seam open and rule {rows} \

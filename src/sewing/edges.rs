@@ -47,6 +47,13 @@ impl Run<'_> {
         seams.iter().flat_map(|seam| seam.sides.iter().flatten()).any(is_it)
     }
 
+    /// Whether its pieces are joined to one another, the last to the first, so that their edges are one run.
+    pub fn is_of_ring(&self, seams: &[Seam]) -> bool {
+        let is_own = |part: &Part| part.piece == self.piece.name;
+        let rings = |seam: &Seam| seam.name == "panels" && seam.sides.iter().flatten().all(is_own);
+        seams.iter().any(rings)
+    }
+
     /// Whether both are one edge of one piece.
     pub fn is_same(&self, other: &Self) -> bool {
         (self.piece.name, self.edge) == (other.piece.name, other.edge)

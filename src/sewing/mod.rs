@@ -98,8 +98,8 @@ pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
         [Some(seam), zip].into_iter().flatten().filter(|step| step.length_mm > 0.0)
     };
     let sewn = seams.iter().filter_map(|seam| joined(seam, pieces)).flat_map(with_zip);
-    let open =
-        pieces.iter().flat_map(|piece| runs(piece)).filter(|run| !run.is_in(seams)).filter_map(|run| finished(&run));
+    let open = pieces.iter().flat_map(|piece| runs(piece)).filter(|run| !run.is_in(seams));
+    let open = open.filter_map(|run| finished(&run, run.is_of_ring(seams)));
     for step in sewn.chain(apart::made_up(pieces)).chain(open) {
         match steps.iter_mut().find(|other| other.goes_with(&step)) {
             Some(other) => other.take(step),
@@ -183,17 +183,22 @@ fn joined(seam: &Seam, pieces: &[&Piece]) -> Option<Step> {
     })
 }
 
-/// An edge in no seam as a step; none where nothing is sewn there.
-fn finished(run: &Run<'_>) -> Option<Step> {
+/// An edge in no seam as a step, once all round where its pieces are a ring; none where nothing is sewn there.
+fn finished(run: &Run<'_>, ring: bool) -> Option<Step> {
     let (how, held_in_mm) = match role(run.name) {
         Role::Hem => (How::Hem, run.spread_mm.max(0.0)),
         Role::Opening if run.turning_mm > 0.0 => (How::TurnIn, 0.0),
         Role::Opening => (How::Bind, 0.0),
         Role::Other => return None,
     };
+    let in_one = match (ring, run.whole) {
+        (true, _) => run.parts,
+        (false, true) => 2,
+        (false, false) => 1,
+    };
     Some(Step {
-        times: if run.whole { run.parts / 2 } else { run.parts },
-        length_mm: run.part_mm * if run.whole { 2.0 } else { 1.0 },
+        times: run.parts / in_one,
+        length_mm: run.part_mm * f64::from(in_one),
         held_in_mm,
         ..pause(run.name, how, vec![run.piece.name], run.turning_mm)
     })
@@ -247,6 +252,8 @@ fn rank(step: &Step) -> u32 {
         (How::Open, "back opening") => 0,
         (How::Make, "dart" | "pocket" | "tie" | "collar" | "bias square") => 0,
         (How::Join, "shoulder") => 1,
+        // Its ends are enclosed at the neck; a slit that is faced is stitched on from there.
+        (How::Bind | How::TurnIn, "slit") => 1,
         (How::Join, _) if step.is_of_facings() => 1,
         (_, "neck" | "slit") => 2,
         (How::Join, "armhole") => 3,

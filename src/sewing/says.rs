@@ -4,6 +4,9 @@ use super::{CENTRE_BACK, How, Step, apart, is_of_all_edges};
 use crate::finish::Piece;
 use crate::units::System;
 
+/// The edge of a slit.
+const SLIT: &str = "slit";
+
 /// Less than this is not worth a word about holding in.
 const HELD_IN_MM: f64 = 3.0;
 
@@ -36,19 +39,18 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
              sides facing, and sew them {turning} from the edge: {of}; clip the curve, draw the roll out through the \
              shoulder, then the other armhole likewise"
         ),
-        How::Face if step.name == "slit" => format!(
+        How::Face if step.name == SLIT => format!(
             "stitch on round the chalked slit, a narrow turning beside it at the neck and running out to nothing at its end: \
              {of}; cut both layers open between the stitches, up to the last of them, and turn the facing in"
         ),
         How::Face => format!(
             "sew the facing on, right sides facing, {turning} from the edge: {of}; clip the curve and turn{}",
-            at_the_opening(step, pieces, "its ends in, and sew them to the tape of the zip")
+            ends(step, pieces)
         ),
-        How::Bind => format!(
-            "bind with bias strip, which encloses the edge: {of}, and what its ends take{}",
-            at_the_opening(step, pieces, "the strip's ends in")
-        ),
-        How::TurnIn => format!("turn in {turning} and stitch: {of}"),
+        How::Bind => {
+            format!("bind with bias strip, which encloses the edge: {of}, and what its ends take{}", ends(step, pieces))
+        }
+        How::TurnIn => format!("turn in {turning} and stitch: {of}{}", ends(step, pieces)),
         How::Fit if step.inside => {
             "tack the sides along their chalked lines and try it on before they are stitched".to_owned()
         }
@@ -91,12 +93,19 @@ fn lapped(step: &Step, system: System) -> String {
     format!("; {} of the {} stand over, to lap", system.show(step.lap_mm), step.pieces[0])
 }
 
-/// What becomes of a neck's ends where the back opens; nothing elsewhere.
-fn at_the_opening(step: &Step, pieces: &[&Piece], what: &str) -> String {
-    let opens = |piece: &&&Piece| step.pieces.contains(&piece.name) && piece.edge(CENTRE_BACK).is_some();
-    match step.name == "neck" && pieces.iter().any(|piece| opens(&piece)) {
-        true => format!("; at the opening turn {what}"),
-        false => String::new(),
+/// What becomes of the ends where a neck begins, at a slit that was bound before it or at an opening; nothing elsewhere.
+fn ends(step: &Step, pieces: &[&Piece]) -> &'static str {
+    let has = |edge: &str| pieces.iter().any(|piece| step.pieces.contains(&piece.name) && piece.edge(edge).is_some());
+    match step.how {
+        _ if step.name != "neck" => "",
+        How::Face if has(CENTRE_BACK) => "; at the opening turn its ends in, and sew them to the tape of the zip",
+        How::Bind if has(SLIT) && has(CENTRE_BACK) => {
+            "; at the slit enclose the ends of its binding too, and turn the strip's own in, there and at the opening"
+        }
+        How::Bind if has(SLIT) => "; at the slit enclose the ends of its binding too, and turn the strip's own in",
+        How::Bind if has(CENTRE_BACK) => "; at the opening turn the strip's ends in",
+        How::TurnIn if has(SLIT) => "; at the slit turn the ends of its binding in too",
+        _ => "",
     }
 }
 

@@ -14,6 +14,10 @@ const FORM_SHARE: f64 = 0.25;
 /// Distance of a nick's name from the nick.
 const NICK_LABEL_OFF_MM: f64 = 1.0;
 
+/// A name so much wider than the arrow of its piece would hide the piece's lines: it stands behind the piece, so far along.
+const WIDE: f64 = 1.5;
+const BEHIND: f64 = 1.5;
+
 /// A label on top of another is lifted by a line, at most so often.
 const MOST_LIFTS: usize = 8;
 
@@ -113,6 +117,9 @@ fn label_at(kind: LineKind, points: &[At], text: &str) -> At {
         left + match kind {
             LineKind::Fold => Vector::new(run.x.abs() * 0.08, 3.6),
             LineKind::Selvedge => Vector::new(run.x.abs() * 0.92 - 2.0 * half_mm, -1.8),
+            LineKind::Grain if 2.0 * half_mm > WIDE * run.x.abs() => {
+                Vector::new(BEHIND * run.x.abs(), SMALL_MM * CAPITAL / 2.0)
+            }
             _ => Vector::new(run.x.abs() / 2.0 - half_mm, -1.6),
         }
     } else if kind == LineKind::ClothEnd {

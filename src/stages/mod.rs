@@ -285,7 +285,7 @@ fn nicking_sentence(pieces: &[&Placed]) -> String {
     bare.dedup();
     if !bare.is_empty() {
         let (have, its) = if bare.len() > 1 { ("have", "their") } else { ("has", "its") };
-        says += &format!("The {} {have} no turning: chalk {its} marks, and do not cut them. ", bare.join(" and "));
+        says += &format!("The {} {have} no turning: chalk {its} marks, and nick nothing there. ", bare.join(" and "));
     }
     says
 }
@@ -293,8 +293,7 @@ fn nicking_sentence(pieces: &[&Placed]) -> String {
 /// What is chalked on single pieces beside sewing lines and levels: a dart's legs, a pocket's place.
 fn marked_sentence(pieces: &[&Placed]) -> String {
     let mut marked: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
-    // A square that becomes a strip is cut up by then.
-    for Placed { piece, .. } in pieces.iter().filter(|placed| placed.piece.strip.is_none()) {
+    for Placed { piece, .. } in pieces {
         // A slit is cut with the neck, or chalked where its stage says.
         let marks = piece.marks.iter().filter(|(mark, _)| *mark != lines::SLIT);
         let mut marks: Vec<String> = marks.map(|(mark, _)| in_words(mark)).collect();

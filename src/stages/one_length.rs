@@ -35,12 +35,14 @@ pub fn in_reaches(lay: &Lay, plan: &Plan) -> (Vec<Stage>, Vec<Step>) {
             }
             steps.push(Step { own: share.part, ..plan.step(stage_of[share.piece], reach, false) });
         }
-        if !here.is_empty() {
-            let pieces: Vec<usize> = here.iter().map(|share| share.piece).collect();
-            steps.push(plan.step(stages.len(), reach, false));
-            stages.push(marking(lay, &pieces));
-        } else {
+        // A square that becomes a strip is cut up by then.
+        let stays = |piece: &usize| lay.placed[*piece].piece.strip.is_none();
+        let marked: Vec<usize> = here.iter().map(|share| share.piece).filter(stays).collect();
+        if here.is_empty() {
             steps.push(plan.step(stages.len(), reach, true));
+        } else if !marked.is_empty() {
+            steps.push(plan.step(stages.len(), reach, false));
+            stages.push(marking(lay, &marked));
         }
     }
     (stages, steps)
@@ -140,7 +142,7 @@ fn cut_up(lay: &Lay, placed: &Placed) -> String {
             " Cut it along its diagonal: sewn to a tube as the sewing plan says, it becomes one strip {} wide, of which {} are \
              needed.",
             lay.system.show(strip.width_mm),
-            lay.system.show_at_least(strip.length_mm)
+            lay.system.show(strip.length_mm)
         )
     })
 }

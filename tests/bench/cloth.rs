@@ -1,4 +1,4 @@
-//! Motifs on the bench: a piece dragged on the open cloth, what holds it, and the running session looked on.
+//! Motifs on the bench: a piece dragged on the open cloth, and what holds it.
 
 use chalklight::bench::model::{Step, Wish};
 use chalklight::bench::motifs::Showing;
@@ -110,24 +110,6 @@ fn dragging_beside_the_pieces_moves_the_drawing_alone() {
     harness.run();
 }
 
-#[test]
-fn the_running_session_is_looked_on() {
-    let mut harness = open_cloth("3 m");
-    let bench = harness.state_mut();
-    bench.step = Step::Cut;
-    bench.cutting = true;
-    bench.session_kept("no place at all");
-    assert_eq!((bench.cutting_at, bench.stage), (None, 0));
-    bench.session_kept(
-        "version = 1\n[belongs]\norder = \"0\"\nlay = \"0\"\ntable = \"0\"\n[place]\nstep = 5\nstage = 4\n\
-         at_mm = [1.0, 2.0]\nturn_rad = 0.0\nchalked = []\n[look]\nway = \"light-on-dark\"\ncolour = \"white\"\n\
-         label_size = 0\nhidden = []\nreads_from = \"front\"\nlaid_from = \"front\"\n",
-    );
-    assert_eq!((bench.cutting_at, bench.stage), (Some(4), 3));
-    harness.run();
-    harness.get_by_label_contains("A cutting session is under way, at stage 4 of");
-}
-
 /// The dress with sleeves, laid by a search.
 fn with_sleeves() -> Harness<'static, Bench> {
     let mut bench = Bench::new(Habits::default(), None);
@@ -141,7 +123,7 @@ fn with_sleeves() -> Harness<'static, Bench> {
 }
 
 /// Lays what the bench wishes to have laid.
-fn lay(bench: &mut Bench) {
+pub fn lay(bench: &mut Bench) {
     for wish in bench.take_wishes() {
         if let Wish::Lay(to_lay) = wish {
             let lying = to_lay.lying();

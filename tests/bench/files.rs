@@ -3,11 +3,15 @@
 use std::path::Path;
 
 use chalklight::bench::model::Step;
+use chalklight::bench::notebook::By;
 use chalklight::bench::paper::Entry;
+use chalklight::bench::tables::solve;
 use chalklight::bench::{Bench, Habits};
+use chalklight::calibrate::readings::Hang;
 use chalklight::table::file;
 
-use egui_kittest::kittest::Queryable;
+use egui::accesskit::Role;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use super::{ORDER, with_order};
 
@@ -206,6 +210,35 @@ fn an_order_with_what_is_not_known_is_not_asked_for_measurements() {
     }
 }
 
+/// She looks for the words of a file in it, and finds no field on any page that is called so.
+#[test]
+fn what_is_said_of_a_file_speaks_of_it_in_its_own_words() {
+    let shoes = ORDER.replace("[garment]", "shoe_size = \"39\"\n\n[garment]");
+    for (text, says) in [
+        ("[body\n", "the section's name has no closing bracket. Write [body], in a text editor"),
+        ("[package]\nname = \"other\"\n", "Open an order, which begins with [client], [body] or [garment]."),
+        (shoes.as_str(), "shoe_size is not known in [body]."),
+    ] {
+        let mut bench = with_order();
+        bench.opened("my_other.toml".as_ref(), text);
+        let mut harness = super::bench_at(bench, [1280.0, 720.0]);
+        harness.run();
+        harness.get_by_label_contains(says);
+        let names_it = harness.query_all_by_label_contains("my_other.toml").count() > 0;
+        assert!(names_it, "{text}");
+    }
+}
+
+#[test]
+fn an_order_of_a_newer_version_is_marked_where_she_begins() {
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened("newer.toml".as_ref(), &format!("version = 99\n{ORDER}"));
+    let mut harness = super::bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness.get_by_label_contains("Step 1, Client: something in the file is not known");
+    harness.get_by_label_contains("Line 1: version is not known in this file.");
+}
+
 #[test]
 fn a_table_is_written_over_its_own_file_only_and_over_nothing_new_in_it() {
     let path: &Path = "table.toml".as_ref();
@@ -228,9 +261,98 @@ fn a_table_is_written_over_its_own_file_only_and_over_nothing_new_in_it() {
     assert_eq!(bench.may_save_table(path, &later, Some(&other)), Ok(()));
 }
 
+/// Types tape distances into the notebook, of a table that is flat, level and lit one pixel a millimetre.
+fn measure(bench: &mut Bench) {
+    let grid = bench.notebook().grid();
+    for slot in bench.notebook().slots() {
+        let [from, to] = slot.marks()[..] else { panic!("{slot:?} is no distance") };
+        let apart_mm = (grid.px(from).expect("a mark") - grid.px(to).expect("a mark")).length();
+        bench.read_off(slot, &format!("{apart_mm:.1}"));
+    }
+    bench.settle();
+}
+
+/// The demo's table, read off a mat.
+fn demo_table() -> String {
+    let readings = include_str!("../../calibration/readings/demo.toml");
+    file::write(&solve(readings).expect("a table").value)
+}
+
+#[test]
+fn a_table_that_is_opened_is_not_written_over_with_other_readings() {
+    let [mine, other]: [&Path; 2] = ["mine.toml".as_ref(), "other.toml".as_ref()];
+    let theirs = demo_table();
+    let mut bench = with_order();
+    measure(&mut bench);
+    let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
+    let first = file::write(&kept);
+    bench.table_saved(mine, kept);
+    assert!(bench.table_path() == "mine.toml" && !bench.maps_another());
+    // Its own readings come with it, and what they give is that table, as its file has it.
+    bench.opened(other, &theirs);
+    assert!(bench.notebook().by == By::Mat && bench.is_solved() && bench.table_path() == "other.toml");
+    let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| &told.value);
+    assert_eq!(solved, bench.table.as_ref().map(|table| &table.kept));
+    assert!(!bench.maps_another() && bench.to_keep().is_none());
+    // The readings from before are one step back, and their table is still written where it was.
+    bench.undo();
+    assert!(bench.notebook().by == By::Tape && bench.table_path() == "mine.toml" && bench.maps_another());
+    let again = file::write(&bench.table_to_save("2026-11-26".into()).expect("a table"));
+    assert_eq!(bench.may_save_table(mine, &again, Some(&first)), Ok(()));
+    let no = bench.may_save_table(other, &again, Some(&theirs)).expect_err("another's file").to_string();
+    assert!(no.contains("other.toml") && no.contains("is there") && no.contains("under another name"), "{no}");
+}
+
+#[test]
+fn readings_that_are_in_no_file_stay_when_a_table_is_opened() {
+    let theirs = demo_table();
+    let mut bench = with_order();
+    measure(&mut bench);
+    let before = bench.notebook().clone();
+    let mine = file::write(&bench.table_to_save("2026-11-25".into()).expect("a table"));
+    bench.opened("other.toml".as_ref(), &theirs);
+    assert_eq!(*bench.notebook(), before);
+    assert!(bench.said.iter().any(|remark| remark.sentence.contains("keeps your readings")), "{:?}", bench.said);
+    assert!(bench.may_save_table("other.toml".as_ref(), &mine, Some(&theirs)).is_err());
+    bench.step = Step::Table;
+    let mut harness = super::bench_at(bench, [1280.0, 4000.0]);
+    harness.run();
+    harness.get_by_label_contains("The map is of the readings below");
+    let field = harness.get_by_role_and_label(Role::TextInput, "Table file");
+    assert_eq!(field.accesskit_node().value().as_deref(), Some("table.toml"));
+}
+
+#[test]
+fn a_table_without_readings_leaves_none_of_another_in_the_notebook() {
+    let by_hand = "[projector]\nwidth = 1920\nheight = 1080\n[table]\n\
+                   homography = [1.0, 0.0, 0.0, 0.0, -1.0, 1080.0, 0.0, 0.0, 1.0]\n";
+    let mut bench = with_order();
+    bench.opened("other.toml".as_ref(), &demo_table());
+    assert!(bench.notebook().taken() > 0 && bench.solved().is_some());
+    bench.opened("hand.toml".as_ref(), by_hand);
+    assert!(bench.notebook().taken() == 0 && bench.solved().is_none() && !bench.maps_another());
+    assert!(bench.may_save_table("hand.toml".as_ref(), "", Some(by_hand)).is_err(), "it is of no readings here");
+}
+
+#[test]
+fn a_picture_that_hangs_otherwise_hangs_so_when_its_table_is_opened() {
+    for (mirrored, quarter_turns) in [(false, 0), (false, 1), (true, 0), (true, 3)] {
+        let hang = Hang { mirrored, quarter_turns };
+        let mut bench = with_order();
+        let mut notebook = bench.notebook().clone();
+        notebook.hang = hang;
+        bench.change_notebook("hang", notebook);
+        measure(&mut bench);
+        let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
+        let mut next = with_order();
+        next.opened("table.toml".as_ref(), &file::write(&kept));
+        assert!(next.notebook().taken() == bench.notebook().taken() && next.notebook().hang == hang, "{hang:?}");
+    }
+}
+
 #[test]
 fn a_foot_measured_from_another_zero_is_not_kept() {
-    use chalklight::bench::notebook::{By, LENS, Notebook};
+    use chalklight::bench::notebook::{LENS, Notebook};
     let [height, right, away] = LENS;
     let tape = Notebook::new([1920, 1080]).with(height, "1980").with(right, "610").with(away, "-240");
     assert_eq!(tape.measured_by(By::Tape), tape);

@@ -2,6 +2,7 @@
 
 mod access;
 mod cloth;
+mod cutting;
 mod files;
 mod job;
 mod lit;

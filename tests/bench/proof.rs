@@ -5,8 +5,8 @@ use chalklight::bench::model::{Measured, ScreenHere, Step, Wish};
 use chalklight::calibrate::proof::{distances, expected};
 use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::table::{KeptTable, file};
-use egui::Key;
 use egui::accesskit::Role;
+use egui::{Key, Modifiers};
 use egui_kittest::{Harness, kittest::Queryable};
 
 use super::{bench_at, with_order};
@@ -107,6 +107,36 @@ fn a_clicker_goes_back_through_the_proof_too() {
         harness.run();
         assert_eq!(harness.state().measuring.map(|slot| slot.marks()), Some(pair.to_vec()));
     }
+}
+
+#[test]
+fn the_verdict_follows_every_distance_as_it_is_left() {
+    let kept = demo_table();
+    let mut harness = on_the_bench(&kept);
+    harness.get_by_label("Throw the grid to prove the table").click();
+    harness.run();
+    let types = |harness: &mut Harness<'static, Bench>, at: usize, slip_mm: f64, key: Key| {
+        let pair = distances(&kept)[at];
+        assert_eq!(harness.state().measuring.map(|slot| slot.marks()), Some(pair.to_vec()));
+        let [should_mm, _] = expected(&kept, pair, 3).unwrap();
+        let field = format!("{} to {}, as it is now", pair[0], pair[1]);
+        harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        let typed = format!("{:.0}", should_mm + slip_mm);
+        harness.get_by_role_and_label(Role::TextInput, &field).type_text(&typed);
+        harness.run();
+        harness.key_press(key);
+        harness.run();
+    };
+    types(&mut harness, 0, 0.0, Key::PageDown);
+    types(&mut harness, 1, 40.0, Key::PageDown);
+    assert!(harness.state().proof().is_none(), "one is not measured yet");
+    types(&mut harness, 2, 0.0, Key::PageUp);
+    assert!(is_said(&harness, "Step 5, Table: its proof failed"), "all three are in");
+    // Mended in the middle, and the last is not left again.
+    types(&mut harness, 1, 0.0, Key::PageDown);
+    assert!(is_said(&harness, "Step 5, Table: good") && is_said(&harness, "The table holds"));
+    types(&mut harness, 2, 40.0, Key::Tab);
+    assert!(is_said(&harness, "Step 5, Table: its proof failed"));
 }
 
 #[test]

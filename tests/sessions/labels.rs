@@ -58,3 +58,12 @@ fn no_line_goes_through_a_label_from_any_side() {
     assert!(seen > 1000, "{seen}");
     assert!(crossed.is_empty(), "{} of {seen}\n{}", crossed.len(), crossed.join("\n"));
 }
+
+/// What is written on it stands beside "cut the sleeve, 2 of 2" as well.
+#[test]
+fn what_is_cut_one_by_one_bears_no_number_of_its_own() {
+    let lays = lays();
+    let mut one = lays[0].placed.iter().find(|placed| placed.piece.count == 2).expect("a pair").clone();
+    one.gives = 1;
+    assert_eq!(one.caption(), format!("{}, one of two", one.piece.name));
+}

@@ -237,3 +237,16 @@ fn what_holds_a_piece_among_others_is_said() {
     answer(&mut session, &[Event::Next, Event::Next, Event::Next, Event::MovePiece, FAR_RIGHT]);
     assert!(said(&session).contains("Pieces stay where they are"), "{}", said(&session));
 }
+
+/// On the table there is no file to write into.
+#[test]
+fn why_a_piece_goes_no_farther_is_said_without_the_signs_of_a_file() {
+    let mut session = session(true);
+    session.answer(Event::MovePiece);
+    for _ in 0..40 {
+        session.answer(Event::Nudge { right: 1, away: 0, long: true });
+    }
+    let Doing::Placing { hindered: Some(why), .. } = &session.state().doing else { panic!("nothing holds it") };
+    let remedy = why.remedy.as_deref().expect("what to do");
+    assert!(remedy.contains("of room at their ends") && !remedy.contains(['=', '[', '"']), "{remedy}");
+}

@@ -98,6 +98,21 @@ fn the_square_of_the_strip_is_cut_along_its_diagonal() {
         let says = &stages[0].sentence;
         let needed = order.pieces().iter().find_map(|piece| piece.strip).expect("a strip").length_mm;
         assert!(stages[0].title.contains("bias square") && says.contains("along its diagonal"), "{says}");
-        assert!(says.contains(&lay.system.show_at_least(needed)), "{says}");
+        assert!(says.contains(&lay.system.show(needed)), "{says}");
+    }
+}
+
+/// Marking says nothing against the cutting before it: a slit that was cut is chalked at its end and not nicked, and of a square
+/// that was cut up nothing is marked.
+#[test]
+fn marking_goes_with_what_was_cut() {
+    for fold in ["half", "open", "one-side"] {
+        let marking = stages(&laid(&slit("bias"), fold)).pop().expect("a stage");
+        let says = &marking.sentence;
+        assert!(says.contains("slit have no turning: chalk their marks, and nick nothing there"), "{fold}: {says}");
+        let labels: Vec<&str> = marking.lines.iter().filter_map(|line| line.label.as_deref()).collect();
+        assert!(labels.iter().any(|label| label.starts_with("front")), "{fold}: {labels:?}");
+        let cut_up = |label: &&str| label.contains("bias") || label.contains("diagonal");
+        assert!(!labels.iter().any(cut_up), "{fold}: {labels:?}");
     }
 }

@@ -4,6 +4,8 @@ use std::f64::consts::PI;
 
 use super::{check, example};
 use crate::check::{OrderText, edge_mm, step_mm};
+use chalklight::draft::draft;
+use chalklight::order::read;
 use chalklight::remark::Weight;
 use chalklight::units::INCH_MM;
 
@@ -240,5 +242,20 @@ fn what_the_fitting_found_acts_on_a_gown() {
         let draft = order.clone().fitted(key, "1/2 in").draft();
         let neck = &draft.piece("back").expect("a back").edge("neck").expect("a neck").curve;
         assert!((neck.end().y / INCH_MM - inches).abs() < 1e-9, "{key}");
+    }
+}
+
+/// A heavy cloth gives ease to the kinds that have `cloth_ease`; on any other its weight is remarked, as an idle house rule is.
+#[test]
+fn a_weight_that_nothing_goes_by_is_remarked() {
+    let cloth = |weight: &str| format!("[cloth]\nwidth = \"150 cm\"\nweight = \"{weight}\"\n");
+    for (kind, is_idle) in [("a-line-skirt", false), ("circle-skirt", true), ("tiered-skirt", true)] {
+        for (weight, adds) in [("medium", false), ("light", false), ("heavy", true), ("quilted", true)] {
+            let text = skirt(kind, "26 in", "28 in", "38 in").text() + &cloth(weight);
+            let order = read(&text).unwrap_or_else(|no| panic!("{no}\n{text}")).value;
+            let remarks = draft(&order).unwrap_or_else(|no| panic!("{no}\n{text}")).remarks;
+            let is_said = remarks.iter().any(|remark| remark.place.field.as_deref() == Some("cloth.weight"));
+            assert_eq!(is_said, is_idle && adds, "{kind}, {weight}: {remarks:?}");
+        }
     }
 }

@@ -145,6 +145,9 @@ fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str
             _ => ("", "not reached yet"),
         };
     match step {
+        Step::Client if work.weight_of_file() == Some(Weight::Refusal) => {
+            (sign(ink, Weight::Refusal).0, "something in the file is not known")
+        }
         Step::Client => weigh(&["client", "body"], work.order.is_some()),
         Step::Garment => weigh(&["garment", "rules"], work.drawn.is_some()),
         Step::Draft => match &work.drawn {

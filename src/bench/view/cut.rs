@@ -21,13 +21,13 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 }
 
 fn stages(ui: &mut Ui, bench: &mut Bench) {
-    let Some(laid) = &bench.work().laid else {
+    if bench.stages().is_empty() {
         let planned = "The stages are planned when the draft lies on the cloth.";
         aside(ui, if bench.is_laying() { super::laid::LAYING } else { planned });
         return;
-    };
+    }
     let stages: Vec<(String, String)> =
-        laid.stages.iter().map(|stage| (stage.title.clone(), stage.sentence.clone())).collect();
+        bench.stages().iter().map(|stage| (stage.title.clone(), stage.sentence.clone())).collect();
     let ink = Ink::here(ui);
     for (i, (title, sentence)) in stages.iter().enumerate() {
         let here = bench.stage == i;
@@ -44,12 +44,9 @@ fn stages(ui: &mut Ui, bench: &mut Bench) {
 
 fn start(ui: &mut Ui, bench: &mut Bench) {
     if bench.cutting {
-        let at = match (bench.cutting_at, &bench.work().laid) {
-            (Some(stage), Some(laid)) => {
-                format!("A cutting session is under way, at stage {stage} of {}.", laid.stages.len())
-            }
-            _ => "A cutting session is under way.".to_owned(),
-        };
+        let of = bench.session_stages().map_or_else(String::new, |stages| format!(" of {}", stages.len()));
+        let at = bench.cutting_at.map_or_else(String::new, |stage| format!(", at stage {stage}{of}"));
+        let at = format!("A cutting session is under way{at}.");
         ui.add(egui::Label::new(at).wrap());
         aside(ui, "It is led from the table; escape there ends it.");
         return;

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::field::{sentence, sentence_case, sign};
+use super::field::{say, say_of_file, sentence, sentence_case, sign};
 use super::{heading, shown_fields};
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
@@ -20,12 +20,12 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 /// What was tried on the draft, and everything said about no field.
 pub fn checks(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
+    // What is only missing has no line.
+    let is_there = |remark: &Remark| remark.weight == Weight::Refusal && remark.place.line.is_some();
     for remark in bench.work().elsewhere(shown_fields) {
-        super::field::say(ui, remark);
+        if is_there(remark) { say_of_file(ui, remark) } else { say(ui, remark) }
     }
     let Some((drawn, of_now)) = bench.drawn() else {
-        // What is only missing has no line.
-        let is_there = |remark: &Remark| remark.weight == Weight::Refusal && remark.place.line.is_some();
         let stands = bench.work().elsewhere(shown_fields).any(is_there);
         super::field::aside(
             ui,

@@ -131,27 +131,20 @@ fn draw_piece(canvas: &Canvas, piece: &Piece, front: bool, [words, faint]: [egui
     }
 }
 
-/// What an edge measures, for the edges that she walks with the tape: necks left of the fold, armholes right of all.
+/// What an edge measures, for the edges that she walks with the tape: necks left of the fold, armholes on their right.
 fn name_edges(canvas: &Canvas, drawn: &Drawn) {
-    let right_mm = reach(over(&drawn.pieces)).x;
-    let lines = over(&drawn.pieces).flat_map(|piece| {
-        let neck = piece.edge("neck").map(|edge| (piece.name, edge, 0.0, edge.sewn.end().y));
-        // The two armholes run side by side: one is named at its top, the other at its foot.
-        let share = if piece.name == "front" { 0.15 } else { 0.8 };
-        let beside = |edge| (piece.name, edge, right_mm, edge_level_mm(edge, share));
-        neck.into_iter().chain(piece.edge("armhole").map(beside))
-    });
-    for (piece, edge, x_mm, y_mm) in lines {
-        let text = format!("{piece} {} {}", edge.name, drawn.draft.system.show(edge.length_mm));
-        let (align, off) =
-            if x_mm == 0.0 { (Align2::RIGHT_CENTER, vec2(-10.0, 0.0)) } else { (Align2::LEFT_CENTER, vec2(8.0, 0.0)) };
-        canvas.words([x_mm, y_mm], align, off, &text);
+    for piece in over(&drawn.pieces) {
+        let says = |edge: &Edge| format!("{} {} {}", piece.name, edge.name, drawn.draft.system.show(edge.length_mm));
+        if let Some(neck) = piece.edge("neck") {
+            canvas.words([0.0, neck.sewn.end().y], Align2::RIGHT_CENTER, vec2(-10.0, 0.0), &says(neck));
+        }
+        if let Some(armhole) = piece.edge("armhole") {
+            // The two armholes run side by side: one is named at its top, the other at its foot.
+            let share = if piece.name == "front" { 0.15 } else { 0.8 };
+            let (at, _) = armhole.sewn.at_length(armhole.length_mm * share);
+            canvas.words(pair(at), Align2::LEFT_CENTER, vec2(26.0, 0.0), &says(armhole));
+        }
     }
-}
-
-/// The level of an edge at a share of its length.
-fn edge_level_mm(edge: &Edge, share: f64) -> f64 {
-    edge.sewn.at_length(edge.length_mm * share).0.y
 }
 
 fn light(canvas: &Canvas, lit: &Lit) {

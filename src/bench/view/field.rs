@@ -150,25 +150,37 @@ pub fn aside(ui: &mut Ui, text: &str) {
     ui.add(egui::Label::new(RichText::new(text).small().color(ink.aside)).wrap());
 }
 
-/// A remark with its remedy, marked by how heavily it weighs.
+/// A remark with its remedy, marked by how heavily it weighs, in the words of the page.
 pub fn say(ui: &mut Ui, remark: &Remark) {
+    said(ui, remark, sentence);
+}
+
+fn said(ui: &mut Ui, remark: &Remark, words: fn(&str) -> String) {
     let ink = Ink::here(ui);
     let (sign, colour) = sign(&ink, remark.weight);
-    let mut text = format!("{sign}  {}", sentence(&remark.sentence));
+    let mut text = format!("{sign}  {}", words(&remark.sentence));
     if let Some(remedy) = &remark.remedy {
-        text = format!("{text} {}", sentence(remedy));
+        text = format!("{text} {}", words(remedy));
     }
     ui.add(egui::Label::new(RichText::new(text).small().color(colour)).wrap());
 }
 
-/// A remark about a file, with the file's name and line before it.
+/// A remark about a file, with the file's name and line before it, in the file's own words; where it is about none, in those
+/// of the page.
 pub fn say_of_file(ui: &mut Ui, remark: &Remark) {
     let place = &remark.place;
     let file = place.file.as_ref().map_or_else(String::new, |file| format!("in {file}"));
     let line = place.line.map_or_else(String::new, |line| format!("line {line}"));
     let place: Vec<String> = [file, line].into_iter().filter(|part| !part.is_empty()).collect();
-    let place = if place.is_empty() { String::new() } else { format!("{}: ", place.join(", ")) };
-    say(ui, &Remark { sentence: format!("{place}{}", remark.sentence), ..remark.clone() });
+    match (place.is_empty(), remark.weight) {
+        // It names the file that was opened or saved.
+        (true, Weight::Note) => said(ui, remark, ended),
+        (true, _) => say(ui, remark),
+        (false, _) => {
+            let sentence = format!("{}: {}", place.join(", "), remark.sentence);
+            said(ui, &Remark { sentence, ..remark.clone() }, ended);
+        }
+    }
 }
 
 /// The sign and colour of a weight; the sign says it without the colour.
@@ -182,6 +194,11 @@ pub fn sign(ink: &Ink, weight: Weight) -> (&'static str, egui::Color32) {
 
 /// A remark as a sentence of its own, in the words of the page.
 pub fn sentence(text: &str) -> String {
-    let cased = sentence_case(&plainly(text));
+    ended(&plainly(text))
+}
+
+/// The same in its own words.
+fn ended(text: &str) -> String {
+    let cased = sentence_case(text);
     if cased.ends_with(['.', '?', '!']) { cased } else { format!("{cased}.") }
 }

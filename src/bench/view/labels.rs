@@ -21,6 +21,9 @@ const GAPS: [f32; 3] = [4.0, 9.0, 14.0];
 const RING: f32 = 12.0;
 const DIRECTIONS: u32 = 24;
 
+/// Rings in which a number still stands beside what it stands for.
+const BESIDE: usize = 3;
+
 /// Height of a line of the key.
 pub const KEY_LINE: f32 = 18.0;
 
@@ -233,11 +236,13 @@ fn number(room: &Room, label: &Label, words: &[Rect]) -> Rect {
     if let Some((rect, _)) = near(room, &small) {
         return rect;
     }
+    // Not so far off that it would name something else.
+    let round = || rings(room, &small, 0).take(BESIDE * DIRECTIONS as usize);
     let is_off_words = |rect: &Rect| {
         room.sheet.contains_rect(*rect) && !words.iter().any(|other| other.intersects(rect.expand(CLEAR / 2.0)))
     };
-    let mut places = std::iter::once(small.wanted).chain(rings(room, &small, 0));
-    places.find(is_off_words).unwrap_or(small.wanted)
+    let on_a_line = || std::iter::once(small.wanted).chain(round()).find(is_off_words);
+    round().find(|rect| room.is_free(*rect)).or_else(on_a_line).unwrap_or(small.wanted)
 }
 
 impl Stands {

@@ -153,7 +153,9 @@ fn lines(canvas: &Canvas, spread: &Spread, [words, level_ink]: [Color32; 2], to:
         let line = ends.map(&to);
         canvas.line(line, Pen::full(ink.sheet, 2.6));
         canvas.line(line, Pen::dashed(level_ink, 1.4, [4.0, 4.0]));
-        canvas.words(line[1], Align2::CENTER_CENTER, vec2(0.0, -9.0), level);
+        // Within the piece, beside the level's end: outside it would be read as the neighbour's.
+        let inwards = if line[0][1] > line[1][1] { 14.0 } else { -14.0 };
+        canvas.words(line[1], Align2::LEFT_CENTER, vec2(5.0, inwards), level);
     }
 }
 

@@ -34,11 +34,14 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
             bench.measure_next = false;
             response.request_focus();
         }
+        let mut is_done = false;
         if holds_keys(ui, &response) {
             (is_measuring, bench.measuring, bench.measured) = (true, Some(*slot), Measured::Proof);
-            if clicker(ui, &fields, at) {
-                bench.settle_proof();
-            }
+            is_done = clicker(ui, &fields, at);
+        }
+        // Asked after the clicker, which may have led away from it.
+        if is_done || response.lost_focus() {
+            bench.settle_proof();
         }
     }
     if !is_measuring {

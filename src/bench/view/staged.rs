@@ -6,8 +6,7 @@ use crate::stages::LineKind;
 
 /// Shows the stage that is looked at.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
-    let Some((laid, stage)) = bench.work().laid.as_ref().and_then(|laid| Some((laid, laid.stages.get(bench.stage)?)))
-    else {
+    let Some((laid, stage)) = bench.work().laid.as_ref().zip(bench.stages().get(bench.stage)) else {
         return super::laid::show(ui, bench);
     };
     let size_mm = [laid.lay.length_mm, laid.lay.folded_width_mm];

@@ -40,6 +40,9 @@ fn lying_here(ui: &mut Ui, bench: &Bench) {
         Some(fit) => fitted(ui, fit, &bench.today),
         None => aside(ui, "It was written by hand: how far off it is is not known."),
     }
+    if bench.maps_another() {
+        aside(ui, "The map is of the readings below, not of this table.");
+    }
     for remark in bench.distrust().into_iter().chain(bench.misfit()) {
         say(ui, &remark);
     }
@@ -245,10 +248,12 @@ fn result(ui: &mut Ui, bench: &mut Bench) {
 
 /// Where the table is written.
 fn write(ui: &mut Ui, bench: &mut Bench) {
-    let id = Id::unique("table to write");
-    let mut path: String = ui.data(|data| data.get_temp(id)).unwrap_or_else(|| bench.table_path());
-    let response =
-        line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(id.with("field")).desired_width(WIDTH)));
+    // What she names is forgotten with the notebook that she named it for.
+    let best = bench.table_path();
+    let id = Id::unique(("table to write", bench.notebook().number, best.clone()));
+    let mut path: String = ui.data(|data| data.get_temp(id)).unwrap_or(best);
+    let field = Id::unique("table to write");
+    let response = line(ui, "Table file", |ui| ui.add(TextEdit::singleline(&mut path).id(field).desired_width(WIDTH)));
     if response.changed() {
         ui.data_mut(|data| data.insert_temp(id, path.clone()));
     }
