@@ -177,6 +177,9 @@ fn shown_mm(stage: &Stage, lay: &Lay) -> f64 {
     (far_mm + BEYOND_MM).min(lay.folded_width_mm)
 }
 
+/// What is written below a drawing needs so much: what lies at its near edge, and the scale.
+const WORDS_MM: f64 = 32.0;
+
 fn drawing(leaf: &mut Leaf, stage: &Stage, [length_mm, shown_mm]: [f64; 2], (at, n): (At, u32)) {
     let corner = At::new(at.x, at.y + shown_mm / f64::from(n));
     let paper_from_cloth = paper_from_cloth(corner, n);
@@ -184,6 +187,6 @@ fn drawing(leaf: &mut Leaf, stage: &Stage, [length_mm, shown_mm]: [f64; 2], (at,
     let bed = cloth.map(|(x, y)| paper_from_cloth.transform_point(Point::<Cloth>::new(x, y))).to_vec();
     leaf.line(bed, 0.15, Ink::Pale);
     on_cloth(leaf, &stage.whole, &stage.lines, &paper_from_cloth);
-    let right = At::new(at.x + length_mm / f64::from(n), corner.y + 3.6);
+    let right = At::new(at.x + (length_mm / f64::from(n)).max(WORDS_MM), corner.y + 3.6);
     leaf.words_to(&format!("1 : {n}"), (right, Side::Right), SMALL_MM, Ink::Grey);
 }
