@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use super::kept::{self, KeptFile};
 use super::task::{self, Drafted, How, Stop};
-use crate::entries::line_of;
+use crate::entries::{line_of, other};
 use crate::lay::{Effort, Lay};
-use crate::order::{Order, is_batch, read_batch};
+use crate::order::{Order, read_batch};
 use crate::remark::Remark;
 
 /// Orders that are cut in one go.
@@ -30,7 +30,7 @@ impl Job {
         let mut job = Self { files: files.to_vec(), text: String::new(), all: Vec::new(), own: None };
         for file in files {
             let text = task::text_of(file).map_err(Stop::Unreadable)?;
-            match is_batch(&text) && files.len() == 1 {
+            match other::is(&text, other::JOB) && files.len() == 1 {
                 true => job.orders_of(file, &text)?,
                 false => job.all.push(drafted(file, &text)?),
             }

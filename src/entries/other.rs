@@ -26,15 +26,22 @@ pub const READINGS: &str = "a file of readings";
 
 /// What is said of a text that is plainly another file than what is wanted; none where it may be that.
 pub fn another(text: &str, wanted: &str) -> Option<Remark> {
-    let first = |names: &[&str]| sections(text).find(|(_, section)| names.contains(section)).map(|(line, _)| line);
+    let (found, line) = found(text).filter(|(found, _)| *found != wanted)?;
     let of_wanted = FILES.iter().find(|(file, _)| *file == wanted).map_or(&[][..], |(_, names)| names);
-    let (found, line) = FILES.iter().find_map(|(file, names)| Some((file, first(names)?)))?;
-    if *found == wanted {
-        return None;
-    }
     let sections: Vec<String> = of_wanted.iter().map(|name| format!("[{name}]")).collect();
     let remark = Remark::refusal(format!("this is {found}, and {wanted} is wanted")).line(line);
     Some(remark.remedy(format!("give the file that has {} in it", sections.join(" or "))))
+}
+
+/// Whether a text is plainly such a file.
+pub fn is(text: &str, wanted: &str) -> bool {
+    found(text).is_some_and(|(found, _)| found == wanted)
+}
+
+/// Which file a text is, with the line that tells it.
+fn found(text: &str) -> Option<(&'static str, usize)> {
+    let first = |names: &[&str]| sections(text).find(|(_, section)| names.contains(section)).map(|(line, _)| line);
+    FILES.iter().find_map(|(file, names)| Some((*file, first(names)?)))
 }
 
 /// The names of its sections, without what follows a point, each with its line.

@@ -24,11 +24,6 @@ pub struct Batch {
     pub cloth: Cloth,
 }
 
-/// Whether a text is a job's: it names orders.
-pub fn is_batch(text: &str) -> bool {
-    text.lines().any(|line| line.trim_start().starts_with("[[order]]"))
-}
-
 /// Reads a job's file.
 ///
 /// # Errors

@@ -20,7 +20,7 @@ mod style;
 use std::collections::BTreeMap;
 
 pub use asked::{Asked, FOLD, FoldKind, Level, MATCH, MOTIF, Matching, Motif, ROOM};
-pub use batch::{Batch, is_batch, read_batch};
+pub use batch::{Batch, read_batch};
 pub use belief::measured;
 pub use kinds::{KINDS, Kind, KindFacts};
 pub use measures::{Facts, MEASURES, Measure};
