@@ -84,7 +84,8 @@ pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
         args.order.as_ref().map_or_else(|| "the words of this command".into(), |path| path.display().to_string());
     let paper = Paper::of(text.as_deref().unwrap_or("")).map_err(|no| no.in_file(&order))?;
     let paper = marked(paper, args);
-    let told = read_photo(paper.text()).map_err(|no| if args.order.is_some() { no.in_file(&order) } else { no })?;
+    let told =
+        read_photo(paper.text()).map_err(|no| if args.order.is_some() { no.in_file(&order) } else { nowhere(no) })?;
     let photo = task::spoken(told, &order).ok_or_else(unmarked)?;
     let photograph = photograph::of_cloth(&args.photo)?;
     let motif = args.motif.map(|at| place_on_cloth(photograph.size_px, &photo, at)).transpose()?;
@@ -139,6 +140,12 @@ fn marked(paper: Paper, args: &RepeatArgs) -> Paper {
         paper = paper.with(&entry("size", Form::OfTwo(1)), across.trim());
     }
     paper
+}
+
+/// What is said of the words of a command stands on no line of a file.
+fn nowhere(mut no: Refusal) -> Refusal {
+    no.remarks.iter_mut().for_each(|remark| remark.place.line = None);
+    no
 }
 
 fn unmarked() -> Refusal {
@@ -238,7 +245,8 @@ fn as_json(found: Option<&Repeat>, args: &RepeatArgs) -> Value {
 /// What was found, as text.
 fn in_words(found: Option<&Repeat>, system: System, args: &RepeatArgs) -> String {
     let Some(found) = found else {
-        return "No repeat      the photo shows none: the cloth is plain, or less than one and a half repeats are in it"
+        return "No repeat      the photo shows none: the cloth is plain, less than one and a half repeats are in it, \
+                or the print lies more than four degrees askew: then straighten the photo"
             .to_owned();
     };
     let way = |mm: Option<f64>, name: &str| match mm {
