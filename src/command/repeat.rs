@@ -10,7 +10,7 @@ use super::{photograph, print, task};
 use crate::bench::paper::{Entry, Form, Paper};
 use crate::geometry::Point;
 use crate::motif::repeat::{Way, ruled};
-use crate::motif::{Open, Repeat, place_on_cloth, repeat, straighten};
+use crate::motif::{Open, Repeat, bare, place_on_cloth, repeat, straighten};
 use crate::order::{self, Photo, Print, RUNS_THROUGH, read_photo};
 use crate::remark::{Refusal, Remark};
 use crate::table::save::save_whole;
@@ -90,7 +90,7 @@ pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
     let photograph = photograph::of_cloth(&args.photo)?;
     let motif = args.motif.map(|at| place_on_cloth(photograph.size_px, &photo, at)).transpose()?;
     let flat = task::spoken(straighten(&photograph, &photo, [None; 2])?, &order);
-    let found = repeat(&flat);
+    let found = repeat(&bare(&flat, photograph.size_px, &photo));
     if let (Some(out), Some(found)) = (&args.out, &found) {
         let size = flat.size_px.map(|side| side as u32);
         let picture = image::RgbaImage::from_raw(size[0], size[1], ruled(&flat, found));

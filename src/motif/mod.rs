@@ -8,11 +8,13 @@
 
 pub mod falls;
 mod ground;
+mod measure;
 pub mod open;
 pub mod repeat;
 pub mod straighten;
 
 pub use ground::{Ground, ground};
+pub use measure::bare;
 pub use open::{Open, Spread};
 pub use repeat::{Repeat, repeat};
 pub use straighten::{Photograph, Print, place_on_cloth, straighten};

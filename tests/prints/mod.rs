@@ -3,10 +3,11 @@
 mod cloth;
 mod command;
 mod drawn;
+mod measures;
 mod oracle;
 
 use chalklight::motif::repeat::Way;
-use chalklight::motif::{Photograph, Repeat, repeat, straighten};
+use chalklight::motif::{Photograph, Repeat, bare, repeat, straighten};
 use chalklight::order::{Known, Photo};
 
 use crate::tables::synthetic::Chance;
@@ -18,7 +19,13 @@ fn found(photo: &Photograph, px_per_mm: f64) -> Option<Repeat> {
     let ends = [[0.0, 0.0], [wide_px, 0.0]];
     let known =
         Photo { known: Known::Length { at_px: ends, mm: wide_px / px_per_mm }, at_mm: [0.0; 2], slant_deg: 0.0 };
-    repeat(&straighten(photo, &known, [None; 2]).unwrap_or_else(|no| panic!("{no}")).value)
+    read(photo, &known)
+}
+
+/// What is found in a photo of which something is known.
+fn read(photo: &Photograph, known: &Photo) -> Option<Repeat> {
+    let flat = straighten(photo, known, [None; 2]).unwrap_or_else(|no| panic!("{no}")).value;
+    repeat(&bare(&flat, photo.size_px, known))
 }
 
 /// Within 1 % or 1 mm.
