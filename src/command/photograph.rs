@@ -1,10 +1,10 @@
 //! A photo from the disc, the way up that it was taken.
 
 use std::fs::File;
-use std::io::BufReader;
+use std::io::{Cursor, Read};
 use std::path::Path;
 
-use image::{DynamicImage, ImageDecoder, ImageReader};
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader};
 
 use super::task;
 use crate::lay::Lay;
@@ -21,10 +21,14 @@ const MOST_MEGAPIXELS: f64 = 64.0;
 /// # Errors
 /// What is the matter with it, to follow on "this photo can't be read".
 pub fn open(path: &Path) -> Result<DynamicImage, String> {
-    let file = File::open(path).map_err(|error| why_not(&error))?;
-    let reader = ImageReader::new(BufReader::new(file)).with_guessed_format();
+    let mut file = Vec::new();
+    File::open(path).and_then(|mut opened| opened.read_to_end(&mut file)).map_err(|error| why_not(&error))?;
+    let reader = ImageReader::new(Cursor::new(&file)).with_guessed_format();
     let reader = reader.ok().filter(|reader| reader.format().is_some());
     let reader = reader.ok_or("it is no picture, or an empty file")?;
+    if reader.format() == Some(ImageFormat::Jpeg) && !ends(&file) {
+        return Err("it is damaged: its end is missing".to_owned());
+    }
     let mut decoder = reader.into_decoder().map_err(|error| error.to_string())?;
     let (width, height) = decoder.dimensions();
     let megapixels = f64::from(width) * f64::from(height) / 1e6;
@@ -36,6 +40,23 @@ pub fn open(path: &Path) -> Result<DynamicImage, String> {
     let mut photo = DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
     photo.apply_orientation(held);
     Ok(photo)
+}
+
+/// Whether a JPEG has an end, which the decoder does not ask for: what is missing it leaves grey. Segments of a known length
+/// come first, then the scans, in which the bytes of an end stand for nothing else (ISO/IEC 10918-1, annex B).
+fn ends(jpeg: &[u8]) -> bool {
+    const END: [u8; 2] = [0xff, 0xd9];
+    const SCAN: u8 = 0xda;
+    let mut at = 2;
+    while let Some([0xff, marker, high, low]) = jpeg.get(at..at + 4) {
+        at += match *marker {
+            SCAN => break,
+            // Bytes that fill up before a marker.
+            0xff => 1,
+            _ => 2 + usize::from(u16::from_be_bytes([*high, *low])),
+        };
+    }
+    jpeg.get(at..).is_some_and(|scans| scans.windows(2).any(|pair| pair == END))
 }
 
 /// Opens a photo, or says what to do.

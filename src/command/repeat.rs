@@ -150,7 +150,7 @@ impl Given {
     }
 
     fn refused(&self, no: Refusal) -> Refusal {
-        if self.order.is_some() { no.in_file(&self.name()) } else { no }
+        if self.order.is_some() { no.in_file(&self.name()) } else { nowhere(no) }
     }
 
     fn paper(&self) -> Result<Paper, Refusal> {
@@ -194,6 +194,12 @@ fn marked(paper: Paper, args: &RepeatArgs) -> Paper {
         paper = paper.with(&entry("size", Form::OfTwo(1)), across.trim());
     }
     paper
+}
+
+/// What is said of the words of a command stands on no line of a file.
+fn nowhere(mut no: Refusal) -> Refusal {
+    no.remarks.iter_mut().for_each(|remark| remark.place.line = None);
+    no
 }
 
 fn unmarked() -> Refusal {
@@ -293,7 +299,8 @@ fn as_json(found: Option<&Repeat>, args: &RepeatArgs) -> Value {
 /// What was found, as text.
 fn in_words(found: Option<&Repeat>, system: System, args: &RepeatArgs) -> String {
     let Some(found) = found else {
-        return "No repeat      the photo shows none: the cloth is plain, or less than one and a half repeats are in it"
+        return "No repeat      the photo shows none: the cloth is plain, less than one and a half repeats are in it, \
+                or the print lies more than four degrees askew: then straighten the photo"
             .to_owned();
     };
     let way = |mm: Option<f64>, name: &str| match mm {
