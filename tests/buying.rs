@@ -3,7 +3,9 @@
 use chalklight::draft::draft;
 use chalklight::finish::finish;
 use chalklight::geometry::{Cloth, Outline, Point};
-use chalklight::lay::{LeftOver, Strip, Wanted, in_rectangle, laid_in_rectangle, lay, offers, whole_repeats_mm};
+use chalklight::lay::{
+    LeftOver, Strip, Wanted, in_rectangle, laid_in_rectangle, lay, offers, offers_instead, whole_repeats_mm,
+};
 use chalklight::order::read;
 use chalklight::units::INCH_MM;
 
@@ -52,6 +54,21 @@ fn every_usual_width_is_offered_beside_her_own() {
     let whole_mm = f64::from(least.lengths) * 640.0 * (least.length_mm / 640.0).ceil() + 640.0;
     assert!((bought.needed_mm - whole_mm).abs() < 1e-6, "{bought:?}");
     assert!((least.to_buy_mm() - whole_mm).abs() < 1e-6, "a lay says the same as what is to be bought");
+}
+
+/// What to buy is asked most where her own cloth won't do.
+#[test]
+fn usual_widths_are_offered_where_her_own_is_too_narrow() {
+    let order = read(ORDER).unwrap_or_else(|no| panic!("{no}")).value;
+    let pieces = finish(&draft(&order).unwrap().value).unwrap().value;
+    let narrow = chalklight::order::Cloth { width_mm: 600.0, ..order.cloth.clone().expect("a cloth") };
+    let wanted = Wanted::of(&pieces, &narrow, order.system);
+    assert!(lay(&wanted).is_err());
+    let offered = offers_instead(&wanted);
+    let widths_mm: Vec<f64> = offered.iter().map(|offer| offer.width_mm).collect();
+    assert_eq!(widths_mm, [600.0, 900.0, 1120.0, 1150.0, 1400.0, 1500.0]);
+    assert!(offered[0].bought.as_ref().is_err_and(|no| no.sentence.contains("too narrow")), "{:?}", offered[0]);
+    assert!(offered[2..].iter().all(|offer| offer.bought.is_ok()), "{offered:?}");
 }
 
 /// The most strips that a rectangle gives, looked for with eyes shut: very many places for the first band, and in each

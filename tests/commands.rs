@@ -338,6 +338,23 @@ fn narrow_cloth_of_a_job_is_said_of_the_job() {
     assert!(line.contains("job.toml") && line.contains("for ") && line.contains("order.toml:"), "{line}");
 }
 
+/// The orders of a job are printed on one sheet, on the job's cloth; where that does not suffice, the job is named.
+#[test]
+fn a_job_has_one_cut_sheet() {
+    let desk = Desk::new();
+    let job = "[cloth]\nwidth = \"150 cm\"\n[[order]]\nfile = \"ann.toml\"\n[[order]]\nfile = \"bea.toml\"\n";
+    desk.write("ann.toml", mended_order()).write("bea.toml", mended_order()).write("job.toml", job);
+    let output = desk.run("sheet job.toml --out job.pdf --json");
+    assert_eq!(code(&output), 0, "{}", text(&output.stderr));
+    assert_eq!(json(&output)["out"], "job.pdf");
+    assert!(std::fs::read(desk.path("job.pdf")).unwrap().starts_with(b"%PDF"));
+    desk.write("job.toml", job.replace("150 cm\"", "150 cm\"\nlength = \"1.5 m\""));
+    let output = desk.run("sheet job.toml --out short.pdf");
+    let said = text(&output.stderr);
+    assert!(code(&output) == 1 && said.contains("job.toml:3: ") && said.contains("too short"), "{said}");
+    assert!(!desk.path("short.pdf").exists());
+}
+
 #[test]
 fn a_table_is_proved_and_corrected_but_never_written_over() {
     let desk = Desk::new();
@@ -513,4 +530,27 @@ fn a_photo_given_as_an_order_is_told_where_it_belongs() {
     let said = text(&no.stderr);
     assert_ne!(code(&no), 0);
     assert!(said.contains("cloth.png") && said.contains("no plain text") && said.contains("cloth's page"), "{said}");
+}
+
+/// What a sleeve needs, and what goes by a hand where it was measured, is listed with the word that asks for it.
+#[test]
+fn the_list_of_garments_names_what_a_choice_asks_for() {
+    let desk = Desk::new();
+    let list = json(&desk.run("garments --json"));
+    let of = |kind: &str, choice: &str, group: &str, word: &str| -> Vec<String> {
+        let is = |value: &Value, key: &str, word: &str| value[key].as_str() == Some(word);
+        let kind = list.as_array().unwrap().iter().find(|garment| is(garment, "kind", kind)).unwrap();
+        let choice = kind["choices"].as_array().unwrap().iter().find(|of| is(of, "key", choice)).unwrap();
+        let asked = choice[group].as_array().unwrap().iter().find(|of| is(of, "word", word));
+        let all = asked.map(|of| of["measurements"].as_array().unwrap().clone()).unwrap_or_default();
+        all.iter().map(|measure| measure["key"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(of("a-line-dress", "sleeve", "needs", "long"), ["upper_arm", "arm_length"]);
+    assert_eq!(of("tunic", "sleeve", "needs", "short"), ["upper_arm"]);
+    assert_eq!(of("tunic", "sleeve", "needs", "flutter"), Vec::<String>::new());
+    assert_eq!(of("a-line-dress", "sleeve", "wants", "long"), ["hand"]);
+    assert_eq!(of("a-line-skirt", "pockets", "wants", "in-seam"), ["hand"]);
+    let words = text(&desk.run("garments").stdout);
+    assert!(words.contains("long needs arm_length: from the shoulder tip"), "{words}");
+    assert!(words.contains("in-seam wants hand: round the widest part"), "{words}");
 }

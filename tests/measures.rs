@@ -52,7 +52,7 @@ fn line(points: &[(f64, f64)]) -> [f64; 3] {
 #[test]
 fn who_is_questioned_is_off_the_line_of_1986_women() {
     type Column = fn(&Woman) -> f64;
-    let pairs: [(Measure, Column); 5] = [
+    let pairs: [(Measure, Column); 6] = [
         (Measure::Hip, |w| w.mm("buttockcircumference")),
         (Measure::Waist, |w| w.mm("waistcircumference")),
         (Measure::UpperArm, |w| w.mm("bicepscircumferenceflexed")),
@@ -60,10 +60,12 @@ fn who_is_questioned_is_off_the_line_of_1986_women() {
             2.0 * (w.mm("biacromialbreadth") / 2.0).hypot(w.mm("cervicaleheight") - w.mm("acromialheight"))
         }),
         (Measure::WaistDepth, |w| w.mm("waistbacklength")),
+        (Measure::ArmLength, |w| w.mm("sleeveoutseam")),
     ];
     let women = women();
     let bust = |woman: &Woman| woman.mm("chestcircumference");
-    let remarks: Vec<Vec<String>> = women.iter().map(|woman| said(&woman.order().text())).collect();
+    let order = |woman: &Woman| woman.order().body("arm_length", &format!("{} mm", woman.mm("sleeveoutseam")));
+    let remarks: Vec<Vec<String>> = women.iter().map(|woman| said(&order(woman).text())).collect();
     for (measure, value) in pairs {
         let points: Vec<(f64, f64)> = women.iter().map(|woman| (bust(woman), value(woman))).collect();
         let [slope, at_zero, sd] = line(&points);
@@ -157,6 +159,38 @@ fn every_size_is_a_start_that_says_it_was_not_measured() {
             );
             assert!(draft.working[0].rule.contains("not measured: size"), "{:?}", draft.working[0]);
         }
+    }
+}
+
+/// A long sleeve starts from a size too: its arm length is what is usual beside the bust (by the line of the women, 34 in = 863.6
+/// mm: 536 mm), and the working says of every length where it is from.
+#[test]
+fn a_long_sleeve_starts_from_a_size() {
+    let sized = |more: &str| {
+        let body = format!("from_size = \"us-misses-1967 12\"\n{more}");
+        drafted(&self::body(&body).replace("[garment]\n", "[garment]\nsleeve = \"long\"\n"))
+    };
+    let rule = |draft: &Draft, name: &str| {
+        let step = draft.working.iter().find(|step| step.name == name).unwrap_or_else(|| panic!("no step {name}"));
+        step.rule.clone()
+    };
+    let draft = sized("");
+    assert!((step_mm(&draft, "sleeve length") - 536.0).abs() < 1.0, "{}", rule(&draft, "sleeve length"));
+    assert!(rule(&draft, "sleeve length").contains("arm length from the size"), "{}", rule(&draft, "sleeve length"));
+    assert!(rule(&draft, "waist line").contains("waist depth from the size"), "{}", rule(&draft, "waist line"));
+    let draft = sized("arm_length = \"57 cm\"\nwaist_depth = \"41 cm\"");
+    assert!(rule(&draft, "sleeve length").contains("arm length as measured"), "{}", rule(&draft, "sleeve length"));
+    assert!(rule(&draft, "waist line").contains("waist depth as measured"), "{}", rule(&draft, "waist line"));
+}
+
+/// Depths of front and back that can't be one body's are questioned: much longer behind, or shorter than over any bust.
+#[test]
+fn a_back_that_does_not_go_with_its_front_is_questioned() {
+    for (back, is_questioned) in [("38.5 cm", false), ("42 cm", false), ("46 cm", true), ("29 cm", true)] {
+        let told = said(&body(&format!(
+            "bust = \"94 cm\"\nwaist = \"78 cm\"\nhip = \"102 cm\"\nshoulder = \"39 cm\"\nwaist_depth = \"41 cm\"\nback_depth = \"{back}\""
+        )));
+        assert_eq!(told.iter().any(|told| told.contains("than waist depth 41 cm")), is_questioned, "{back}: {told:?}");
     }
 }
 
@@ -260,6 +294,35 @@ fn cloth_washed_first_is_bought_longer() {
             .iter()
             .any(|told| told.contains("150 cm of width become 147 cm, and 300 cm of length 291 cm"))
     );
+}
+
+/// Cut unwashed, edges are longer, and so is the strip that binds them: all of them and what the ends of its three runs take. Its
+/// square stays a square of n w sqrt 2 and its seams, whose diagonal alone is true bias (geometry; *School Sewing*, pars. 143-144).
+#[test]
+fn bias_strip_is_as_long_as_unwashed_edges() {
+    let shrinks = "shrinkage_along = [\"500 mm\", \"475 mm\"]\nshrinkage_across = [\"500 mm\", \"480 mm\"]\nwash = \"after-sewing\"";
+    let bound = |lines: &str| drafted(&washed(lines).replace("[garment]\n", "[garment]\nedges = \"bias\"\n"));
+    let (plain, larger) = (bound(""), bound(shrinks));
+    let around_mm = |draft: &Draft| {
+        let edges = |edge: &str| draft.pieces[..2].iter().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
+        edges("neck") + edges("armhole")
+    };
+    assert!(around_mm(&larger) > 1.03 * around_mm(&plain));
+    for draft in [&plain, &larger] {
+        let square = draft.piece("bias square").expect("a square");
+        let strip = square.strip.expect("a strip");
+        let needed_mm = around_mm(draft) + 3.0 * strip.width_mm;
+        assert!((strip.length_mm - needed_mm).abs() < 1e-6 && (strip.width_mm - INCH).abs() < 1e-9, "{strip:?}");
+        let gives_mm = |rows: f64| 2.0 * rows * rows * strip.width_mm;
+        let rows = f64::from(strip.rows);
+        assert!(gives_mm(rows) >= needed_mm - 1e-6 && gives_mm(rows - 1.0) < needed_mm, "{strip:?}");
+        let side_mm = rows * strip.width_mm * 2.0_f64.sqrt() + 2.0 * strip.seam_mm;
+        let (low, high) = square.outline().bounds();
+        let size_mm = high - low;
+        assert!((size_mm.x - side_mm).abs() < 1e-6 && (size_mm.y - side_mm).abs() < 1e-6, "{size_mm:?}, {side_mm}");
+        let (_, [from, to]) = square.marks[0];
+        assert!(((to - from).x + (to - from).y).abs() < 1e-9, "the diagonal is at 45 degrees");
+    }
 }
 
 #[test]

@@ -311,6 +311,10 @@ fn what_is_odd_is_questioned_and_taken() {
     assert!(doubts(WHOLE).is_empty(), "{:?}", doubts(WHOLE));
     let long = doubts(&with("length = \"130 cm\"", "length = \"80 cm\""));
     assert!(long.iter().any(|told| told.contains("waist 82 cm is larger than the dress is long, 80 cm")), "{long:?}");
+    // A dress that reaches the knee is no girth by mistake, however large she is.
+    let wide = with("waist = \"82 cm\"", "waist = \"112 cm\"").replace("length = \"130 cm\"", "length = \"104 cm\"");
+    let wide = doubts(&wide);
+    assert!(wide.iter().all(|told| !told.contains("larger than the dress is long")), "{wide:?}");
     let large = doubts(&with("bust = \"98 cm\"", "bust = \"128 cm\""));
     assert!(large.iter().any(|told| told.starts_with("line 5: bust 128 cm is unusual")), "{large:?}");
     let apart = doubts(&with("hip = \"106 cm\"", "hip = \"126 cm\""));

@@ -11,7 +11,7 @@ use chalklight::draft::{Draft, draft};
 use chalklight::finish::{Piece, finish};
 use chalklight::lay::{Lay, Wanted, lay};
 use chalklight::order::{Order, read};
-use chalklight::sheet::{CutSheet, cut_sheet};
+use chalklight::sheet::{CutSheet, SheetOrder, cut_sheet};
 use chalklight::stages::{Stage, stages};
 use chalklight::table::KeptTable;
 use image::RgbaImage;
@@ -68,14 +68,14 @@ impl Job {
         table: Option<&KeptTable>,
         paper: Format,
     ) -> Vec<u8> {
-        let Self { order, draft, lay, stages, .. } = self;
-        let wanted = Wanted::of(&self.pieces, &lay.cloth, lay.system).asking(&order.lay);
+        let Self { order, draft, pieces, lay, stages } = self;
+        let wanted = Wanted::of(pieces, &lay.cloth, lay.system).asking(&order.lay);
         let offers = &chalklight::lay::offers(&wanted, lay)[..];
         let (proof_mm, seen_best) = (None, None);
-        let pieces = &self.pieces[..];
+        let whose = order.client.name.as_deref();
+        let orders = &[SheetOrder { whose, order, draft, pieces }];
         let sheet = CutSheet {
-            order,
-            draft,
+            orders,
             lay,
             stages,
             pictures,
@@ -84,7 +84,6 @@ impl Job {
             table,
             seen_best,
             offers,
-            pieces,
             paper,
             ground: None,
         };
@@ -146,6 +145,48 @@ fn open_behind() -> Job {
     ];
     let order = OrderText::of("104 cm", &body).choose("sleeve", "long").choose("opening", "back");
     Job::of(&format!("{}[cloth]\nwidth = \"150 cm\"\nlength = \"4 m\"\n", order.text()))
+}
+
+/// A sleeved and faced dress, whose sleeve is neither as large as its front nor as small as its facings.
+fn sleeved() -> Job {
+    let order = OrderText::everyday().body("upper_arm", "29 cm").body("arm_length", "58 cm");
+    let order = order.choose("sleeve", "long").choose("edges", "facing");
+    Job::of(&format!("{}[cloth]\nwidth = \"150 cm\"\nlength = \"4 m\"\n", order.text()))
+}
+
+/// The sheet of dresses for women of these names and busts, laid on one length of cloth.
+fn joint(women: &[(&str, &str)]) -> (Vec<Job>, Vec<u8>) {
+    let dress = |(_, bust): &(&str, &str)| {
+        let order = OrderText::everyday().body("bust", bust).choose("edges", "facing");
+        Job::of(&format!("{}[cloth]\nwidth = \"150 cm\"\n", order.text()))
+    };
+    let jobs: Vec<Job> = women.iter().map(dress).collect();
+    let cloth = jobs[0].order.cloth.as_ref().expect("a cloth");
+    let wanted = Wanted {
+        garments: jobs.iter().map(|job| &job.pieces[..]).collect(),
+        names: women.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        ..Wanted::of(&[], cloth, jobs[0].order.system)
+    };
+    let lay = lay(&wanted).unwrap_or_else(|no| panic!("{no}")).value;
+    let mut orders = Vec::new();
+    for (Job { order, draft, pieces, .. }, (name, _)) in jobs.iter().zip(women) {
+        orders.push(SheetOrder { whose: Some(*name), order, draft, pieces });
+    }
+    let sheet = CutSheet {
+        orders: &orders,
+        lay: &lay,
+        stages: &stages(&lay),
+        pictures: &[],
+        proof_mm: None,
+        error_on_cloth: None,
+        table: None,
+        seen_best: None,
+        offers: &[],
+        paper: Format::A4,
+        ground: None,
+    };
+    let pdf = cut_sheet(&sheet).unwrap_or_else(|no| panic!("{no}"));
+    (jobs, pdf)
 }
 
 /// What a reading script under tests/oracles says of a file with this content.

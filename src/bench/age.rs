@@ -25,6 +25,19 @@ pub fn ago(date: &str, today: &str) -> Option<String> {
     })
 }
 
+/// How old a table of this date is, in a sentence; and what to do where that can't be told.
+pub fn in_words(date: Option<&str>, today: &str) -> String {
+    let unknown = |why: String| {
+        format!("{why}, so how old it is isn't known: prove it below before you cut by it, or measure it anew.")
+    };
+    let Some(date) = date else { return unknown("It has no date".into()) };
+    match ago(date, today) {
+        Some(ago) => format!("Measured {ago}, on {date}."),
+        None if day(date).is_none() => unknown(format!("Its date, {date}, is none")),
+        None => format!("Measured on {date}."),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -46,5 +59,15 @@ mod tests {
         assert_eq!(ago("2025-11-25", "2026-11-25").as_deref(), Some("12 months ago"));
         assert_eq!(ago("last week", "2026-11-25"), None);
         assert_eq!(ago("2026-13-01", "2026-11-25"), None);
+    }
+
+    #[test]
+    fn a_table_without_a_date_says_so_and_what_to_do() {
+        for (date, says) in [(None, "It has no date"), (Some("last week"), "Its date, last week, is none")] {
+            let words = in_words(date, "2026-11-25");
+            assert!(words.starts_with(says) && words.contains("isn't known: prove it below"), "{words}");
+        }
+        assert_eq!(in_words(Some("2026-11-24"), "2026-11-25"), "Measured yesterday, on 2026-11-24.");
+        assert_eq!(in_words(Some("2026-11-24"), ""), "Measured on 2026-11-24.");
     }
 }

@@ -41,7 +41,7 @@ impl Bench {
     fn stages_of(&self, saved: &Saved) -> Option<Vec<Stage>> {
         let lay = &self.work().laid.as_ref()?.lay;
         // As it is written: what was solved here has more digits than its file.
-        let table = table_file::read(&self.table.as_ref()?.text).ok()?.value.table;
+        let table = table_file::read(&self.table()?.text).ok()?.value.table;
         let view = View::of(Room::in_lit_area(table.lit_corners_mm()?), lay.system, Way::LightOnDark);
         Some(saved.work(lay, &view)?.stages)
     }

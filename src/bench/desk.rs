@@ -4,6 +4,7 @@
 //! tried without a disc or a projector.
 
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use crate::motif::Photograph;
 use crate::remark::Refusal;
@@ -39,6 +40,9 @@ pub trait Desk {
     /// # Errors
     /// When it can't be read, with what to do.
     fn photo(&self, path: &Path) -> Result<Photograph, Refusal>;
+
+    /// When a file was written last; none where there is no such file, or the computer doesn't tell.
+    fn written_at(&self, path: &Path) -> Option<SystemTime>;
 
     /// Writes a file whole, or leaves the old one as it was.
     ///
@@ -82,6 +86,8 @@ pub struct Unsaved {
     pub on_disc: Option<String>,
     /// The text of the readings, when there are any.
     pub readings: Option<String>,
+    /// The file that their table was written to or opened from last, and what it said then.
+    pub table: Option<(PathBuf, String)>,
     /// The text of the lay that is kept, when there is one.
     pub lay: Option<String>,
     /// What the file of that lay said when the order was opened or saved last; none where there was none.
@@ -99,6 +105,17 @@ pub struct Habits {
     pub recent: Vec<PathBuf>,
     /// The table file used last.
     pub table: Option<PathBuf>,
+    /// Proofs that failed, the latest first; kept here since they outlive the bench as these do.
+    pub failed: Vec<Failed>,
+}
+
+/// A proof that failed. It speaks against cutting by its table until that is measured or proved again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failed {
+    /// The table, as its file says it.
+    pub table: String,
+    /// The numbers that she measured, with their unit.
+    pub numbers: [String; 3],
 }
 
 /// What a cutting session needs.
@@ -118,6 +135,6 @@ pub struct Cutting {
 
 impl Default for Habits {
     fn default() -> Self {
-        Self { dark: false, text_percent: 100, recent: Vec::new(), table: None }
+        Self { dark: false, text_percent: 100, recent: Vec::new(), table: None, failed: Vec::new() }
     }
 }

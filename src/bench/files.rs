@@ -3,11 +3,12 @@
 //! A file that can't be taken leaves the bench and itself as they were, with a sentence why.
 
 use std::path::Path;
+use std::sync::Arc;
 
-use super::model::{Bench, Step, TableFile, Wish};
+use super::model::{Bench, Step, TableFile};
 use super::notebook::Notebook;
 use super::paper::Paper;
-use super::proving::Proving;
+use super::steps::Filed;
 use super::tables::solve;
 use crate::calibrate::readings_file;
 use crate::lay::kept;
@@ -40,7 +41,7 @@ impl Bench {
         match holds(&paper) {
             Holds::Order => self.take_order(path, paper),
             Holds::Table => self.take_table(path, file::read(text)?.value, text),
-            Holds::Readings => self.take_readings_file(&readings_file::read(text)?.value),
+            Holds::Readings => self.take_readings_file(path, &readings_file::read(text)?.value),
             Holds::Neither => {
                 return Err(Refusal::because(
                     Remark::refusal("this is no order, no table and no readings; it was left as it is")
@@ -60,59 +61,49 @@ impl Bench {
         }
     }
 
+    /// A table lies on the bench, with its readings where none are there that are in no file: all of it is one step.
     fn take_table(&mut self, path: &Path, kept: KeptTable, text: &str) {
         let table = TableFile { path: path.to_owned(), text: text.to_owned(), kept };
-        let stay = self.notebook().taken() > 0 && !self.readings_saved();
-        if !stay {
-            self.take_readings_of(&table);
-        }
-        self.lay_table(table);
-        self.said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
+        let mut said = vec![Remark::note(format!("The table of {} lies on the bench", path.display()))];
+        let mut sheet = self.history.now().clone();
+        let stay = sheet.notebook.taken() > 0 && !self.readings_saved();
+        let brought = if stay { None } else { Notebook::of_table(&table.kept) };
         if stay {
-            self.said.push(Remark::note("the notebook keeps your readings, which are in no table file yet"));
+            said.push(Remark::note("the notebook keeps your readings, which are in no table file yet"));
+        } else if brought.is_none() && table.kept.record.is_some() {
+            said.push(Remark::note("its own readings can't all be shown in the notebook, which is empty now"));
         }
+        let readings = brought.as_ref().map(Notebook::readings_text);
+        if let Some(notebook) = brought {
+            let filed = Filed { table: Some(table.clone()), readings: readings.clone() };
+            sheet.notebook = self.numbered(notebook, filed);
+        } else if !stay && sheet.notebook.taken() > 0 {
+            sheet.notebook = self.numbered(Notebook::new(table.kept.table.picture_px), Filed::default());
+        }
+        sheet.screen = table.kept.screen.clone().or(sheet.screen);
+        if !self.lies_here(&table) {
+            sheet.proof = self.failed_numbers(&table).unwrap_or_default();
+        }
+        let kept = table.kept.clone();
+        let before = sheet.table.replace(Arc::new(table));
+        self.change_whole("table", sheet);
+        self.follow_table(before.as_deref());
+        // What a table's own readings give is that table.
+        if let Some(readings) = readings {
+            self.take_solved(readings, Ok(Remarked::silent(kept)));
+        }
+        self.said = said;
     }
 
-    /// The notebook of a table that is opened takes the place of one that is in a file. What the table's readings give is
-    /// that table.
-    fn take_readings_of(&mut self, table: &TableFile) {
-        self.solved = None;
-        match Notebook::of_table(&table.kept) {
-            Some(notebook) => {
-                self.take_readings(notebook, Some(table.clone()));
-                self.take_solved(self.notebook().readings_text(), Ok(Remarked::silent(table.kept.clone())));
-            }
-            None if self.notebook().taken() > 0 => {
-                self.take_readings(Notebook::new(table.kept.table.picture_px), None);
-            }
-            None => {}
-        }
-        self.notebook_saved();
-    }
-
-    /// Lays a table on the bench, to be cut by.
-    fn lay_table(&mut self, table: TableFile) {
-        if let Some(screen) = &table.kept.screen {
-            self.screen = Some(screen.clone());
-        }
-        // What a proof found is of that table: to open it anew leads round nothing.
-        if self.table.as_ref().is_none_or(|before| file::write(&before.kept) != file::write(&table.kept)) {
-            self.proving = Proving::default();
-            self.trust_anyway = false;
-        }
-        self.habits.table = Some(table.path.clone());
-        self.wish(Wish::KeepHabits);
-        self.table = Some(table);
-    }
-
-    fn take_readings_file(&mut self, readings: &crate::calibrate::Readings) {
+    fn take_readings_file(&mut self, path: &Path, readings: &crate::calibrate::Readings) {
         let (notebook, left_out) = Notebook::of(readings);
         self.take_readings(notebook, None);
         self.step = Step::Table;
         self.said = vec![match left_out {
             0 => Remark::note("The readings are in the notebook"),
             count => Remark::doubt(format!("{count} of these readings can't be shown on the bench"))
-                .remedy("solve that file with 'chalklight calibrate'; the file was left as it is"),
+                .file(path.display().to_string())
+                .remedy("solve this file by the command 'chalklight calibrate'; it was left as it is"),
         }];
     }
 
@@ -128,7 +119,7 @@ impl Bench {
                 "open it again to cut by the file, or save it under another name",
             ));
         }
-        let shown = self.table.as_ref();
+        let shown = self.table();
         // As it is written: what was solved here has more digits than its file.
         match file::read(table) {
             Ok(told) if shown.is_some_and(|shown| file::write(&shown.kept) == file::write(&told.value)) => Ok(()),
@@ -181,6 +172,19 @@ impl Bench {
         may_write("table", (path, text), own.map(|table| Some(table.text.as_str())), there)
     }
 
+    /// The order could not be saved in a file. Where that is its own, or it has none, this stands in its way until it is saved.
+    pub fn save_refused(&mut self, path: &Path, refusal: Refusal) {
+        if self.place().is_none() || self.own(path).is_some() {
+            self.not_saved.clone_from(&refusal.remarks);
+        }
+        self.refused(refusal);
+    }
+
+    /// Why the order could not be saved when she tried last; empty where nothing was in the way.
+    pub fn not_saved(&self) -> &[Remark] {
+        &self.not_saved
+    }
+
     /// Whether a file is the order's own.
     fn own(&self, path: &Path) -> Option<()> {
         (self.place() == Some(path)).then_some(())
@@ -191,7 +195,7 @@ impl Bench {
     /// # Errors
     /// Why the readings give no table.
     pub fn table_to_save(&mut self, date: String) -> Result<KeptTable, Refusal> {
-        let screen = self.screen.clone();
+        let screen = self.screen().map(str::to_owned);
         let text = self.notebook().readings_text();
         if !self.is_solved() {
             self.take_solved(text.clone(), solve(&text));
@@ -207,10 +211,22 @@ impl Bench {
     /// The table was written to a file, and is now the one that is cut by.
     pub fn table_saved(&mut self, path: &Path, kept: KeptTable) {
         let table = TableFile { path: path.to_owned(), text: file::write(&kept), kept };
+        let filed = Filed { table: Some(table.clone()), readings: Some(self.notebook().readings_text()) };
         let number = self.notebook().number;
-        self.notebook_tables[number] = Some(table.clone());
-        self.lay_table(table);
-        self.notebook_saved();
+        self.filed[number] = filed;
+        let numbers = (!self.lies_here(&table)).then(|| self.failed_numbers(&table).unwrap_or_default());
+        let before = self.history.now().table.clone();
+        let table = Some(Arc::new(table));
+        // To write is no step: wherever the table before lay, this one lies.
+        self.history.rewrite(|sheet| {
+            if sheet.table == before {
+                sheet.table.clone_from(&table);
+                if let Some(numbers) = &numbers {
+                    sheet.proof.clone_from(numbers);
+                }
+            }
+        });
+        self.follow_table(before.as_deref());
         self.said = vec![Remark::note(format!("Table written to {}", path.display()))];
     }
 }

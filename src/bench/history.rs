@@ -49,6 +49,11 @@ impl<T: Clone + PartialEq> History<T> {
         self.open = None;
     }
 
+    /// Whether every field was left.
+    pub fn is_settled(&self) -> bool {
+        self.open.is_none()
+    }
+
     /// One step back; whether there was one.
     pub fn undo(&mut self) -> bool {
         self.open = None;
@@ -63,6 +68,20 @@ impl<T: Clone + PartialEq> History<T> {
         let Some(after) = self.future.pop() else { return false };
         self.past.push(std::mem::replace(&mut self.now, after));
         true
+    }
+
+    /// Changes every state alike: those of the past, the one that is now, and those that were undone. A step that then makes
+    /// no difference is none.
+    pub fn rewrite(&mut self, change: impl Fn(&mut T)) {
+        self.past.iter_mut().chain(&mut self.future).for_each(&change);
+        change(&mut self.now);
+        self.open = None;
+        for states in [&mut self.past, &mut self.future] {
+            states.dedup();
+            if states.last() == Some(&self.now) {
+                states.pop();
+            }
+        }
     }
 
     /// Whether there is a step to undo.
@@ -118,6 +137,30 @@ mod tests {
                 prop_assert_eq!(history.now(), state);
             }
             prop_assert!(!history.redo());
+        }
+
+        /// Pairs of which the second is forgotten: what is left is the history of the first alone.
+        #[test]
+        fn what_is_rewritten_is_in_no_step(
+            values in prop::collection::vec((0..4_u32, 0..4_u32), 1..100),
+            undone in 0..50_usize,
+        ) {
+            let (mut both, mut first) = (History::of((9, 0)), History::of((9, 0)));
+            for (a, b) in values {
+                both.change("x", (a, b));
+                first.change("x", (a, 0));
+                both.settle();
+                first.settle();
+            }
+            for _ in 0..undone {
+                both.undo();
+            }
+            both.rewrite(|pair| pair.1 = 0);
+            while first.now() != both.now() || first.past.len() != both.past.len() {
+                prop_assert!(first.undo(), "{both:?}");
+            }
+            prop_assert_eq!(&both.past, &first.past);
+            prop_assert_eq!(&both.future, &first.future);
         }
     }
 }

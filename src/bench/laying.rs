@@ -200,10 +200,15 @@ impl Layer {
 
 impl Bench {
     /// The lay to be shown, and whether it is one: while the pieces are being laid, each is shown as it is now where it lay
-    /// before.
+    /// before; while there is nothing to lay, since a number is half typed or can't be, as it lay last.
     pub fn laid(&self) -> Option<(&Laid, bool)> {
+        let before = match (self.is_laying(), &self.work.to_lay) {
+            (true, _) => self.meanwhile.as_ref(),
+            (false, None) => self.last.laid.as_ref(),
+            (false, Some(_)) => None,
+        };
         let now = self.work.laid.as_ref().map(|laid| (laid, true));
-        now.or_else(|| self.meanwhile.as_ref().filter(|_| self.is_laying()).map(|laid| (laid, false)))
+        now.or(before.map(|laid| (laid, false)))
     }
 
     /// Whether the pieces are being laid.

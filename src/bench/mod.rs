@@ -27,13 +27,14 @@ mod proving;
 pub mod residual;
 pub mod search;
 pub mod shorter;
+mod steps;
 pub mod tables;
 mod unsaved;
 pub mod view;
 pub mod window;
 pub mod work;
 
-pub use desk::{Cutting, Desk, Habits, Unsaved};
+pub use desk::{Cutting, Desk, Failed, Habits, Unsaved};
 pub use model::Bench;
 pub use search::{Search, Until};
 pub use window::open;

@@ -11,12 +11,14 @@ use super::history::History;
 use super::laying::{Lying, ToLay};
 use super::motifs::{Motifs, Recipe};
 use super::notebook::{Notebook, Slot};
-use super::paper::{Entry, Paper};
+use super::paper::Paper;
 use super::proving::Proving;
 use super::shorter::Searching;
-use super::work::{Drawn, Laid, Work};
+use super::steps::{Filed, Saved, Sheet};
+use super::tables::Solved;
+use super::work::{Drawn, Laid, Last, Work};
 use crate::motif::Photograph;
-use crate::remark::{Refusal, Remark, Told};
+use crate::remark::{Refusal, Remark};
 use crate::stages::Stage;
 use crate::table::KeptTable;
 
@@ -47,17 +49,6 @@ pub enum Measured {
     Anew,
     /// The table that lies here, to prove it.
     Proof,
-}
-
-/// What can be undone.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Sheet {
-    /// The order.
-    pub paper: Paper,
-    /// The readings.
-    pub notebook: Notebook,
-    /// The text of the lay that is kept, when one is.
-    pub lay: Option<String>,
 }
 
 /// What the bench asks of its owner.
@@ -120,8 +111,8 @@ pub struct ScreenHere {
 pub struct Bench {
     pub(super) history: History<Sheet>,
     pub(super) work: Work,
-    /// The last draft that could be drawn, shown faintly while the numbers can't be.
-    last_drawn: Option<Drawn>,
+    /// What is shown faintly while the numbers give nothing.
+    pub(super) last: Last,
     /// What was laid by a search last, and what came of it.
     pub(super) lying: Option<(ToLay, Lying)>,
     /// What is being laid.
@@ -133,7 +124,9 @@ pub struct Bench {
     pub(super) place: Option<PathBuf>,
     /// What the order's file said when it was opened or saved last.
     pub(super) on_disc: Option<String>,
-    pub(super) saved: Sheet,
+    pub(super) saved: Saved,
+    /// Why the order could not be saved in its own file when she tried last.
+    pub(super) not_saved: Vec<Remark>,
     /// Where she is.
     pub step: Step,
     /// Whether she has just come to this step by key: what is asked first takes the focus.
@@ -148,12 +141,10 @@ pub struct Bench {
     pub measured: Measured,
     /// The proof of the table that lies here.
     pub(super) proving: Proving,
-    /// The table that cloth is cut by.
-    pub table: Option<TableFile>,
-    /// The table of every notebook that lay here, by its number; none while it was written to no file.
-    pub(super) notebook_tables: Vec<Option<TableFile>>,
-    /// The readings that were solved last, and what they gave.
-    pub(super) solved: Option<(String, Told<KeptTable>)>,
+    /// What is in a file of every notebook that lay here, by its number.
+    pub(super) filed: Vec<Filed>,
+    /// What was solved last.
+    pub(super) solved: Option<Solved>,
     /// The readings that are being solved.
     pub(super) solving: Option<String>,
     /// The cloth's print.
@@ -174,8 +165,6 @@ pub struct Bench {
     pub habits: Habits,
     /// The screens there are.
     pub screens: Vec<ScreenHere>,
-    /// The screen of the projector, by its title.
-    pub screen: Option<String>,
     /// Which of the screens the bench itself is on, where the window system tells.
     pub own_screen: Option<usize>,
     /// Whether the numbers are thrown on all screens, to tell them apart.
@@ -195,19 +184,23 @@ pub struct Bench {
 impl Bench {
     /// An empty bench.
     pub fn new(habits: Habits, offered: Option<Unsaved>) -> Self {
-        let sheet = Sheet { paper: Paper::blank(), notebook: Notebook::new(USUAL_PICTURE_PX), lay: None };
+        let notebook = Notebook::new(USUAL_PICTURE_PX);
+        let paper = Paper::blank();
+        let saved = Saved { paper: paper.clone(), lay: None };
+        let sheet = Sheet { paper, notebook, lay: None, table: None, proof: Default::default(), screen: None };
         let table = habits.table.clone();
         let mut bench = Self {
             work: Work::of(sheet.paper.text(), None),
-            history: History::of(sheet.clone()),
-            last_drawn: None,
+            history: History::of(sheet),
+            last: Last::default(),
             lying: None,
             laying: None,
             meanwhile: None,
             searching: None,
             place: None,
             on_disc: None,
-            saved: sheet,
+            saved,
+            not_saved: Vec::new(),
             step: Step::Client,
             arriving: false,
             measure_next: false,
@@ -215,8 +208,7 @@ impl Bench {
             measuring: None,
             measured: Measured::Anew,
             proving: Proving::default(),
-            table: None,
-            notebook_tables: vec![None],
+            filed: vec![Filed::default()],
             solved: None,
             solving: None,
             motifs: Motifs::default(),
@@ -228,7 +220,6 @@ impl Bench {
             offered,
             habits,
             screens: Vec::new(),
-            screen: None,
             own_screen: None,
             numbering: false,
             throwing_grid: false,
@@ -260,7 +251,7 @@ impl Bench {
     pub fn drawn(&self) -> Option<(&Drawn, bool)> {
         match &self.work.drawn {
             Some(drawn) => Some((drawn, true)),
-            None => self.last_drawn.as_ref().map(|drawn| (drawn, false)),
+            None => self.last.drawn.as_ref().map(|drawn| (drawn, false)),
         }
     }
 
@@ -274,57 +265,11 @@ impl Bench {
         *self.paper() != self.saved.paper || self.history.now().lay != self.saved.lay
     }
 
-    /// Writes into an entry of the order.
-    pub fn write(&mut self, entry: &Entry, written: &str) {
-        let paper = self.paper().with(entry, written);
-        let sheet = Sheet { paper, ..self.history.now().clone() };
-        self.history.change(&entry.field(), sheet);
-        self.follow();
-    }
-
-    /// Writes into the notebook.
-    pub fn read_off(&mut self, slot: Slot, typed: &str) {
-        self.change_notebook(&slot.says(), self.notebook().with(slot, typed));
-    }
-
-    /// Changes how the table is measured.
-    pub fn change_notebook(&mut self, field: &str, notebook: Notebook) {
-        let sheet = Sheet { notebook, ..self.history.now().clone() };
-        self.history.change(field, sheet);
-    }
-
-    /// A field was left.
-    pub fn settle(&mut self) {
-        self.history.settle();
-    }
-
-    /// One step back.
-    pub fn undo(&mut self) {
-        if self.history.undo() {
-            self.follow();
-        }
-    }
-
-    /// One step forward again.
-    pub fn redo(&mut self) {
-        if self.history.redo() {
-            self.follow();
-        }
-    }
-
-    /// Whether there is a step to undo, and one to redo.
-    pub fn steps(&self) -> [bool; 2] {
-        [self.history.can_undo(), self.history.can_redo()]
-    }
-
     /// Runs the chain anew after a change.
     pub(super) fn follow(&mut self) {
         let sheet = self.history.now();
         let work = Work::of(sheet.paper.text(), sheet.lay.as_deref());
-        let before = std::mem::replace(&mut self.work, work);
-        if before.drawn.is_some() {
-            self.last_drawn = before.drawn;
-        }
+        self.last.take(std::mem::replace(&mut self.work, work));
         self.ask_for_lay();
         self.search_follows();
     }
@@ -346,17 +291,13 @@ impl Bench {
 
     /// The order was written to a file.
     pub fn saved(&mut self, path: &Path) {
-        self.saved = Sheet { notebook: self.saved.notebook.clone(), ..self.history.now().clone() };
+        self.saved = Saved { paper: self.paper().clone(), lay: self.history.now().lay.clone() };
+        self.not_saved.clear();
         self.history.settle();
         self.place = Some(path.to_owned());
         self.on_disc = Some(self.paper().text().to_owned());
         self.remember(path);
         self.said = vec![Remark::note(format!("Saved as {}", path.display()))];
-    }
-
-    /// The notebook was written to a file, with the table that it gives.
-    pub(super) fn notebook_saved(&mut self) {
-        self.saved.notebook = self.notebook().clone();
     }
 
     /// Puts an order on the bench that was opened from `place`. What lay there unsaved is offered back.
@@ -365,10 +306,11 @@ impl Bench {
             self.offered = self.to_keep();
         }
         self.on_disc = place.as_ref().map(|_| paper.text().to_owned());
-        self.saved = Sheet { paper: paper.clone(), notebook: self.saved.notebook.clone(), lay: None };
-        self.history = History::of(Sheet { paper, notebook: self.notebook().clone(), lay: None });
+        self.saved = Saved { paper: paper.clone(), lay: None };
+        self.history = History::of(Sheet { paper, lay: None, ..self.history.now().clone() });
         self.place = place;
-        self.last_drawn = None;
+        self.last = Last::default();
+        self.not_saved.clear();
         self.work = Work::default();
         self.lit = None;
         self.follow();
@@ -379,15 +321,5 @@ impl Bench {
         self.lay_out(Paper::blank(), None);
         self.step = Step::Client;
         self.said.clear();
-    }
-
-    /// Takes the readings of a file into another notebook, with the table whose readings they are, as a step that can be
-    /// undone.
-    pub(super) fn take_readings(&mut self, mut notebook: Notebook, table: Option<TableFile>) {
-        notebook.number = self.notebook_tables.len();
-        self.notebook_tables.push(table);
-        self.history.settle();
-        self.change_notebook("readings", notebook);
-        self.history.settle();
     }
 }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::model::{Bench, Wish};
 use super::paper::{Entry, Form};
-use super::pinning::Held;
+use super::pinning::{Held, in_field};
 use crate::geometry::Vector;
 use crate::motif::{Photograph, Print, straighten};
 use crate::order::Photo;
@@ -122,8 +122,7 @@ impl Bench {
 
     /// The photo was changed in its file, or is there by now: it is read again.
     pub fn read_photo_again(&mut self) {
-        self.motifs.photo = None;
-        self.motifs.print = None;
+        (self.motifs.photo, self.motifs.print, self.motifs.asked) = (None, None, None);
     }
 
     /// The photo, or why it can't be read; none when the order names none, or it is not read yet.
@@ -152,7 +151,7 @@ impl Bench {
         // Towards nought, so that a step does not lead out of the range again.
         let shift_mm = if range.nearest_mm(to_mm.x) == to_mm.x { steps.round() } else { steps.trunc() } * step_mm;
         let entry = Entry::text("lay", placed.piece.name);
-        let written = if shift_mm == 0.0 { String::new() } else { lay.system.show_fine(shift_mm) };
+        let written = if shift_mm == 0.0 { String::new() } else { in_field(shift_mm, lay.system) };
         (self.motifs.hindered, self.motifs.moving) = (hindered, Some(piece));
         self.write(&entry, &written);
     }

@@ -321,7 +321,7 @@ impl Notebook {
     }
 
     /// The notebook of a file's readings; how many of them it can't hold is told: those on a board, those by another way
-    /// of measuring, and all when the grid is not an even one with the usual margin.
+    /// of measuring, those of what was measured before, and all when the grid is not an even one with the usual margin.
     pub fn of(read: &Readings) -> (Self, usize) {
         let mut notebook = Self::new(read.picture_px);
         let rows = read.grid.marks.keys().map(|mark| mark.row() + 1).max().unwrap_or(0);
@@ -335,7 +335,12 @@ impl Notebook {
         notebook.tape_class = read.tape_class;
         notebook.lens = read.lens;
         notebook.stand_sd_mm = read.stand_sd_mm;
-        let mut put = |slot, mm: f64| drop(notebook.typed.insert(slot, format!("{mm} mm")));
+        // Of what was measured twice the first is kept.
+        let mut put = |slot: Slot, mm: f64| {
+            let is_new = !notebook.typed.contains_key(&slot);
+            notebook.typed.entry(slot).or_insert_with(|| format!("{mm} mm"));
+            is_new
+        };
         if let Some(stand) = &read.stand {
             let [height, right, away] = LENS;
             put(height, stand.height_mm);
@@ -349,10 +354,13 @@ impl Notebook {
                 _ if reading.height_mm != 0.0 => left_out += 1,
                 Kind::Distance { .. } if places => left_out += 1,
                 Kind::Place { mark, at_mm } => {
-                    put(Slot::Right(mark), at_mm.x);
-                    put(Slot::Away(mark), at_mm.y);
+                    let is_new = put(Slot::Right(mark), at_mm.x) && put(Slot::Away(mark), at_mm.y);
+                    left_out += usize::from(!is_new);
                 }
-                Kind::Distance { from, to, distance_mm } => put(Slot::Between(from.min(to), from.max(to)), distance_mm),
+                Kind::Distance { from, to, distance_mm } => {
+                    let is_new = put(Slot::Between(from.min(to), from.max(to)), distance_mm);
+                    left_out += usize::from(!is_new);
+                }
             }
         }
         notebook.by = if places { By::Mat } else { By::Tape };
@@ -428,6 +436,16 @@ mod tests {
                 assert_eq!(mm(&back), mm(&notebook), "{}", slot.says());
             }
         }
+    }
+
+    /// It was solved from both; a notebook of one of them would give another table.
+    #[test]
+    fn what_was_measured_twice_is_told() {
+        let text = Notebook::new([1920, 1080]).with(between("A1", "C5"), "1204.5").readings_text();
+        let again = "[[reading]]\nfrom = \"C5\"\nto = \"A1\"\ndistance = \"1206 mm\"\n";
+        let read = readings_file::read(&format!("{text}\n{again}")).expect("a readings file").value;
+        let (notebook, left_out) = Notebook::of(&read);
+        assert_eq!((left_out, notebook.typed(between("A1", "C5"))), (1, "1204.5 mm"));
     }
 
     #[test]

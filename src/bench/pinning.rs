@@ -62,7 +62,7 @@ impl Bench {
         let name = placed.piece.name;
         let pinned = self.laid_as_kept().and_then(|_| kept_at(lay, piece, &order.lay)).map(|_| {
             let remark = Remark::refusal(format!("the order keeps the {name} there"));
-            remark.remedy(format!("take {name} out of [lay] first"))
+            remark.remedy(format!("empty the field of its place first: {name} kept at"))
         });
         let broken = pinned.or(broken.map(|broken| broken.remark(name, |mm| lay.system.show_fine(mm))));
         self.motifs.hindered.clone_from(&broken);
@@ -116,8 +116,40 @@ fn stepped(from_mm: f64, by_mm: f64, system: System) -> f64 {
     ((from_mm + by_mm) / step_mm).round() * step_mm - from_mm
 }
 
+/// A length as a drag writes it into its field: in the unit that she measures in, to the tenth of a millimetre or the
+/// sixteenth of an inch.
+pub fn in_field(mm: f64, system: System) -> String {
+    match system {
+        System::Metric => format!("{} cm", (mm * 10.0).round() / 100.0 + 0.0),
+        System::Inch => system.show_fine(mm),
+    }
+}
+
 /// Places as the order's file has them. The outermost one lies at nought, not a rounding before it.
 fn written(places: &[[f64; 2]], system: System) -> String {
-    let lengths = places.as_flattened().iter().map(|mm| format!("\"{}\"", system.show_fine(mm.max(0.0))));
+    let lengths = places.as_flattened().iter().map(|mm| format!("\"{}\"", in_field(mm.max(0.0), system)));
     format!("[{}]", lengths.collect::<Vec<_>>().join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::read_length;
+
+    #[test]
+    fn what_a_drag_writes_is_in_her_unit_and_loses_nothing() {
+        for (mm, system, says) in [
+            (34.0, System::Metric, "3.4 cm"),
+            (-123.4, System::Metric, "-12.34 cm"),
+            (900.0, System::Metric, "90 cm"),
+            (0.0, System::Metric, "0 cm"),
+            (-0.01, System::Metric, "0 cm"),
+            (4.7625, System::Inch, "3/16 in"),
+        ] {
+            let written = in_field(mm, system);
+            assert_eq!(written, says);
+            let read = read_length(&written).expect("a length").mm;
+            assert!((read - mm).abs() < 0.05, "{written} is {read}");
+        }
+    }
 }

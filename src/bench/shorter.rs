@@ -6,7 +6,8 @@
 use std::path::Path;
 
 use super::laying::{Brought, ToLay};
-use super::model::{Bench, Sheet, Wish};
+use super::model::{Bench, Wish};
+use super::steps::Sheet;
 use crate::lay::{Lay, kept};
 use crate::remark::Remark;
 
@@ -119,10 +120,8 @@ impl Bench {
     }
 
     pub(super) fn keep_lay(&mut self, lay: Option<String>) {
-        self.history.settle();
         let sheet = Sheet { lay, ..self.history.now().clone() };
-        self.history.change("lay", sheet);
-        self.history.settle();
+        self.change_whole("lay", sheet);
         self.follow();
     }
 

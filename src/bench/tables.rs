@@ -5,6 +5,13 @@ use crate::calibrate::{calibrate, readings_file};
 use crate::remark::{Remark, Told};
 use crate::table::{KeptTable, TrustedTable};
 
+/// A solution, which belongs to the readings that it was solved from.
+#[derive(Clone, Debug)]
+pub(super) struct Solved {
+    readings: String,
+    told: Told<KeptTable>,
+}
+
 /// Solves readings.
 ///
 /// # Errors
@@ -17,7 +24,7 @@ impl Bench {
     /// Wishes for the table that the readings give, unless that is known or under way.
     pub fn ask_to_solve(&mut self) {
         let text = self.notebook().readings_text();
-        if self.is_solved() || self.solving.as_ref() == Some(&text) {
+        if self.notebook().taken() == 0 || self.is_solved() || self.is_solving() {
             return;
         }
         self.solving = Some(text.clone());
@@ -37,44 +44,67 @@ impl Bench {
             told.remarks.extend(self.worth_measuring(&text, &told.value));
             told
         });
-        self.solved = Some((text, told));
+        self.solved = Some(Solved { readings: text, told });
     }
 
-    /// The table that readings gave when they were last solved; of the readings as they are only when
-    /// [`Bench::is_solved`].
+    /// What the readings as they are give; none while they are not solved.
     pub fn solved(&self) -> Option<&Told<KeptTable>> {
-        self.solved.as_ref().map(|(_, told)| told)
+        let solved = self.solved.as_ref()?;
+        (solved.readings == self.notebook().readings_text()).then_some(&solved.told)
     }
 
     /// Whether the readings as they are have been solved.
     pub fn is_solved(&self) -> bool {
-        self.solved.as_ref().is_some_and(|(text, _)| *text == self.notebook().readings_text())
+        self.solved().is_some()
+    }
+
+    /// Whether the readings as they are are being solved.
+    pub fn is_solving(&self) -> bool {
+        self.solving.as_ref().is_some_and(|text| *text == self.notebook().readings_text())
+    }
+
+    /// The table that the readings give, and that it is of the readings as they are; until these are solved the one that
+    /// the numbers before gave, and that it is not.
+    pub fn mapped(&self) -> Option<(&KeptTable, bool)> {
+        let solved = self.solved.as_ref().filter(|_| self.notebook().taken() > 0)?;
+        solved.told.as_ref().ok().map(|told| (&told.value, self.is_solved()))
+    }
+
+    /// The table that cloth is cut by.
+    pub fn table(&self) -> Option<&TableFile> {
+        self.history.now().table.as_deref()
+    }
+
+    /// The screen of the projector, by its title.
+    pub fn screen(&self) -> Option<&str> {
+        self.history.now().screen.as_deref()
     }
 
     /// The table of these readings, as it was written or opened last.
     pub(super) fn notebook_table(&self) -> Option<&TableFile> {
-        self.notebook_tables.get(self.notebook().number)?.as_ref()
+        self.filed.get(self.notebook().number)?.table.as_ref()
     }
 
-    /// Whether the readings are in a file: as the table was written, or as they came.
+    /// Whether the readings are in a file: as the table was written, or as they came with it.
     pub(super) fn readings_saved(&self) -> bool {
-        self.notebook().readings_text() == self.saved.notebook.readings_text()
+        let filed = self.filed.get(self.notebook().number).and_then(|filed| filed.readings.as_ref());
+        filed.is_some_and(|text| *text == self.notebook().readings_text())
     }
 
-    /// Whether what the readings give, which is what the map shows, is another table than the one that lies here.
+    /// Whether what the map shows is another table than the one that lies here.
     pub fn maps_another(&self) -> bool {
-        self.solved().is_some_and(Result::is_ok)
-            && (self.notebook_table() != self.table.as_ref() || !self.readings_saved())
+        let Some((_, of_now)) = self.mapped() else { return false };
+        !of_now || self.notebook_table() != self.table() || !self.readings_saved()
     }
 
     /// Why the table that lies here is not to be cut by without her yes; none when it may.
     pub fn distrust(&self) -> Option<Remark> {
-        self.disproved().or(TrustedTable::by_fit(self.table.as_ref()?.kept.clone()).err())
+        self.disproved().or(TrustedTable::by_fit(self.table()?.kept.clone()).err())
     }
 
     /// Why the table that lies here can't be used on the screens that are here: its picture has another size.
     pub fn misfit(&self) -> Option<Remark> {
-        let picture_px = self.table.as_ref()?.kept.table.picture_px;
+        let picture_px = self.table()?.kept.table.picture_px;
         let here = match self.chosen_screen() {
             Some(screen) if screen.size_px != picture_px => format!("this screen is {}", screen.title),
             None if !self.screens.is_empty() && self.screens.iter().all(|screen| screen.size_px != picture_px) => {
@@ -90,16 +120,15 @@ impl Bench {
 
     /// The projector's screen: its picture's size is that of the grid.
     pub fn choose_screen(&mut self, screen: &ScreenHere) {
-        self.screen = Some(screen.title.clone());
-        let mut notebook = self.notebook().clone();
-        notebook.picture_px = screen.size_px;
-        self.change_notebook("screen", notebook);
-        self.settle();
+        let mut sheet = self.history.now().clone();
+        sheet.screen = Some(screen.title.clone());
+        sheet.notebook.picture_px = screen.size_px;
+        self.change_whole("screen", sheet);
     }
 
     /// The projector's screen, when it is there.
     pub fn chosen_screen(&self) -> Option<&ScreenHere> {
-        self.screens.iter().find(|screen| Some(&screen.title) == self.screen.as_ref())
+        self.screens.iter().find(|screen| Some(screen.title.as_str()) == self.screen())
     }
 
     /// Where the table of these readings is best written: over what they gave before, or beside the order. What else lies

@@ -49,6 +49,23 @@ pub struct Laid {
     pub stages: Vec<Stage>,
 }
 
+/// The last of what could be drawn and laid: shown faintly while a number is half typed, or can't be.
+#[derive(Clone, Debug, Default)]
+pub struct Last {
+    /// The draft with its pieces.
+    pub drawn: Option<Drawn>,
+    /// Their lay.
+    pub laid: Option<Laid>,
+}
+
+impl Last {
+    /// Takes what a change leaves behind, as far as that came.
+    pub fn take(&mut self, before: Work) {
+        self.drawn = before.drawn.or(self.drawn.take());
+        self.laid = before.laid.or(self.laid.take());
+    }
+}
+
 impl Work {
     /// Runs the chain on the text of an order file, and on that of the lay that is kept of it.
     pub fn of(text: &str, kept: Option<&str>) -> Self {

@@ -20,6 +20,17 @@ pub struct GridPicture {
 /// Width of a cross's lines; odd, so that a cross on a pixel's centre is symmetrical.
 const LINE_PX: f64 = 3.0;
 
+/// Radius of the ring round a mark that is to be measured next, as a share of the picture's height.
+const RING_SHARE: f64 = 0.045;
+
+/// Names stand off that ring by so many of the picture's units: more than half of its line.
+const OFF_RING: f64 = 3.0;
+
+/// Radius of the ring that may be thrown round a mark, to the middle of its line: the mark's name stands clear of it.
+pub fn ring_px(size_px: [u32; 2]) -> f64 {
+    f64::from(size_px[1]) * RING_SHARE
+}
+
 /// Draws the grid. Sizes follow the picture's height, so that they look the same on any projector.
 pub fn draw(size_px: [u32; 2], grid: &Grid) -> GridPicture {
     let count = size_px[0] as usize * size_px[1] as usize;
@@ -86,12 +97,13 @@ impl GridPicture {
         }
     }
 
-    /// Writes the mark's name beside its cross, on whichever side has room.
+    /// Writes the mark's name beside its cross, on whichever side has room, outside of a ring round the mark.
     fn name(&mut self, mark: MarkName, at: Point<Pixel>, unit: f64) {
         let text = mark.to_string();
         let cell = 2.0 * unit;
         let width = (6 * text.len()) as f64 * cell - cell;
-        let gap = 5.0 * unit;
+        // The corner of the name that is nearest to the mark lies as far right of it as below it.
+        let gap = (ring_px(self.size_px) + OFF_RING * unit) / std::f64::consts::SQRT_2;
         let right = at.x + gap + width <= f64::from(self.size_px[0]);
         let below = at.y + gap + 7.0 * cell <= f64::from(self.size_px[1]);
         let left_px = (if right { at.x + gap } else { at.x - gap - width }).round();
@@ -189,6 +201,26 @@ mod tests {
             let moment: f64 = (from..from + 17).map(|x| linear(x) * (x as f64 + 0.5)).sum();
             assert!((sum - LINE_PX).abs() < 0.02, "line is {sum} px wide at {at:?}");
             assert!((moment / sum - at.x).abs() < 0.01, "cross at {} for mark {at:?}", moment / sum);
+        }
+    }
+
+    /// No light falls where the ring round a mark is thrown, but the cross's own within it.
+    #[test]
+    fn a_ring_round_a_mark_is_clear_of_every_name() {
+        for size_px in [[640, 360], [1280, 720], [1280, 800], [1920, 1080], [3840, 2160]] {
+            let grid = Grid::even(size_px, 5, 3, 0.06);
+            let picture = draw(size_px, &grid);
+            // Half of the ring's line, and half a pixel's diagonal.
+            let (radius, half) = (ring_px(size_px), 2.0 + 0.71);
+            let lit = picture.light.iter().enumerate().filter(|(_, light)| **light > 0).map(|(i, _)| i);
+            for i in lit {
+                let (x, y) = (i % size_px[0] as usize, i / size_px[0] as usize);
+                let at = Point::<Pixel>::new(x as f64 + 0.5, y as f64 + 0.5);
+                for mark in grid.marks.values() {
+                    let off = ((at - *mark).length() - radius).abs();
+                    assert!(off > half, "{at:?} is lit {off} px from the ring round {mark:?}");
+                }
+            }
         }
     }
 }

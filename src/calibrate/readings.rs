@@ -77,26 +77,35 @@ impl Readings {
         self.readings.iter().filter_map(place).collect()
     }
 
-    /// Every length that was read.
-    fn lengths_mm(&self) -> impl Iterator<Item = f64> + '_ {
-        self.readings.iter().flat_map(|r| {
-            match r.kind {
-                Kind::Place { at_mm, .. } => [Some(at_mm.x), Some(at_mm.y)],
-                Kind::Distance { distance_mm, .. } => [Some(distance_mm), None],
-            }
-            .into_iter()
-            .flatten()
-        })
-    }
-
     /// The coarsest step that every reading is a multiple of; 0 when they are not rounded.
     pub fn step_mm(&self) -> f64 {
-        let whole = |step: f64| self.lengths_mm().all(|mm| ((mm / step).round() * step - mm).abs() < 1e-6);
-        STEPS_MM.into_iter().find(|step| whole(*step)).unwrap_or(0.0)
+        step_mm(&self.readings)
     }
 
-    /// Noise of one reading as it is written: her reading's and that of rounding, step/sqrt(12) (Sheppard 1898).
+    /// Noise of one reading as it is written.
     pub fn noise_mm(&self) -> f64 {
-        self.sigma_mm.hypot(self.step_mm() / 12.0_f64.sqrt())
+        noise_mm(self.sigma_mm, &self.readings)
     }
+}
+
+/// Noise of one of these readings as it is written: her reading's and that of rounding, step/sqrt(12) (Sheppard 1898).
+pub(super) fn noise_mm(sigma_mm: f64, readings: &[Reading]) -> f64 {
+    sigma_mm.hypot(step_mm(readings) / 12.0_f64.sqrt())
+}
+
+fn step_mm(readings: &[Reading]) -> f64 {
+    let whole = |step: f64| lengths_mm(readings).all(|mm| ((mm / step).round() * step - mm).abs() < 1e-6);
+    STEPS_MM.into_iter().find(|step| whole(*step)).unwrap_or(0.0)
+}
+
+/// Every length that was read.
+fn lengths_mm(readings: &[Reading]) -> impl Iterator<Item = f64> + '_ {
+    readings.iter().flat_map(|r| {
+        match r.kind {
+            Kind::Place { at_mm, .. } => [Some(at_mm.x), Some(at_mm.y)],
+            Kind::Distance { distance_mm, .. } => [Some(distance_mm), None],
+        }
+        .into_iter()
+        .flatten()
+    })
 }

@@ -6,12 +6,12 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
-use super::kept::{self, KeptFile};
-use super::search::{self, SearchArgs};
+use super::job::{self, Job};
+use super::kept;
+use super::search::SearchArgs;
 use super::{print, task};
-use crate::lay::{Effort, Lay, usual};
-use crate::nest::Forms;
-use crate::order::{Batch, Cloth, Print, read_batch};
+use crate::lay::Lay;
+use crate::order::{Batch, Cloth, read_batch};
 use crate::remark::{Refusal, Remark};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
@@ -51,12 +51,12 @@ struct Whole {
 }
 
 impl Whole {
-    fn of(parts: &[Part], batch: &Batch, args: &BatchArgs) -> Result<Self, task::Stop> {
+    fn of(parts: &[Part], text: &str, args: &BatchArgs) -> Result<Self, task::Stop> {
         let sum_mm = |of: fn(&Lay) -> f64| parts.iter().map(|part| of(&part.lay)).sum::<f64>();
         let one_by_one_mm = [sum_mm(|lay| lay.used_mm), sum_mm(Lay::to_buy_mm)];
-        let drafted: Vec<task::Drafted> = parts.iter().map(|part| part.drafted.clone()).collect();
-        let end_to_end = Lay::end_to_end(&parts.iter().map(|part| &part.lay).collect::<Vec<_>>());
-        Ok(Self { one_by_one_mm, side_by_side: together(&drafted, batch, (args, end_to_end.as_ref()))? })
+        let laid = parts.iter().map(|part| (part.drafted.clone(), part.lay.clone()));
+        let job = Job::of_laid(&args.job, text, laid);
+        Ok(Self { one_by_one_mm, side_by_side: side_by_side(&job, &args.search)? })
     }
 
     /// The lay of all together, where it needs less than one after the other.
@@ -77,14 +77,15 @@ impl Whole {
 pub fn run(args: &BatchArgs, json: bool) -> Result<ExitCode, Refusal> {
     args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
     let name = args.job.display().to_string();
-    let batch = read_batch(&task::text_of(&args.job)?).map_err(|refusal| refusal.in_file(&name))?;
+    let text = task::text_of(&args.job)?;
+    let batch = read_batch(&text).map_err(|refusal| refusal.in_file(&name))?;
     let batch = task::spoken(batch, &name);
-    let (parts, left_out) = parts(&batch, &args.job)?;
+    let (parts, left_out) = parts(&batch, (&args.job, &text))?;
     if parts.is_empty() {
         let remarks = left_out.into_iter().flat_map(|out| out.refusal.remarks).collect();
         return task::Stop::No(Refusal { remarks }).exit(json);
     }
-    let whole = match Whole::of(&parts, &batch, args) {
+    let whole = match Whole::of(&parts, &text, args) {
         Ok(whole) => whole,
         Err(stop) => return stop.exit(json),
     };
@@ -113,52 +114,39 @@ fn draw(args: &BatchArgs, whole: &Whole, name: &str) -> Result<(), Refusal> {
     }
 }
 
-/// All orders on one cloth, without end, as they are kept beside the job or by a search, which begins with them end to end where
-/// they lie so; none where they can't be laid so.
-fn together(
-    all: &[task::Drafted],
-    batch: &Batch,
-    (args, end_to_end): (&BatchArgs, Option<&Lay>),
-) -> Result<Option<Lay>, task::Stop> {
-    let is_one_way = |drafted: &task::Drafted| drafted.order.cloth.as_ref().is_some_and(|c| c.print == Print::OneWay);
-    let print = if all.iter().any(is_one_way) { Print::OneWay } else { batch.cloth.print };
-    let cloth = Cloth { length_mm: None, print, ..batch.cloth.clone() };
-    let wanted = task::together(all, &cloth);
-    let SearchArgs { seconds, keep } = args.search;
-    let kept = KeptFile::beside(&[&args.job]);
-    let laid = |effort: &Effort<'_>| usual(&wanted, effort, &mut Forms::default()).ok().map(|told| told.value);
-    let lay = match seconds {
-        Some(_) if all.len() < 2 => None,
-        Some(seconds) => {
-            let from = kept.ok().flatten().and_then(|kept| kept.to_go_on_from(&wanted));
-            let from = from.as_ref().or(end_to_end);
-            search::watched(seconds, all, |pace| laid(&Effort { from, ..Effort::until(pace) }))
-        }
-        None => match kept? {
-            Some(kept) => Some(kept.lay(&wanted)?),
-            None if all.len() < 2 => None,
-            None => laid(&Effort { from: end_to_end, ..Effort::SEVERAL }),
-        },
-    };
-    if let Some(lay) = lay.as_ref().filter(|_| keep) {
-        kept::keep(&kept::beside(&[&args.job]), lay, &wanted).map_err(task::Stop::Unreadable)?;
+/// All orders of a job on one cloth, without end; none where there is but one, or they can't be laid so.
+fn side_by_side(job: &Job, search: &SearchArgs) -> Result<Option<Lay>, task::Stop> {
+    let is_kept = search.seconds.is_none() && job.kept()?.is_some();
+    if job.all.len() < 2 && !is_kept {
+        return Ok(None);
     }
-    Ok(lay)
+    let lay = match job.lay_within(search.seconds) {
+        Err(task::Stop::No(_)) if !is_kept => return Ok(None),
+        lay => lay?,
+    };
+    if search.keep {
+        let wanted = task::together(&job.all, &lay.cloth);
+        kept::keep(&job.lay_file(), &lay, &wanted).map_err(task::Stop::Unreadable)?;
+    }
+    Ok(Some(lay))
 }
 
 /// Every order, drafted and laid by itself on the job's cloth, without end, and those for which that can't be done.
 ///
 /// # Errors
 /// What can't be read in any of them, told at once.
-fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal> {
+fn parts(batch: &Batch, job: (&Path, &str)) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal> {
     let cloth = Cloth { length_mm: None, ..batch.cloth.clone() };
     let (mut parts, mut left_out, mut unreadable) = (Vec::new(), Vec::new(), Vec::new());
     for file in &batch.files {
-        let file = job.with_file_name(&file.value);
+        let file = job.0.with_file_name(&file.value);
         match part(&file, &cloth) {
             Ok(part) => parts.push(part),
             Err(task::Stop::Unreadable(refusal)) => unreadable.extend(refusal.remarks),
-            Err(task::Stop::No(refusal)) => left_out.push(LeftOut { refusal: on_its_cloth(refusal, job), file }),
+            Err(task::Stop::No(refusal)) => {
+                let refusal = job::of_its_cloth(said_for(&file, refusal), job);
+                left_out.push(LeftOut { refusal, file });
+            }
         }
     }
     if unreadable.is_empty() {
@@ -170,14 +158,12 @@ fn parts(batch: &Batch, job: &Path) -> Result<(Vec<Part>, Vec<LeftOut>), Refusal
     Err(Refusal { remarks: unreadable })
 }
 
-/// The same, with what is said of the cloth said of the job's: no order brings its own.
-fn on_its_cloth(mut refusal: Refusal, job: &Path) -> Refusal {
-    let of_the_cloth =
-        |remark: &&mut Remark| remark.place.field.as_ref().is_some_and(|field| field.starts_with("cloth."));
-    for remark in refusal.remarks.iter_mut().filter(of_the_cloth) {
-        let order = remark.place.file.replace(job.display().to_string());
-        remark.place.line = None;
-        remark.sentence = format!("for {}: {}", order.unwrap_or_default(), remark.sentence);
+/// The same, with what is said of the cloth said for that order: the cloth is the job's, and may do for others.
+fn said_for(order: &Path, mut refusal: Refusal) -> Refusal {
+    for Remark { place, sentence, .. } in &mut refusal.remarks {
+        if place.field.as_ref().is_some_and(|field| field.starts_with("cloth")) {
+            *sentence = format!("for {}: {sentence}", order.display());
+        }
     }
     refusal
 }

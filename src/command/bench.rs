@@ -7,7 +7,7 @@
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 use etcetera::{AppStrategy, AppStrategyArgs, choose_app_strategy};
 use serde::{Deserialize, Serialize};
@@ -16,7 +16,7 @@ use super::calibrate::today;
 use super::kept::beside;
 use super::photograph;
 use super::task::text_of;
-use crate::bench::{self, Cutting, Desk, Habits, Unsaved};
+use crate::bench::{self, Cutting, Desk, Failed, Habits, Unsaved};
 use crate::motif::Photograph;
 use crate::remark::{Refusal, Remark, why_not};
 use crate::session::keep::{load, set_aside};
@@ -65,6 +65,8 @@ struct UnsavedText {
     on_disc: Option<String>,
     readings: Option<String>,
     #[serde(default)]
+    table: Option<(PathBuf, String)>,
+    #[serde(default)]
     lay: Option<String>,
     #[serde(default)]
     lay_on_disc: Option<String>,
@@ -77,12 +79,32 @@ struct HabitsText {
     text_percent: u32,
     recent: Vec<PathBuf>,
     table: Option<PathBuf>,
+    failed: Vec<FailedText>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct FailedText {
+    table: String,
+    numbers: [String; 3],
 }
 
 impl Default for HabitsText {
     fn default() -> Self {
-        let Habits { dark, text_percent, recent, table } = Habits::default();
-        Self { dark, text_percent, recent, table }
+        Habits::default().into()
+    }
+}
+
+impl From<Habits> for HabitsText {
+    fn from(Habits { dark, text_percent, recent, table, failed }: Habits) -> Self {
+        let failed = failed.into_iter().map(|Failed { table, numbers }| FailedText { table, numbers }).collect();
+        Self { dark, text_percent, recent, table, failed }
+    }
+}
+
+impl From<HabitsText> for Habits {
+    fn from(HabitsText { dark, text_percent, recent, table, failed }: HabitsText) -> Self {
+        let failed = failed.into_iter().map(|FailedText { table, numbers }| Failed { table, numbers }).collect();
+        Self { dark, text_percent, recent, table, failed }
     }
 }
 
@@ -179,6 +201,10 @@ impl Desk for Computer {
         photograph::of_cloth(path)
     }
 
+    fn written_at(&self, path: &Path) -> Option<SystemTime> {
+        fs::metadata(path).and_then(|file| file.modified()).ok()
+    }
+
     fn save(&self, path: &Path, text: &str) -> Result<(), Refusal> {
         save_whole(path, text.as_bytes())
     }
@@ -190,22 +216,22 @@ impl Desk for Computer {
             let _ = fs::remove_file(path);
             return Ok(());
         };
-        let Unsaved { order, place, on_disc, readings, lay, lay_on_disc } = unsaved;
-        let text = UnsavedText { order, place, on_disc, readings, lay, lay_on_disc };
+        let Unsaved { order, place, on_disc, readings, table, lay, lay_on_disc } = unsaved;
+        let text = UnsavedText { order, place, on_disc, readings, table, lay, lay_on_disc };
         let text = serde_json::to_string(&text).unwrap_or_default();
         save_whole(&path, text.as_bytes())
     }
 
     fn kept(&self) -> Option<Unsaved> {
         let text = fs::read_to_string(self.seat.as_ref()?.unsaved()).ok()?;
-        let UnsavedText { order, place, on_disc, readings, lay, lay_on_disc } = serde_json::from_str(&text).ok()?;
-        Some(Unsaved { order, place, on_disc, readings, lay, lay_on_disc })
+        let UnsavedText { order, place, on_disc, readings, table, lay, lay_on_disc } =
+            serde_json::from_str(&text).ok()?;
+        Some(Unsaved { order, place, on_disc, readings, table, lay, lay_on_disc })
     }
 
     fn keep_habits(&self, habits: &Habits) {
         let Some(seat) = &self.seat else { return };
-        let Habits { dark, text_percent, recent, table } = habits.clone();
-        let text = serde_json::to_string(&HabitsText { dark, text_percent, recent, table }).unwrap_or_default();
+        let text = serde_json::to_string(&HabitsText::from(habits.clone())).unwrap_or_default();
         // Habits that can't be kept cost her a click tomorrow; that is not worth a word today.
         let _ = save_whole(&seat.habits(), text.as_bytes());
     }
@@ -213,8 +239,7 @@ impl Desk for Computer {
     fn habits(&self) -> Habits {
         let text = self.seat.as_ref().and_then(|seat| fs::read_to_string(seat.habits()).ok());
         let kept: HabitsText = text.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default();
-        let HabitsText { dark, text_percent, recent, table } = kept;
-        Habits { dark, text_percent, recent, table }
+        kept.into()
     }
 
     fn today(&self) -> String {
@@ -294,6 +319,20 @@ mod tests {
         fs::remove_file(next.unsaved()).expect("nothing kept");
         let came = Instant::now();
         assert!(take().number == 2 && came.elapsed() < PATIENCE, "where nothing is kept nobody waits");
+    }
+
+    #[test]
+    fn a_proof_that_failed_is_kept_in_the_file_of_habits() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let desk = Computer { seat: Seat::take(folder.path().to_owned()) };
+        let numbers = ["1458 mm", "930 mm", "1800 mm"].map(str::to_owned);
+        let failed = vec![Failed { table: "[table]\n".to_owned(), numbers }];
+        let habits = Habits { failed, ..Habits::default() };
+        desk.keep_habits(&habits);
+        assert_eq!(desk.habits(), habits);
+        // A file from before knows of none.
+        fs::write(folder.path().join("habits.json"), "{\"dark\":true}").expect("a file");
+        assert_eq!(desk.habits(), Habits { dark: true, ..Habits::default() });
     }
 
     /// A photo that was taken with the telephone held upright: two pixels side by side, to be seen one above the other.

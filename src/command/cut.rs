@@ -24,9 +24,6 @@ use crate::table::{KeptTable, TrustedTable};
 const CAUTION: &str = "Never look up into the lens; darken it before you lean under it. \
                        Follow the projector's and its mount's manuals.";
 
-/// Lines that can be farther off than this take a turning's room, and what was cut before (common practice, no source).
-const MOST_OFF_MM: f64 = 10.0;
-
 /// Throws the stages on the table.
 #[derive(clap::Args, Debug)]
 pub struct CutArgs {
@@ -127,14 +124,13 @@ fn worn(args: &CutArgs, job: &Job) -> Result<(), task::Stop> {
 /// The work on a lay, where its reaches leave lines near enough to where they should be, or she says yes all the same.
 fn work(args: &CutArgs, job: &Job, (lay, view): (&Lay, &View)) -> Result<Work, task::Stop> {
     let work = Work::of(lay, view).map_err(task::Stop::No)?;
-    let off_by_mm = work.plan.off_by_mm();
-    if off_by_mm <= MOST_OFF_MM || args.cut_anyway {
+    if work.plan.is_near_enough() || args.cut_anyway {
         return Ok(work);
     }
     let remark = Remark::refusal(format!(
         "this lay would be cut in {} reaches, and after so many moves lines can be off by {} (95 in 100), so nothing is thrown",
         work.plan.reaches.len(),
-        view.system.show_fine(off_by_mm)
+        view.system.show_fine(work.plan.off_by_mm())
     ));
     let fewer = if job.all.len() > 1 { "cut fewer orders from one lay, or " } else { "" };
     let remedy = format!("{fewer}hang the projector higher and calibrate again; or say --cut-anyway");

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::print;
 use crate::draft::rules::{Default, Rule};
 use crate::draft::{GARMENTS, Garment};
-use crate::order::Measure;
+use crate::order::{ChoiceFacts, Measure, Style};
 use crate::units::System;
 
 /// Lists every kind of garment.
@@ -29,7 +29,18 @@ fn value(garment: &Garment) -> Value {
     };
     let needs = facts.needs.iter().map(|each| measure(each, true));
     let wants = facts.wants.iter().map(|each| measure(each, false));
-    let choices = facts.choices.iter().map(|choice| json!({"key": choice.key, "words": choice.words}));
+    let asked = |choice: &ChoiceFacts, of: fn(&Style) -> &'static [Measure], needed: bool| {
+        let asked = asked_for(choice, of).into_iter();
+        let of_word = asked.map(|(word, all)| {
+            let all: Vec<Value> = all.iter().map(|each| measure(each, needed)).collect();
+            json!({"word": word, "measurements": all})
+        });
+        of_word.collect::<Vec<Value>>()
+    };
+    let choices = facts.choices.iter().map(|choice| {
+        let (needs, wants) = (asked(choice, Style::needs, true), asked(choice, Style::wants, false));
+        json!({"key": choice.key, "words": choice.words, "needs": needs, "wants": wants})
+    });
     let rule = |rule: &&Rule| {
         let (default, unit) = match rule.default {
             Default::LengthMm(mm) => (mm, "mm"),
@@ -48,6 +59,13 @@ fn value(garment: &Garment) -> Value {
     })
 }
 
+/// The words of a choice that ask for measurements of their own, each with those.
+fn asked_for(choice: &ChoiceFacts, of: fn(&Style) -> &'static [Measure]) -> Vec<(&'static str, &'static [Measure])> {
+    let chosen = |word: &str| Style::of_words(|key| if key == choice.key { word.to_owned() } else { String::new() });
+    let asks = choice.words.iter().map(|word| (*word, of(&chosen(word))));
+    asks.filter(|(_, measures)| !measures.is_empty()).collect()
+}
+
 fn in_words(garment: &Garment) -> String {
     let facts = garment.kind.facts();
     let mut text = format!("{}  ({})\n  length: {} to the hem\n", facts.key, facts.name, facts.from);
@@ -59,6 +77,13 @@ fn in_words(garment: &Garment) -> String {
     }
     for choice in facts.choices {
         text += &format!("  {} = {}\n", choice.key, choice.words.join(" | "));
+        for (group, asked) in [("needs", asked_for(choice, Style::needs)), ("wants", asked_for(choice, Style::wants))] {
+            for (word, measures) in asked {
+                for facts in measures.iter().map(|measure| measure.facts()) {
+                    text += &format!("    {word} {group} {}: {}\n", facts.key, facts.how);
+                }
+            }
+        }
     }
     for rule in garment.rules().iter().chain(garment.fitting) {
         let default = match rule.default {

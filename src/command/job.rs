@@ -3,11 +3,12 @@
 use std::path::{Path, PathBuf};
 
 use super::kept::{self, KeptFile};
+use super::search;
 use super::task::{self, Drafted, How, Stop};
 use crate::entries::{line_of, other};
 use crate::lay::{Effort, Lay};
-use crate::order::{Order, read_batch};
-use crate::remark::Remark;
+use crate::order::{Order, Print, read_batch};
+use crate::remark::{Refusal, Remark};
 
 /// Orders that are cut in one go.
 pub struct Job {
@@ -17,6 +18,8 @@ pub struct Job {
     pub text: String,
     /// The orders, drafted; at least one.
     pub all: Vec<Drafted>,
+    /// Each laid by itself, in the same order, where that is done already.
+    alone: Vec<Lay>,
     /// The job's own text, which says the cloth, where the orders are those of a job.
     own: Option<String>,
 }
@@ -27,7 +30,8 @@ impl Job {
     /// # Errors
     /// [`Stop::Unreadable`] when a file is at fault, [`Stop::No`] when a garment can't be drawn.
     pub fn of(files: &[PathBuf]) -> Result<Self, Stop> {
-        let mut job = Self { files: files.to_vec(), text: String::new(), all: Vec::new(), own: None };
+        let mut job =
+            Self { files: files.to_vec(), text: String::new(), all: Vec::new(), alone: Vec::new(), own: None };
         for file in files {
             let text = task::text_of(file).map_err(Stop::Unreadable)?;
             match other::is(&text, other::JOB) && files.len() == 1 {
@@ -37,6 +41,13 @@ impl Job {
             job.text += &text;
         }
         Ok(job)
+    }
+
+    /// Those orders of a job that could be drafted on its cloth, and laid by themselves.
+    pub fn of_laid(file: &Path, text: &str, laid: impl Iterator<Item = (Drafted, Lay)>) -> Self {
+        let (mut all, alone): (Vec<Drafted>, Vec<Lay>) = laid.unzip();
+        on_one_cloth(&mut all);
+        Self { files: vec![file.to_owned()], text: text.to_owned(), all, alone, own: Some(text.to_owned()) }
     }
 
     /// Drafts the orders that a job's file names, on its cloth.
@@ -53,6 +64,7 @@ impl Job {
             self.all.push(drafted);
             self.text += &text;
         }
+        on_one_cloth(&mut self.all);
         Ok(())
     }
 
@@ -86,17 +98,26 @@ impl Job {
         lay.map_err(|stop| self.of_its_cloth(stop))
     }
 
-    /// The same, with what is said of the cloth said of the job's, where it is the job that says it.
+    /// The same; where a time to search is given, by a search so long, on from what is kept.
+    ///
+    /// # Errors
+    /// As [`Self::lay`]; but what is kept and can't be read is no lay to go on from.
+    pub fn lay_within(&self, seconds: Option<f64>) -> Result<Lay, Stop> {
+        let Some(seconds) = seconds else { return self.lay() };
+        let (kept, from) = (self.kept().ok().flatten(), self.end_to_end());
+        let lay = search::watched(seconds, &self.all, |pace| {
+            let effort = Effort { from: from.as_ref(), ..Effort::until(pace) };
+            task::laid_together(&self.all, How::Searched(&effort, kept.as_ref()))
+        });
+        lay.map_err(|stop| self.of_its_cloth(stop))
+    }
+
+    /// A stop with what is said of the cloth said of the job's, where it is the job that says it.
     fn of_its_cloth(&self, stop: Stop) -> Stop {
-        let Some(own) = &self.own else { return stop };
-        let Stop::No(mut refusal) = stop else { return stop };
-        for Remark { place, .. } in &mut refusal.remarks {
-            if let Some(field) = place.field.as_ref().filter(|field| field.starts_with("cloth")) {
-                place.line = line_of(own, field);
-                place.file = Some(self.files[0].display().to_string());
-            }
+        match (&self.own, stop) {
+            (Some(own), Stop::No(refusal)) => Stop::No(of_its_cloth(refusal, (&self.files[0], own))),
+            (_, stop) => stop,
         }
-        Stop::No(refusal)
     }
 
     /// The order whose cloth is laid on, with the file that says it.
@@ -106,12 +127,16 @@ impl Job {
     }
 
     /// Several orders one after the other, each laid by itself: where a search begins; none where they can't lie so.
-    pub fn end_to_end(&self) -> Option<Lay> {
-        if self.all.len() < 2 {
-            return None;
+    fn end_to_end(&self) -> Option<Lay> {
+        match (self.all.len() > 1, self.alone.as_slice()) {
+            (false, _) => None,
+            (true, []) => {
+                let lays =
+                    self.all.iter().map(|drafted| task::by_itself(drafted).ok()).collect::<Option<Vec<Lay>>>()?;
+                Lay::end_to_end(&lays)
+            }
+            (true, lays) => Lay::end_to_end(lays),
         }
-        let lays = self.all.iter().map(|drafted| task::by_itself(drafted).ok()).collect::<Option<Vec<Lay>>>()?;
-        Lay::end_to_end(&lays.iter().collect::<Vec<_>>())
     }
 
     /// Where its lay is kept.
@@ -129,4 +154,23 @@ fn drafted(file: &Path, text: &str) -> Result<Drafted, Stop> {
     let drafted = task::drafted(text, &file.display().to_string())?;
     drafted.say_doubts();
     Ok(drafted)
+}
+
+/// One cloth has one print: where any order's goes one way, nothing of any is turned.
+fn on_one_cloth(all: &mut [Drafted]) {
+    let mut cloths: Vec<_> = all.iter_mut().filter_map(|drafted| drafted.order.cloth.as_mut()).collect();
+    if cloths.iter().any(|cloth| cloth.print == Print::OneWay) {
+        cloths.iter_mut().for_each(|cloth| cloth.print = Print::OneWay);
+    }
+}
+
+/// A refusal of an order of a job, with what is said of the cloth said of the job's file, since no order brings its own.
+pub fn of_its_cloth(mut refusal: Refusal, (job, text): (&Path, &str)) -> Refusal {
+    for Remark { place, .. } in &mut refusal.remarks {
+        if let Some(field) = place.field.as_ref().filter(|field| field.starts_with("cloth")) {
+            place.line = line_of(text, field);
+            place.file = Some(job.display().to_string());
+        }
+    }
+    refusal
 }

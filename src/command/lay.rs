@@ -5,14 +5,14 @@ use std::process::ExitCode;
 
 use super::job::Job;
 use super::kept;
-use super::search::{self, SearchArgs};
-use super::task::{self, How, Stop};
+use super::search::SearchArgs;
+use super::task::{self, Stop};
 use super::{photograph, print};
-use crate::lay::{Effort, Fold, Lay, Offer, Strip, offers};
+use crate::lay::{Fold, Lay, Offer, Strip, offers, offers_instead};
 use crate::remark::{Refusal, sentence_case};
 use crate::sheet::svg;
 use crate::table::save::save_whole;
-use crate::units::read_length;
+use crate::units::{System, read_length};
 
 /// Lays an order's pieces on its cloth.
 #[derive(clap::Args, Debug)]
@@ -53,8 +53,13 @@ const MOST_STRIP_MM: f64 = 10_000.0;
 /// When the order can't be read.
 pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
     args.out.as_deref().map_or(Ok(()), |out| task::ends_in("svg", out))?;
-    let (lay, job) = match Job::of(&args.orders).and_then(|job| Ok((laid(args, &job)?, job))) {
-        Ok(done) => done,
+    let job = match Job::of(&args.orders) {
+        Ok(job) => job,
+        Err(stop) => return stop.exit(json),
+    };
+    let lay = match job.lay_within(args.search.seconds) {
+        Ok(lay) => lay,
+        Err(Stop::No(refusal)) if args.buy && is_of_cloth(&refusal) => return Ok(to_buy_instead(&job, &refusal, json)),
         Err(stop) => return stop.exit(json),
     };
     let wanted = task::together(&job.all, &lay.cloth);
@@ -77,22 +82,32 @@ pub fn run(args: &LayArgs, json: bool) -> Result<ExitCode, Refusal> {
         }
         print::answer(answer);
     } else {
-        let text = in_words(&lay) + &strips_in_words(&lay, args.bias) + &offers_in_words(&lay, &offers);
+        let text = in_words(&lay) + &strips_in_words(&lay, args.bias) + &offers_in_words(lay.system, &offers);
         print::answer(text.trim_end());
     }
     Ok(ExitCode::SUCCESS)
 }
 
-/// The lay that is asked for. What is kept is taken; a search is made by the planner.
-fn laid(args: &LayArgs, job: &Job) -> Result<Lay, Stop> {
-    let Some(seconds) = args.search.seconds else { return job.lay() };
-    // What can't be read is no lay to go on from.
-    let kept = job.kept().ok().flatten();
-    let from = job.end_to_end();
-    search::watched(seconds, &job.all, |pace| {
-        let effort = Effort { from: from.as_ref(), ..Effort::until(pace) };
-        task::laid_together(&job.all, How::Searched(&effort, kept.as_ref()))
-    })
+/// Whether it is the cloth, or how it is to be folded, that leaves no lay.
+fn is_of_cloth(refusal: &Refusal) -> bool {
+    let field = |field: &String| field.starts_with("cloth") || field == "lay.fold";
+    refusal.remarks.iter().any(|remark| remark.place.field.as_ref().is_some_and(field))
+}
+
+/// Says why the cloth that is named won't do, and what would be bought of every usual width.
+fn to_buy_instead(job: &Job, refusal: &Refusal, json: bool) -> ExitCode {
+    let Some(cloth) = &job.on_cloth().0.cloth else { return ExitCode::from(1) };
+    let wanted = task::together(&job.all, cloth);
+    let offers = offers_instead(&wanted);
+    eprintln!("{refusal}");
+    if json {
+        let mut answer = print::refusal(refusal);
+        answer["buy"] = offers.iter().map(print::offer).collect();
+        print::answer(answer);
+    } else {
+        print::answer(offers_in_words(wanted.system, &offers).trim_end());
+    }
+    ExitCode::from(1)
 }
 
 /// The lay as text.
@@ -160,20 +175,20 @@ fn strips_in_words(lay: &Lay, strip: Option<Strip>) -> String {
 }
 
 /// What to buy at each width.
-fn offers_in_words(lay: &Lay, offers: &[Offer]) -> String {
+fn offers_in_words(system: System, offers: &[Offer]) -> String {
     let mut text = String::new();
     for (i, offer) in offers.iter().enumerate() {
         let head = if i == 0 { "Buy" } else { "" };
-        let width = format!("{} wide", lay.system.show(offer.width_mm));
+        let width = format!("{} wide", system.show(offer.width_mm));
         let says = match &offer.bought {
             Ok(bought) => {
                 let price = bought.price.as_ref().map(|price| format!(", {price}")).unwrap_or_default();
                 let more_mm = bought.needed_mm - bought.plain_mm;
                 let print = match more_mm > 0.0 {
-                    true => format!(" ({} of it for the print)", lay.system.show_at_least(more_mm)),
+                    true => format!(" ({} of it for the print)", system.show_at_least(more_mm)),
                     false => String::new(),
                 };
-                format!("{}{price}{print}", lay.system.show_cut_from_bolt(bought.needed_mm))
+                format!("{}{price}{print}", system.show_cut_from_bolt(bought.needed_mm))
             }
             Err(no) => no.sentence.clone(),
         };

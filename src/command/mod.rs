@@ -83,7 +83,7 @@ enum Command {
     Cut(cut::CutArgs),
     /// Throws bare line work in table mm, for checks.
     Scene(scene::SceneArgs),
-    /// Writes the cut sheet of an order on paper.
+    /// Writes the cut sheet of an order, or of several that are cut in one go.
     Sheet(sheet::SheetArgs),
     /// The screens that a picture can be thrown on.
     Screens(screens::ScreensArgs),

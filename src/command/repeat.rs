@@ -1,13 +1,15 @@
 //! `chalklight repeat`: the repeat of a print off a photo of the cloth, and what to write of it into the order.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
 use super::frame::save_picture;
 use super::{photograph, print, task};
+use crate::bench::motifs::PHOTO;
 use crate::bench::paper::{Entry, Form, Paper};
+use crate::entries::other;
 use crate::geometry::Point;
 use crate::motif::repeat::{Way, ruled};
 use crate::motif::{Open, Repeat, bare, place_on_cloth, repeat, straighten};
@@ -19,7 +21,7 @@ use crate::units::System;
 /// Reads the repeat of a print off a photo that shows nothing but cloth, at least one and a half repeats each way.
 #[derive(clap::Args, Debug)]
 pub struct RepeatArgs {
-    /// The photo, PNG or JPEG.
+    /// The photo, PNG or JPEG; or an order that names one.
     pub photo: PathBuf,
     /// Two places in the photo, in pixels, in a photo from straight above: "120,80 1800,95".
     #[arg(long, requires = "length")]
@@ -36,11 +38,11 @@ pub struct RepeatArgs {
     /// The middle of a motif in the photo, in pixels: "812,640". Where it lies on the cloth is told.
     #[arg(long, value_parser = read_place)]
     pub motif: Option<Place>,
-    /// An order whose [photo] says what in the photo has a known size.
+    /// An order whose [photo] says what in the photo has a known size; of no need where the order is given for the photo.
     #[arg(long)]
     pub order: Option<PathBuf>,
     /// Writes what was found into that order; its comments stay.
-    #[arg(long, requires = "order")]
+    #[arg(long)]
     pub write: bool,
     /// A picture to write: the print made flat, its repeat ruled on it.
     #[arg(long)]
@@ -79,15 +81,12 @@ const SLANT: Entry = Entry::text("photo", "slant");
 /// # Errors
 /// When photo or order can't be read, or nothing in the photo has a known size.
 pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
-    let text = args.order.as_deref().map(task::text_of).transpose()?;
-    let order =
-        args.order.as_ref().map_or_else(|| "the words of this command".into(), |path| path.display().to_string());
-    let paper = Paper::of(text.as_deref().unwrap_or("")).map_err(|no| no.in_file(&order))?;
-    let paper = marked(paper, args);
-    let told =
-        read_photo(paper.text()).map_err(|no| if args.order.is_some() { no.in_file(&order) } else { nowhere(no) })?;
+    let given = Given::of(args)?;
+    let order = given.name();
+    let paper = marked(given.paper()?, args);
+    let told = read_photo(paper.text()).map_err(|no| given.refused(no))?;
     let photo = task::spoken(told, &order).ok_or_else(unmarked)?;
-    let photograph = photograph::of_cloth(&args.photo)?;
+    let photograph = photograph::of_cloth(&given.photo)?;
     let motif = args.motif.map(|at| place_on_cloth(photograph.size_px, &photo, at)).transpose()?;
     let flat = task::spoken(straighten(&photograph, &photo, [None; 2])?, &order);
     let found = repeat(&bare(&flat, photograph.size_px, &photo));
@@ -97,10 +96,8 @@ pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
         save_picture(out, &picture.unwrap_or_default())?;
     }
     let paper = motif.map_or(paper.clone(), |at| paper.with(&MOTIF[0], &exactly(at.x)).with(&MOTIF[1], &exactly(at.y)));
-    let written = found.map(|found| with(&paper, &found, &photo, &args.photo, args.order.as_deref()));
-    let system =
-        text.as_deref().and_then(|text| order::read(text).ok()).map_or(System::Metric, |told| told.value.system);
-    if let (true, Some(path), Some(written)) = (args.write, &args.order, &written) {
+    let written = found.map(|found| with(&paper, &found, &photo, &given));
+    if let (true, Some((path, _)), Some(written)) = (args.write, &given.order, &written) {
         save_whole(path, written.text().as_bytes())?;
     }
     let doubts = found.as_ref().and_then(doubt).into_iter().chain(motif.and_then(|at| off_cloth(at, &paper)));
@@ -112,9 +109,66 @@ pub fn run(args: &RepeatArgs, json: bool) -> Result<ExitCode, Refusal> {
     } else {
         let motif =
             motif.map(|at| format!("\nMotif          [cloth] motif = [\"{}\", \"{}\"]", exactly(at.x), exactly(at.y)));
-        print::answer(in_words(found.as_ref(), system, args) + &motif.unwrap_or_default());
+        print::answer(in_words(found.as_ref(), given.system(), args) + &motif.unwrap_or_default());
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// The photo, and the order that says what in it has a known size, with its text: the one may be named by the other.
+struct Given {
+    photo: PathBuf,
+    order: Option<(PathBuf, String)>,
+}
+
+impl Given {
+    /// What the command names.
+    fn of(args: &RepeatArgs) -> Result<Self, Refusal> {
+        // A photo is no text.
+        let named = std::fs::read_to_string(&args.photo).ok().filter(|text| other::is(text, other::ORDER));
+        let given = match (named, &args.order) {
+            (Some(text), None) => {
+                let order = args.photo.clone();
+                let photo = Paper::of(&text).map_err(|no| no.in_file(&order.display().to_string()))?.written(&PHOTO);
+                if photo.trim().is_empty() {
+                    return Err(Refusal::because(no_photo().file(order.display().to_string())));
+                }
+                Self { photo: order.with_file_name(photo.trim()), order: Some((order, text)) }
+            }
+            (_, Some(order)) => Self { photo: args.photo.clone(), order: Some((order.clone(), task::text_of(order)?)) },
+            (None, None) => Self { photo: args.photo.clone(), order: None },
+        };
+        if args.write && given.order.is_none() {
+            let remark = Remark::refusal("no order is named to write what is found into").field("write");
+            return Err(Refusal::because(remark.remedy("say which: --order order.toml")));
+        }
+        Ok(given)
+    }
+
+    /// What is said to be at fault.
+    fn name(&self) -> String {
+        self.order.as_ref().map_or_else(|| "the words of this command".into(), |(path, _)| path.display().to_string())
+    }
+
+    fn refused(&self, no: Refusal) -> Refusal {
+        if self.order.is_some() { no.in_file(&self.name()) } else { nowhere(no) }
+    }
+
+    fn paper(&self) -> Result<Paper, Refusal> {
+        let text = self.order.as_ref().map_or("", |(_, text)| text);
+        Paper::of(text).map_err(|no| no.in_file(&self.name()))
+    }
+
+    /// The unit system of what is said.
+    fn system(&self) -> System {
+        let order = self.order.as_ref().and_then(|(_, text)| order::read(text).ok());
+        order.map_or(System::Metric, |told| told.value.system)
+    }
+}
+
+fn no_photo() -> Remark {
+    Remark::refusal("no photo of the cloth is named")
+        .field("cloth.photo")
+        .remedy("write photo = \"print.jpg\" under [cloth]; or give the photo: chalklight repeat PHOTO --order ORDER")
 }
 
 /// The order's paper with what the command says of the photo written on it.
@@ -157,7 +211,7 @@ fn unmarked() -> Refusal {
 }
 
 /// The paper with what was found written on it.
-fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: Option<&Path>) -> Paper {
+fn with(paper: &Paper, found: &Repeat, photo: &Photo, given: &Given) -> Paper {
     let mut paper = paper.clone();
     for (entry, written) in REPEAT.iter().zip(repeat_as_written(found)) {
         paper = paper.with(entry, &written);
@@ -169,9 +223,9 @@ fn with(paper: &Paper, found: &Repeat, photo: &Photo, photo_file: &Path, order: 
     let slant_deg = photo.slant_deg + found.slant_deg;
     let slant = if slant_deg.abs() < SLANT_DEG { String::new() } else { format!("{slant_deg:.2} deg") };
     paper = paper.with(&SLANT, &slant);
-    let beside = order.is_some_and(|order| order.parent() == photo_file.parent());
-    match photo_file.file_name() {
-        Some(name) if beside => paper.with(&crate::bench::motifs::PHOTO, &name.to_string_lossy()),
+    let beside = given.order.as_ref().is_some_and(|(order, _)| order.parent() == given.photo.parent());
+    match given.photo.file_name() {
+        Some(name) if beside => paper.with(&PHOTO, &name.to_string_lossy()),
         _ => paper,
     }
 }

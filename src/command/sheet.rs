@@ -1,4 +1,4 @@
-//! `chalklight sheet`: the cut sheet of an order on paper.
+//! `chalklight sheet`: the cut sheet of an order on paper, or of several that are cut in one go.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -7,23 +7,26 @@ use image::RgbaImage;
 
 use super::card::format;
 use super::frame::room;
-use super::kept::KeptFile;
+use super::job::Job;
 use super::sight::Sight;
-use super::{photograph, print, task};
+use super::task::{self, Drafted, Laid};
+use super::{photograph, print};
 use crate::calibrate::photo::card::Format;
-use crate::lay::{Wanted, offers};
+use crate::lay::offers;
 use crate::motif::Ground;
 use crate::remark::Refusal;
 use crate::scene::{View, Way, proof_lengths_mm};
-use crate::sheet::{CutSheet, cut_sheet};
+use crate::sheet::{CutSheet, SheetOrder, cut_sheet};
+use crate::stages::stages;
 use crate::table::save::save_whole;
 use crate::table::{Bound, KeptTable};
 
-/// Writes the cut sheet of an order.
+/// Writes the cut sheet of an order, or of several that are cut in one go.
 #[derive(clap::Args, Debug)]
 pub struct SheetArgs {
-    /// The order file.
-    pub order: PathBuf,
+    /// The order file; several are laid together and printed on one sheet, and so are those that a job's file names.
+    #[arg(required = true)]
+    pub orders: Vec<PathBuf>,
     /// The table that will be cut on, for the error to be expected.
     #[arg(long)]
     pub table: Option<PathBuf>,
@@ -38,24 +41,20 @@ pub struct SheetArgs {
 /// Writes the cut sheet. Exits 1 when the cloth does not suffice.
 ///
 /// # Errors
-/// When order or table can't be read, or the sheet can't be written.
+/// When an order or the table can't be read, or the sheet can't be written.
 pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     task::ends_in("pdf", &args.out)?;
-    let name = args.order.display().to_string();
-    let text = task::text_of(&args.order)?;
-    let done = task::drafted(&text, &name).and_then(|drafted| {
-        let kept = KeptFile::beside(&[&args.order])?;
-        Ok((task::laid(&drafted, kept.as_ref())?, drafted))
-    });
-    let (laid, drafted) = match done {
+    let (lay, job) = match Job::of(&args.orders).and_then(|job| Ok((job.lay()?, job))) {
         Ok(done) => done,
         Err(stop) => return stop.exit(json),
     };
     let kept = args.table.as_deref().map(task::table).transpose()?;
-    let sight = Sight::of(&drafted.order, &args.order);
-    let ground = photograph::under(&laid.lay, &drafted.order, &args.order);
+    let (order, order_file) = job.on_cloth();
+    let sight = Sight::of(order, order_file);
+    let ground = photograph::under(&lay, order, order_file);
     let wanted = (kept.as_ref(), sight.as_ref(), ground.as_ref(), args.paper);
-    save_whole(&args.out, &pdf(&drafted, &laid, &[], wanted)?)?;
+    let laid = Laid { stages: stages(&lay), lay };
+    save_whole(&args.out, &pdf(&job.all, &laid, &[], wanted)?)?;
     if json {
         print::answer(serde_json::json!({"out": args.out}));
     } else {
@@ -64,22 +63,30 @@ pub fn run(args: &SheetArgs, json: bool) -> Result<ExitCode, Refusal> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The cut sheet as PDF.
+/// The cut sheet of orders that lie on one lay, as PDF.
 ///
 /// # Errors
 /// When it can't be made.
 pub fn pdf(
-    drafted: &task::Drafted,
-    laid: &task::Laid,
+    all: &[Drafted],
+    laid: &Laid,
     pictures: &[(String, RgbaImage)],
     (kept, sight, ground, paper): (Option<&KeptTable>, Option<&Sight>, Option<&Ground>, Format),
 ) -> Result<Vec<u8>, Refusal> {
     let error = kept.and_then(error_on_cloth);
-    let wanted = Wanted::of(&drafted.pieces, &laid.lay.cloth, laid.lay.system).asking(&drafted.order.lay);
-    let offers = offers(&wanted, &laid.lay);
+    let offers = offers(&task::together(all, &laid.lay.cloth), &laid.lay);
+    let titles = task::titles(all);
+    let is_told_apart = all.len() > 1;
+    let orders: Vec<SheetOrder<'_>> = all
+        .iter()
+        .zip(&titles)
+        .map(|(Drafted { order, draft, pieces, .. }, title)| {
+            let whose = if is_told_apart { Some(title) } else { order.client.name.as_ref() };
+            SheetOrder { whose: whose.map(String::as_str), order, draft, pieces }
+        })
+        .collect();
     cut_sheet(&CutSheet {
-        order: &drafted.order,
-        draft: &drafted.draft,
+        orders: &orders,
         lay: &laid.lay,
         stages: &laid.stages,
         pictures,
@@ -88,14 +95,13 @@ pub fn pdf(
         table: kept,
         seen_best: sight.map(Sight::says).as_deref(),
         offers: &offers,
-        pieces: &drafted.pieces,
         paper,
         ground,
     })
 }
 
 /// How long rule and diagonal of the proof are on a table.
-fn proof_mm(laid: &task::Laid, kept: &KeptTable) -> Result<Option<[f64; 2]>, Refusal> {
+fn proof_mm(laid: &Laid, kept: &KeptTable) -> Result<Option<[f64; 2]>, Refusal> {
     let view = View::of(room(&kept.table)?, laid.lay.system, Way::LightOnDark);
     Ok(laid.stages.iter().find(|stage| stage.proof).map(|stage| proof_lengths_mm(stage, &view)))
 }

@@ -146,7 +146,9 @@ fn piece(
         notches.push(NotchPlace { edge: middle, along_mm, nicks: 1, meets: "end of the opening" });
         SewnPiece::pair(name, edges)
     } else {
-        SewnPiece::on_fold(name, edges)
+        let piece = SewnPiece::on_fold(name, edges);
+        notches.push(skirt::centre_nick(&piece));
+        piece
     };
     SewnPiece { levels_mm: vec![("hip", levels.hip.y)], notches, ..piece }
 }

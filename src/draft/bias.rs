@@ -11,8 +11,9 @@
 use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::sheet::Sheet;
-use super::{BiasStrip, SewnPiece, at, tie};
-use crate::order::{Collar, Edges, Sleeve};
+use super::{BiasStrip, SewnPiece, Step, at, tie};
+use crate::order::{Collar, Edges, Sleeve, Style};
+use crate::units::System;
 
 const BINDING_WIDTH: Rule = Rule::inches("binding_width", "finished width of a binding", 0.25, [0.1, 1.5]);
 const BINDING_PARTS: Rule =
@@ -32,19 +33,15 @@ const SLOPE: f64 = 1.0;
 
 /// Drafts the square that binds the neck where no collar is sewn to it, and the armholes where no sleeve is.
 pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
-    let (collar, sleeve) = (sheet.style().collar != Collar::None, sheet.style().sleeve != Sleeve::None);
-    if collar && sleeve {
+    let style = sheet.style();
+    if style.collar != Collar::None && style.sleeve != Sleeve::None {
         return;
     }
-    let all_mm = |edge: &str| drafted.pieces.iter().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
-    // What is bound, how long it is in all, and in how many runs, each with two ends.
-    let bound = [("neck", 1.0, collar), ("slit", 1.0, collar), ("armholes", 2.0, sleeve)]
-        .map(|(edge, runs, is_sewn)| (edge, all_mm(edge.trim_end_matches('s')), runs, is_sewn));
-    let bound: Vec<_> = bound.into_iter().filter(|(_, mm, _, is_sewn)| *mm > 0.0 && !is_sewn).collect();
+    let bound = bound(&drafted.pieces, style);
     let (finished_mm, parts) = (sheet.rule(&BINDING_WIDTH), sheet.rule(&BINDING_PARTS));
     let words = format!("{parts} x binding {}", sheet.show(finished_mm));
     let width_mm = sheet.step("bias width", words, parts * finished_mm);
-    let runs: f64 = bound.iter().map(|(_, _, runs, _)| runs).sum();
+    let runs: f64 = bound.iter().map(|(_, _, runs)| runs).sum();
     let edges = if runs == 1.0 { "edge" } else { "edges" };
     let words = format!("{runs} {edges} x width {} x slope {SLOPE} (45 degrees)", sheet.show(width_mm));
     let joins_mm = sheet.step("bias ends", words, runs * width_mm * SLOPE);
@@ -52,20 +49,56 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) {
     let mut words: Vec<String> = bound.iter().map(|(edge, mm, ..)| format!("{edge} {}", sheet.show(*mm))).collect();
     words.push(format!("ends {}", sheet.show(joins_mm)));
     words.extend((spare_mm > 0.0).then(|| format!("{} to spare", sheet.show(spare_mm))));
-    let edge_mm: f64 = bound.iter().map(|(_, mm, ..)| mm).sum();
+    let edge_mm: f64 = bound.iter().map(|(_, mm, _)| mm).sum();
     let length_mm = sheet.step("bias strip", words.join(" + "), edge_mm + joins_mm + spare_mm);
-    let seams_mm = sheet.rule(&BIAS_SEAMS);
-    let rows = strips(length_mm, width_mm);
+    let seam_mm = sheet.rule(&BIAS_SEAMS) / 2.0;
+    let strip = BiasStrip { width_mm, length_mm, rows: strips(length_mm, width_mm), seam_mm };
+    let (words, side_mm) = side(&strip, sheet.order.system);
+    sheet.step("bias square", words, side_mm);
+    drafted.pieces.push(square(side_mm, strip));
+}
+
+/// What is bound of these pieces, how long it is in all, and in how many runs, each with two ends.
+fn bound(pieces: &[SewnPiece], style: &Style) -> Vec<(&'static str, f64, f64)> {
+    let (collar, sleeve) = (style.collar != Collar::None, style.sleeve != Sleeve::None);
+    let bodies = || pieces.iter().filter(|piece| ["front", "back"].contains(&piece.name));
+    let all_mm = |edge: &str| bodies().map(|piece| 2.0 * piece.length_mm(edge)).sum::<f64>();
+    [("neck", 1.0, collar), ("slit", 1.0, collar), ("armholes", 2.0, sleeve)]
+        .into_iter()
+        .filter(|(_, _, is_sewn)| !is_sewn)
+        .map(|(edge, runs, _)| (edge, all_mm(edge.trim_end_matches('s')), runs))
+        .filter(|(_, mm, _)| *mm > 0.0)
+        .collect()
+}
+
+/// How long what is bound is in all.
+pub fn bound_mm(pieces: &[SewnPiece], style: &Style) -> f64 {
+    bound(pieces, style).iter().map(|(_, mm, _)| mm).sum()
+}
+
+/// The square of a strip that is longer by so much, with the steps that say so; none where a piece is no such square.
+pub fn longer(piece: &SewnPiece, more_mm: f64, system: System) -> Option<(SewnPiece, [Step; 2])> {
+    let old = piece.strip?;
+    let length_mm = old.length_mm + more_mm;
+    let strip = BiasStrip { length_mm, rows: strips(length_mm, old.width_mm), ..old };
+    let (words, side_mm) = side(&strip, system);
+    let show = |mm: f64| system.show(mm);
+    let rule = format!("{} + {} that the edges are longer when cut unwashed", show(old.length_mm), show(more_mm));
+    let steps = [
+        Step { name: "bias strip, unwashed", rule: format!("{rule} = {}", show(length_mm)), value_mm: length_mm },
+        Step { name: "bias square, unwashed", rule: format!("{words} = {}", show(side_mm)), value_mm: side_mm },
+    ];
+    Some((square(side_mm, strip), steps))
+}
+
+/// The side of the square that a strip is cut from, with the arithmetic in words.
+fn side(strip: &BiasStrip, system: System) -> (String, f64) {
+    let BiasStrip { width_mm, length_mm, rows, seam_mm } = *strip;
+    let [width, length, seams] = [width_mm, length_mm, 2.0 * seam_mm].map(|mm| system.show(mm));
     let words = format!(
-        "{rows} strips in each half (2 x {rows} x {rows} x {} >= {}): {rows} x {} x 1.4142 + seams {}",
-        sheet.show(width_mm),
-        sheet.show(length_mm),
-        sheet.show(width_mm),
-        sheet.show(seams_mm)
+        "{rows} strips in each half (2 x {rows} x {rows} x {width} >= {length}): {rows} x {width} x 1.4142 + seams {seams}"
     );
-    let side_mm = f64::from(rows) * width_mm * std::f64::consts::SQRT_2 + seams_mm;
-    let side_mm = sheet.step("bias square", words, side_mm);
-    drafted.pieces.push(square(side_mm, BiasStrip { width_mm, length_mm, rows, seam_mm: seams_mm / 2.0 }));
+    (words, f64::from(rows) * width_mm * std::f64::consts::SQRT_2 + 2.0 * seam_mm)
 }
 
 /// How many strips each half of the square holds, so that all of them together are long enough.

@@ -17,7 +17,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::trial::NOISE_MM;
-use super::{Check, SewnEdge, SewnPiece, at, fault, neck, passed};
+use super::{Check, NotchPlace, SewnEdge, SewnPiece, at, fault, neck, passed};
 use crate::geometry::{Curve, Draft as Frame, PARABOLA, Vector};
 use crate::order::{Collar, Edges, Neckline, Opening, Style};
 use crate::remark::{Refusal, Remark, Weight};
@@ -126,7 +126,9 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         SewnEdge::new("end", end, around_mm),
         SewnEdge::new("top", top.reversed(), around_mm),
     ];
-    let collar = SewnPiece { count: 2, ..SewnPiece::on_fold("collar", edges) };
+    let along_mm = drafted.pieces[0].length_mm("neck");
+    let shoulder = NotchPlace { edge: "neck", along_mm, nicks: 1, meets: "shoulder seam" };
+    let collar = SewnPiece { count: 2, notches: vec![shoulder], ..SewnPiece::on_fold("collar", edges) };
     let body = ["front", "back"].map(|piece| Part::of(piece, "neck", 1)).to_vec();
     let seam = Seam::new("neck", "collar goes into the neck", [body, vec![Part::of("collar", "neck", 1)]]);
     drafted.add([collar], vec![seam], sheet);

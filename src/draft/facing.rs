@@ -8,8 +8,9 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{NotchPlace, SewnEdge, SewnPiece, at, fault};
+use crate::geometry::outline::nearest_on_side;
 use crate::geometry::{Curve, Draft as Frame, Point, Vector, parallel};
-use crate::order::{Collar, Sleeve};
+use crate::order::{Collar, Neckline, Sleeve};
 use crate::remark::{Refusal, Remark};
 
 const FACING_WIDTH: Rule = Rule::inches("facing_width", "width of a facing", 2.0, [0.5, 5.0])
@@ -49,8 +50,11 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted, sleeveless: bool) -> Re
         return Err(Refusal::because(fault("rules.facing_width", says, remedy)));
     }
     if !collar {
-        let around =
-            |name, piece: &SewnPiece| neck_facing(name, piece, width_mm).ok_or_else(|| cannot(piece.name, "neck"));
+        // A square neck's facing is square as well; beside lobes a corner would only stand out.
+        let round = sheet.style().neckline == Neckline::Sweetheart;
+        let around = |name, piece: &SewnPiece| {
+            neck_facing(name, piece, (width_mm, round)).ok_or_else(|| cannot(piece.name, "neck"))
+        };
         let pieces = [around("front facing", &front)?, around("back facing", &back)?];
         let seams = vec![
             sewn_to("neck", "front facing walks", ["front", "front facing"]),
@@ -161,8 +165,9 @@ fn cannot(piece: &str, edge: &str) -> Refusal {
     Refusal::because(remark.remedy("make facing_width or facing_below smaller"))
 }
 
-/// The facing of a half neck: a strip along it from the centre to the shoulder.
-fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<SewnPiece> {
+/// The facing of a half neck: a strip along it from the centre to the shoulder, its free edge rounded beside the neck's corners
+/// where that is asked for.
+fn neck_facing(name: &'static str, piece: &SewnPiece, (width_mm, round): (f64, bool)) -> Option<SewnPiece> {
     let [middle, shoulder, neck] = ["fold", "shoulder", "neck"].map(|edge| piece.edge(edge));
     let middle = middle.or_else(|| piece.edge("centre back"))?;
     let (shoulder, neck) = (shoulder?, neck?);
@@ -171,6 +176,7 @@ fn neck_facing(name: &'static str, piece: &SewnPiece, width_mm: f64) -> Option<S
     let across = Curve::line(top, top + inward * FAR_MM);
     let down = Curve::line(at(0.0, foot.y - FAR_MM), foot);
     let free = beside(&[(&neck.curve.reversed(), width_mm), (&across, 0.0), (&down, 0.0)]);
+    let free = if round { rounded(&free, &neck.curve.corners(), width_mm) } else { free };
     let slit = piece.edge("slit");
     let free = match slit {
         Some(slit) => let_down(&free, [width_mm, slit.curve.end().y + width_mm])?,
@@ -236,12 +242,16 @@ fn armhole_notches(piece: &SewnPiece) -> Vec<NotchPlace> {
 
 /// The parallel of the first of these edges, from where it meets the last to where it meets the second.
 fn beside(edges: &[(&Curve<Frame>, f64)]) -> Vec<Point<Frame>> {
-    /// Nearer corners have no direction of their own, and a turning beside them would run anywhere.
+    spaced(parallel::cutting_runs(edges).swap_remove(0))
+}
+
+/// A line without corners that lie so near one another that they have no direction of their own: a turning beside them would
+/// run anywhere. Its ends stay.
+fn spaced(line: Vec<Point<Frame>>) -> Vec<Point<Frame>> {
     const APART_MM: f64 = 0.5;
-    let run = parallel::cutting_runs(edges).swap_remove(0);
-    let Some(end) = run.last().copied() else { return run };
-    let mut kept: Vec<Point<Frame>> = Vec::with_capacity(run.len());
-    for corner in run {
+    let Some(end) = line.last().copied() else { return line };
+    let mut kept: Vec<Point<Frame>> = Vec::with_capacity(line.len());
+    for corner in line {
         let far = |from: &Point<Frame>| (corner - *from).length() > APART_MM;
         if kept.last().is_none_or(far) && (kept.is_empty() || far(&end)) {
             kept.push(corner);
@@ -249,6 +259,51 @@ fn beside(edges: &[(&Curve<Frame>, f64)]) -> Vec<Point<Frame>> {
     }
     kept.push(end);
     kept
+}
+
+/// A corner of a parallel that is farther from the neck than so many widths stands out from it.
+const STANDS_OUT: f64 = 1.1;
+
+/// The parallel of a neck, up from the centre, with an arc about the neck's own corner wherever a corner of it stands out: as
+/// wide there as everywhere else, and smooth across the centre too.
+fn rounded(line: &[Point<Frame>], neck: &[Point<Frame>], width_mm: f64) -> Vec<Point<Frame>> {
+    /// An arc's chord lies this much within it at most.
+    const CHORD_MM: f64 = 0.02;
+    let on_neck = |from: Point<Frame>| {
+        let places = neck.windows(2).map(|side| nearest_on_side(from, (side[0], side[1])));
+        let places = places.map(|place| ((place - from).length(), place));
+        places.min_by(|a, b| a.0.total_cmp(&b.0)).filter(|(off_mm, _)| *off_mm > width_mm - CHORD_MM)
+    };
+    let mut round = Vec::with_capacity(line.len());
+    for (i, tip) in line.iter().copied().enumerate() {
+        let corner = on_neck(tip).filter(|(off_mm, _)| *off_mm > STANDS_OUT * width_mm).map(|(_, corner)| corner);
+        match (corner, line.get(i + 1)) {
+            (Some(corner), Some(behind)) => {
+                let before = match i.checked_sub(1) {
+                    Some(before) => square_to(corner, [line[before], tip]),
+                    None => Vector::new(0.0, 1.0),
+                };
+                let arc = arc((corner, width_mm), [before, square_to(corner, [tip, *behind])]);
+                // Beside a lobe that bends more sharply than the facing is wide the arc begins only where it leaves the lobe.
+                round.extend(arc.into_iter().filter(|p| on_neck(*p).is_some()));
+            }
+            _ => round.push(tip),
+        }
+    }
+    spaced(round)
+}
+
+/// The way from a point to the nearest of a straight line.
+fn square_to(from: Point<Frame>, [a, b]: [Point<Frame>; 2]) -> Vector<Frame> {
+    let along = (b - a).normalize();
+    (a + along * (from - a).dot(along)) - from
+}
+
+/// The corners of an arc about a point, from the way to its beginning to the way to its end, the shorter way round.
+fn arc((centre, radius_mm): (Point<Frame>, f64), [from, to]: [Vector<Frame>; 2]) -> Vec<Point<Frame>> {
+    let from_rad = from.y.atan2(from.x);
+    let turn_rad = from.cross(to).atan2(from.dot(to));
+    Curve::arc(centre, radius_mm, [from_rad, from_rad + turn_rad]).corners()
 }
 
 /// How deep a facing is at the centre at most, in its widths: beside a pointed neck the parallel would run on far below it

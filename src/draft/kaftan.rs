@@ -102,6 +102,10 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
     let fold_width_mm = sheet.step("fold width", "spread with its turning".into(), spread);
     let mut drafted = Drafted::on_fold_of(fold_width_mm);
     drafted.checks.push(head(sheet, neckline_mm));
+    drafted.checks.extend((style.edges == Edges::AllInOne).then(|| {
+        let says = "a gown has no armholes to be faced in one with its neck: the neck's facing is drafted alone";
+        super::passed("faced in one", says.to_owned())
+    }));
     drafted.checks.extend(eases(sheet, 4.0 * points.side_x));
     let seams = vec![
         Seam::alike("shoulder seams walk", "shoulder", ["front", "back"]),

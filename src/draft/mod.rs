@@ -37,11 +37,11 @@ pub mod working;
 pub use garments::{GARMENTS, Garment, Group};
 pub use piece::{BiasStrip, DartPlace, NotchPlace, SewnEdge, SewnPiece};
 pub use seam::{Part, Seam};
-use sheet::Sheet;
+use sheet::{Sheet, ease_by_weight};
 
 use crate::entries::{Amount, Placed};
 use crate::geometry::{Draft as Frame, Point};
-use crate::order::{Cloth, ClothWeight, Kind, Order};
+use crate::order::{Kind, Order};
 use crate::remark::{Refusal, Remark, Told, Weight, told};
 use crate::units::System;
 use working::Step;
@@ -113,6 +113,7 @@ impl Draft {
 pub fn draft(order: &Order) -> Told<Draft> {
     let garment = Garment::of(order.garment.kind);
     let mut sheet = Sheet::new(order, garment.rules(), garment.fitting.to_vec())?;
+    sheet.write_cloth_ease();
     let drafted = (garment.draft)(&mut sheet)?;
     for piece in &drafted.pieces {
         simple(piece).map_err(Refusal::because)?;
@@ -129,7 +130,7 @@ pub fn draft(order: &Order) -> Told<Draft> {
     };
     unmeasured::say(&mut draft, order);
     unwashed::enlarge(&mut draft, order);
-    told(draft, idle(order, garment))
+    told(draft, idle(order, garment).into_iter().chain(outweighed(order)).collect())
 }
 
 /// The house rules and the cloth's weight that an order sets though nothing goes by them as its garment is chosen: she may count
@@ -141,12 +142,22 @@ fn idle(order: &Order, garment: &Garment) -> Vec<Remark> {
         let remark = Remark::note(format!("{key} is set, and nothing goes by it as the garment is chosen"));
         remark.line(set.line).field(format!("rules.{key}")).remedy("choose what it is for, or take it out")
     };
-    let eases = |cloth: &Cloth| matches!(cloth.weight, ClothWeight::Heavy | ClothWeight::Quilted);
-    let weight = (order.cloth.as_ref().is_some_and(eases) && is_idle(rules::CLOTH_EASE.key)).then(|| {
+    let weight = (ease_by_weight(order).is_some() && is_idle(rules::CLOTH_EASE.key)).then(|| {
         let remark = Remark::note("the cloth's weight is set, and nothing goes by it as the garment is chosen");
         remark.field("cloth.weight").remedy("take it out; for more ease set the garment's own house rules")
     });
     order.rules.iter().filter(|(key, _)| is_idle(key)).map(note).chain(weight).collect()
+}
+
+/// What is said where the order's own ease for the cloth goes before that of the cloth's weight: what each gives.
+fn outweighed(order: &Order) -> Option<Remark> {
+    let set = order.rules.get(rules::CLOTH_EASE.key)?;
+    let Amount::Length(own) = set.value else { return None };
+    let [own, by_weight] = [own.mm, ease_by_weight(order)?.standard()].map(|mm| order.system.show(mm));
+    let says =
+        format!("cloth_ease {own} is set, so that the cloth's weight, which would give {by_weight}, adds nothing");
+    let remark = Remark::note(says).line(set.line).field("rules.cloth_ease");
+    (own != by_weight).then(|| remark.remedy("take cloth_ease out to go by the cloth's weight"))
 }
 
 /// Refuses an outline that crosses itself.

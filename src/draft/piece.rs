@@ -25,6 +25,8 @@ pub struct SewnPiece {
     pub darts: Vec<DartPlace>,
     /// The strip that it is cut up into; none where it stays a piece.
     pub strip: Option<BiasStrip>,
+    /// What to write under `[garment]` for pieces of half its width; none where it can't be had narrower so.
+    pub narrower: Option<&'static str>,
 }
 
 /// One strip on the bias, out of a square that is cut along its diagonal, sewn to a tube and cut round and round.
@@ -106,6 +108,7 @@ impl SewnPiece {
             notches: Vec::new(),
             darts: Vec::new(),
             strip: None,
+            narrower: None,
         }
     }
 

@@ -187,7 +187,9 @@ const FEW: usize = 15;
 fn unknown(key: &str, known: &[&'static Rule], section: &Section) -> Remark {
     let keys: Vec<&str> = known.iter().map(|rule| rule.key).collect();
     let of_another = section.every.iter().any(|rule| rule.key == key);
-    let remedy = match nearest(key, &keys).filter(|_| !of_another) {
+    let is_found = section.name == HOUSE_RULES.name && FITTING.every.iter().any(|rule| rule.key == key);
+    let remedy = match nearest(key, &keys).filter(|_| !of_another && !is_found) {
+        _ if is_found => format!("what the fitting found stands under [{}]: write it there", FITTING.name),
         Some(near) => format!("did you mean {near}?"),
         None if keys.is_empty() => "leave it out".to_owned(),
         None if keys.len() > FEW => "see what there is: chalklight garments".to_owned(),

@@ -61,15 +61,16 @@ impl<'o> Sheet<'o> {
 
     /// What the cloth adds to the ease in a quarter.
     pub fn cloth_ease(&self) -> f64 {
-        let weight = self.order.cloth.as_ref().map(|cloth| cloth.weight).unwrap_or_default();
-        self.rule_or(
-            &CLOTH_EASE,
-            match weight {
-                ClothWeight::Light | ClothWeight::Medium => None,
-                ClothWeight::Heavy => Some(CLOTH_EASE.at(0.125)),
-                ClothWeight::Quilted => Some(CLOTH_EASE.at(0.25)),
-            },
-        )
+        self.rule_or(&CLOTH_EASE, ease_by_weight(self.order))
+    }
+
+    /// Writes down the ease for the cloth that the order sets, with what the cloth's weight would give; nothing where it gives
+    /// none.
+    pub fn write_cloth_ease(&mut self) {
+        if let (Some(own_mm), Some(by_weight)) = (self.given(&CLOTH_EASE), ease_by_weight(self.order)) {
+            let words = format!("set; the cloth's weight would give {}", self.show(by_weight.standard()));
+            self.step("ease for the cloth", words, own_mm);
+        }
     }
 
     /// "+ cloth 3 mm" for the working, where the cloth adds so many times its ease in a quarter; nothing where it adds none.
@@ -110,5 +111,14 @@ impl<'o> Sheet<'o> {
     /// The whole working.
     pub fn steps(self) -> Vec<Step> {
         self.working.steps()
+    }
+}
+
+/// What the weight of an order's cloth by itself adds to the ease in a quarter; none where it adds nothing.
+pub fn ease_by_weight(order: &Order) -> Option<Rule> {
+    match order.cloth.as_ref().map(|cloth| cloth.weight).unwrap_or_default() {
+        ClothWeight::Light | ClothWeight::Medium => None,
+        ClothWeight::Heavy => Some(CLOTH_EASE.at(0.125)),
+        ClothWeight::Quilted => Some(CLOTH_EASE.at(0.25)),
     }
 }

@@ -1,11 +1,12 @@
 //! What all skirts have in common: the waist that they are sewn to, and whether the hip goes through.
 
+use super::block::rules::CENTRE_BACK;
 use super::garments::{Drafted, Group};
 use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::{Check, NotchPlace, SewnPiece, fitting, passed, tie};
-use crate::order::{Fit, Measure, Pockets, Style, WaistEdge};
+use crate::order::{Cut, Fit, Measure, Pockets, Style, WaistEdge};
 use crate::remark::Weight;
 
 pub const WAIST_EASE: Rule = Rule::inches("waist_ease", "ease round the waist of a skirt", 1.0, [0.0, 6.0])
@@ -82,10 +83,31 @@ fn waist_drafted(sheet: &mut Sheet<'_>) -> f64 {
     }
 }
 
-/// Whether the back is cut in two, to open there: in the sides a zip and a pocket would lie over one another.
+/// The seam between the halves of a front.
+pub const CENTRE_FRONT: &str = "centre front";
+
+/// Whether the back opens at its centre: in the sides a zip and a pocket would lie over one another, and where a skirt has a
+/// seam there that is the place for a zip.
 pub fn opens_behind(style: &Style) -> bool {
-    style.waist == WaistEdge::Band && style.pockets == Pockets::InSeam
+    style.waist == WaistEdge::Band && (style.pockets == Pockets::InSeam || style.cut != Cut::Fold)
 }
+
+/// Whether the waist begins at the centre back, with the left back, and not with the front at the left side.
+fn begins_behind(style: &Style) -> bool {
+    opens_behind(style) || style.cut == Cut::OnePiece
+}
+
+/// The nick of a front or back on the fold where its waist ends at its centre.
+pub fn centre_nick(piece: &SewnPiece) -> NotchPlace {
+    let meets = if piece.name == "front" { CENTRE_FRONT } else { CENTRE_BACK };
+    NotchPlace { edge: "waist", along_mm: piece.length_mm("waist"), nicks: 1, meets }
+}
+
+/// What is nicked on a skirt in one piece and on its band, by the share of the waist from the left back on.
+pub const ROUND_ONE: [(&str, f64); 3] = [("left side", 0.25), (CENTRE_FRONT, 0.5), ("right side", 0.75)];
+
+/// What a nick at a quarter of a ring of alike panels meets.
+pub const QUARTER: &str = "quarter of the way round";
 
 /// How much of the left seam, or of the centre back's, is left open, to get in.
 pub fn open_mm(sheet: &Sheet<'_>) -> f64 {
@@ -111,7 +133,7 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
     let words = format!("2 x finished {}", sheet.show(finished_mm));
     let width_mm = sheet.step("band's width", words, 2.0 * finished_mm);
     let strip = tie::strip([width_mm, length_mm], sheet.rule(&WAIST_ALLOWANCE));
-    let notches = notches(&drafted.pieces, &skirt, [waist_mm, lap_mm], opens_behind(style));
+    let notches = notches(&drafted.pieces, &skirt, [waist_mm, lap_mm], begins_behind(style));
     let band = SewnPiece { notches, ..SewnPiece::single(name, strip) };
     let sides = [vec![Part::of(name, "left", 1)], skirt];
     let mut seams = vec![Seam::new("waist", "waist walks", sides).lapped(lap_mm).gathered(gathered_mm)];
@@ -123,7 +145,7 @@ pub fn add_waist(sheet: &mut Sheet<'_>, drafted: &mut Drafted, skirt: Vec<Part>,
 }
 
 /// Where front, sides and back meet the band, which begins with the front at the left side, or with the left back at the
-/// centre where the skirt opens behind; and where its lap begins.
+/// centre where the skirt is open or closed behind; of alike panels the quarters; and where its lap begins.
 fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2], behind: bool) -> Vec<NotchPlace> {
     let part_mm = |part: &Part| {
         let piece = pieces.iter().find(|piece| piece.name == part.piece);
@@ -134,15 +156,17 @@ fn notches(pieces: &[SewnPiece], skirt: &[Part], [waist_mm, lap_mm]: [f64; 2], b
         _ => waist_mm / 2.0,
     };
     let back_mm = waist_mm - front_mm;
-    let places = match behind {
-        true => [
+    let places = match (skirt.len(), behind) {
+        (2, true) => [
             ("left side seam", back_mm / 2.0),
-            ("centre front", waist_mm / 2.0),
+            (CENTRE_FRONT, waist_mm / 2.0),
             ("right side seam", waist_mm - back_mm / 2.0),
         ],
-        false => {
-            [("centre front", front_mm / 2.0), ("right side seam", front_mm), ("centre back", waist_mm - back_mm / 2.0)]
+        (2, false) => {
+            [(CENTRE_FRONT, front_mm / 2.0), ("right side seam", front_mm), (CENTRE_BACK, waist_mm - back_mm / 2.0)]
         }
+        (_, true) => ROUND_ONE.map(|(meets, share)| (meets, share * waist_mm)),
+        (_, false) => [0.25, 0.5, 0.75].map(|share| (QUARTER, share * waist_mm)),
     };
     let lap = (lap_mm > 0.0).then_some(("lap", waist_mm));
     let notch = |(meets, along_mm)| NotchPlace { edge: "left", along_mm, nicks: 1, meets };

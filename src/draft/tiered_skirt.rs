@@ -5,7 +5,7 @@ use super::rules::Rule;
 use super::seam::{Part, Seam};
 use super::sheet::Sheet;
 use super::skirt::{HEM_ALLOWANCE, SIDE_ALLOWANCE, WAIST_ALLOWANCE};
-use super::{SewnEdge, SewnPiece, at, fault, fitting, skirt};
+use super::{NotchPlace, SewnEdge, SewnPiece, at, fault, fitting, skirt};
 use crate::geometry::Curve;
 use crate::order::{Kind, Measure, WaistEdge};
 use crate::remark::Refusal;
@@ -76,6 +76,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
         let each_mm = sheet.step("width of a panel", words, width_mm / panels);
         let piece = tier(sheet, name, [each_mm, depth_mm], [i == 0, i + 1 == names.len()]);
         let panels = panels as u32;
+        let piece = quartered(SewnPiece { count: panels, ..piece });
         let ring = Seam::alike_edges(panels_walk, "panels", name, ["left", "right"]);
         // She gets in through the first tier.
         let ring = if i == 0 { ring.open(skirt::open_mm(sheet).min(depth_mm)) } else { ring };
@@ -84,7 +85,7 @@ fn draft(sheet: &mut Sheet<'_>) -> Result<Drafted, Refusal> {
             Seam::new(name, gather, sides).gathered(width_mm - narrower_mm)
         };
         let seams = [ring].into_iter().chain(above.map(gathers)).collect();
-        drafted.add([SewnPiece { count: panels, ..piece }], seams, sheet);
+        drafted.add([piece], seams, sheet);
         above = Some(Part::of(name, "foot", panels));
     }
     let head = Part::of(drafted.pieces[0].name, "head", drafted.pieces[0].count);
@@ -120,6 +121,26 @@ fn first_width(sheet: &mut Sheet<'_>, waist_mm: f64) -> f64 {
     let [waist, hip, room] = [waist_mm, hip_mm, room_mm].map(|mm| sheet.show(mm));
     let words = format!("the larger of {gather} x waist {waist} and hip {hip} + {room}");
     sheet.step("first tier", words, (gather * waist_mm).max(hip_mm + room_mm))
+}
+
+/// Nicks a panel wherever a quarter of its whole ring falls on one of them, so that gathers are spread alike; the seams are
+/// the quarters else. All panels are alike, so that those of an odd number have nicks at their own quarters.
+fn quartered(piece: SewnPiece) -> SewnPiece {
+    let shares: &[f64] = match piece.count {
+        count if count.is_multiple_of(4) => &[],
+        count if count.is_multiple_of(2) => &[0.5],
+        _ => &[0.25, 0.5, 0.75],
+    };
+    let edges = ["head", "foot"].into_iter().filter(|edge| piece.edge(edge).is_some());
+    let nick = |edge: &'static str, share: f64| NotchPlace {
+        edge,
+        along_mm: share * piece.length_mm(edge),
+        nicks: 1,
+        meets: skirt::QUARTER,
+    };
+    let notches = edges.flat_map(|edge| shares.iter().map(move |share| (edge, *share)));
+    let notches = notches.map(|(edge, share)| nick(edge, share)).collect();
+    SewnPiece { notches, ..piece }
 }
 
 /// One panel of a tier.

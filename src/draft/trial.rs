@@ -56,7 +56,7 @@ impl Trial<'_> {
     /// All checks, in the order in which a dress is put on.
     pub fn checks(&self, seams: &[Seam]) -> Vec<Check> {
         let mut checks = match self.style.opening {
-            Opening::None => vec![self.head(), self.donning()],
+            Opening::None => vec![self.head(), self.donning(None)],
             Opening::Back => self.opens(),
         };
         checks.extend(self.eases());
@@ -76,7 +76,7 @@ impl Trial<'_> {
         let donning = if below_mm >= self.waist_y_mm {
             passed("over shoulders and bust", format!("{says}, below the waist: goes on"))
         } else {
-            self.donning()
+            self.donning(Some(self.waist_y_mm - below_mm))
         };
         vec![passed("head through neckline", says), donning]
     }
@@ -115,7 +115,8 @@ impl Trial<'_> {
         passes(DEEPEST_NECK_MM).then(|| least([drafted_mm, DEEPEST_NECK_MM], passes) - drafted_mm)
     }
 
-    fn donning(&self) -> Check {
+    /// Whether it goes over shoulders and bust; where it opens, by how much the opening ends above the waist.
+    fn donning(&self, above_waist_mm: Option<f64>) -> Check {
         let side = |piece: &SewnPiece| piece.edge("side").map(|edge| edge.curve.corners()).unwrap_or_default();
         let narrowest = |piece: &SewnPiece| side(piece).iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
         let girth_mm = 2.0 * (narrowest(self.front) + narrowest(self.back));
@@ -133,11 +134,22 @@ impl Trial<'_> {
             says: format!(
                 "{says}: {} below the bust, {}",
                 self.show(below_mm),
-                if needed { "it needs an opening" } else { "it goes over only with care" }
+                match (needed, above_waist_mm) {
+                    (true, Some(_)) => "it needs a longer opening",
+                    (true, None) => "it needs an opening",
+                    (false, _) => "it goes over only with care",
+                }
             ),
             remedy: Some(format!(
-                "leave {} more in each quarter of the waist (waist_ease), or write opening = \"back\"",
-                self.system.show_at_least(below_mm / 4.0)
+                "leave {} more in each quarter of the waist (waist_ease), or {}",
+                self.system.show_at_least(below_mm / 4.0),
+                match above_waist_mm {
+                    Some(mm) => format!(
+                        "make the opening {} longer, down to the waist (opening_length)",
+                        self.system.show_at_least(mm)
+                    ),
+                    None => "write opening = \"back\"".to_owned(),
+                }
             )),
         }
     }
@@ -250,19 +262,29 @@ pub fn deep_hem(pieces: &[SewnPiece], system: System) -> Option<Check> {
         let angle_rad = hem.curve.start_direction().angle_to(hem.curve.end_direction()).radians.abs();
         let over_mm = 2.0 * hem.allowance_mm * angle_rad;
         let most_mm = HEM_FULLNESS * hem.curve.length_mm();
-        (over_mm > most_mm).then_some((hem.allowance_mm, over_mm, hem.allowance_mm * most_mm / over_mm))
+        let in_one = !piece.on_fold && piece.count == 1;
+        (over_mm > most_mm).then_some(([hem.allowance_mm, over_mm, hem.allowance_mm * most_mm / over_mm], in_one))
     };
-    let (depth_mm, over_mm, right_mm) = pieces.iter().find_map(too_deep)?;
+    let ([depth_mm, over_mm, right_mm], in_one) = pieces.iter().find_map(too_deep)?;
     let says = format!(
-        "a hem {} deep on this curve is {} too long at its raw edge, in every quarter: it would lie in folds",
+        "a hem {} deep on this curve is {} too long at its raw edge{}: it would lie in folds",
         system.show(depth_mm),
-        system.show(over_mm)
+        system.show(over_mm),
+        if in_one { "" } else { ", in every quarter" }
     );
     Some(Check {
         name: "hem turns up",
         ok: false,
         severity: Weight::Refusal,
         says,
-        remedy: Some(format!("turn up {} at most (hem_allowance), or face the hem", system.show_fine(right_mm))),
+        remedy: Some(format!("turn up {} at most (hem_allowance), or face the hem", most(system, right_mm))),
     })
+}
+
+/// What may be turned up at most, in the unit of the order's lengths; a sixteenth of an inch is to be had at a narrow hem.
+fn most(system: System, mm: f64) -> String {
+    match system {
+        System::Metric => system.show_at_most(mm),
+        System::Inch => system.show_fine(mm),
+    }
 }

@@ -2,9 +2,10 @@
 //!
 //! The whole draft is stretched along and across by what washing takes, cut length = finished / (1 - shrinkage), so
 //! that washing brings back exactly what was drafted and checked. Turnings stay as they are set: what they lose is less
-//! than the needle's own play. Pieces that are not cut along the grain are not foreseen.
+//! than the needle's own play. Bias strip is reckoned anew for the edges as they are cut, to be as long as they are when it
+//! is sewn on, and its square stays a square, whose diagonal alone is true bias.
 
-use super::{Draft, Step};
+use super::{Draft, Step, bias};
 use crate::geometry::{Draft as Frame, Map};
 use crate::order::{Order, Shrinkage, Wash};
 
@@ -14,7 +15,9 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
     let Some(shrinkage) = shrinkage.filter(|shrinkage| shrinkage.wash == Wash::AfterSewing) else { return };
     let [along, across] = shrinkage.left();
     let unwashed: Map<Frame, Frame> = Map::scale(1.0 / across, 1.0 / along);
-    for piece in &mut draft.pieces {
+    let style = &order.garment.style;
+    let bound_mm = bias::bound_mm(&draft.pieces, style);
+    for piece in draft.pieces.iter_mut().filter(|piece| piece.strip.is_none()) {
         for notch in &mut piece.notches {
             if let Some(edge) = piece.edges.iter().find(|edge| edge.name == notch.edge) {
                 notch.along_mm = edge.curve.until(notch.along_mm).mapped(&unwashed).length_mm();
@@ -41,8 +44,17 @@ pub fn enlarge(draft: &mut Draft, order: &Order) {
         seam.pocket_mm /= along;
         seam.lap_mm /= along;
     }
+    let more_mm = bias::bound_mm(&draft.pieces, style) - bound_mm;
+    let mut steps = Vec::new();
+    for piece in &mut draft.pieces {
+        if let Some((square, reckoned)) = bias::longer(piece, more_mm, order.system) {
+            *piece = square;
+            steps.extend(reckoned);
+        }
+    }
     let length_mm = draft.length_mm / along;
     draft.working.push(step(order, draft.length_mm, length_mm, &shrinkage));
+    draft.working.extend(steps);
     draft.length_mm = length_mm;
     draft.fold_width_mm /= across;
 }

@@ -4,7 +4,8 @@
 use crate::remark::Remark;
 
 /// Her files: what each is called, and the sections that tell it. One that has sections of a later one stands before it.
-const FILES: [(&str, &[&str]); 6] = [
+const FILES: [(&str, &[&str]); 7] = [
+    ("the place of a cutting session", &["belongs"]),
     ("a lay that is kept", &["made_for"]),
     (TABLE, &["table", "fit"]),
     (READINGS, &["grid", "tape"]),

@@ -26,6 +26,9 @@ const CHALKED_MM: f64 = 6.0;
 /// Rounding noise of a cutting line at the fold.
 const OVER_FOLD_MM: f64 = 1e-6;
 
+/// A nick this near the fold is made along it: beside the fold there is no cloth to look for the cutting line on.
+const AT_FOLD_MM: f64 = 1e-3;
+
 /// How far inside of the sewing line a nick begins to look for the cutting line, which may lie on it.
 const BEFORE_MM: f64 = 0.5;
 
@@ -58,6 +61,8 @@ pub struct Piece {
     pub darts: Vec<DartPlace>,
     /// The strip that it is cut up into; none where it stays a piece.
     pub strip: Option<BiasStrip>,
+    /// What to write under `[garment]` for pieces of half its width; none where it can't be had narrower so.
+    pub narrower: Option<&'static str>,
 }
 
 /// An edge of a piece.
@@ -190,6 +195,7 @@ fn piece(sewn: &SewnPiece) -> Result<Piece, Remark> {
         marks: sewn.marks.clone(),
         darts: sewn.darts.clone(),
         strip: sewn.strip,
+        narrower: sewn.narrower,
         sewn: outline,
         cut,
     })
@@ -237,6 +243,11 @@ fn nicks(sewn: &SewnPiece, place: &NotchPlace, cut: &Outline<Frame>) -> Vec<Notc
     let nick = |i: u32| {
         let (sewn_at, along) = edge.curve.at_length(first + NICK_GAP_MM * f64::from(i));
         let outward = out_of_dart(sewn, place, sewn_at).unwrap_or(Vector::new(-along.y, along.x));
+        let along_fold = sewn.on_fold && sewn_at.x < AT_FOLD_MM && outward.y.abs() > outward.x.abs();
+        let (sewn_at, outward) = match along_fold {
+            true => (Point::new(AT_FOLD_MM, sewn_at.y), Vector::new(0.0, 1.0_f64.copysign(outward.y))),
+            false => (sewn_at, outward),
+        };
         // Over a sharp bend the cutting line is farther out than the allowance is wide.
         let farthest_mm = 3.0 * edge.allowance_mm + 2.0 * BEFORE_MM;
         let reached = parallel::reach_mm(cut, sewn_at - outward * BEFORE_MM, outward, farthest_mm);

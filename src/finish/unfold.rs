@@ -1,6 +1,6 @@
 //! A piece that is drawn by half, unfolded: both halves in one outline, for cloth that lies single.
 
-use super::{Edge, Notch, Piece};
+use super::{AT_FOLD_MM, Edge, Notch, Piece};
 use crate::geometry::{Draft as Frame, Map, Outline, Point};
 
 /// Rounding noise of an edge along the fold.
@@ -29,7 +29,10 @@ impl Piece {
             nick: notch.nick.map(|p| over(&p)),
             ..notch.clone()
         };
-        let notches: Vec<Notch> = self.notches.iter().cloned().chain(self.notches.iter().map(notch)).collect();
+        // A nick along the fold is its own mirror.
+        let off_fold = |p: &Point<Frame>| (p.x - fold.sewn.start().x).abs() > 2.0 * AT_FOLD_MM;
+        let aside = self.notches.iter().filter(|notch| notch.nick.iter().any(off_fold));
+        let notches: Vec<Notch> = self.notches.iter().cloned().chain(aside.map(notch)).collect();
         let across = |(name, [_, to]): &(&'static str, [Point<Frame>; 2])| (*name, [over(to), *to]);
         let twice = |(name, ends): &(&'static str, [Point<Frame>; 2])| {
             [(*name, *ends), (*name, [over(&ends[0]), over(&ends[1])])]

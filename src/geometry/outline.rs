@@ -156,9 +156,14 @@ fn sides_cross<F>((a, b): (Point<F>, Point<F>), (c, d): (Point<F>, Point<F>)) ->
 
 /// Distance from a point to a straight side.
 pub fn distance_to_side_mm<F>(from: Point<F>, (a, b): (Point<F>, Point<F>)) -> f64 {
+    (from - nearest_on_side(from, (a, b))).length()
+}
+
+/// The place of a straight side that is nearest to a point.
+pub fn nearest_on_side<F>(to: Point<F>, (a, b): (Point<F>, Point<F>)) -> Point<F> {
     let along = b - a;
-    let t = if along.square_length() == 0.0 { 0.0 } else { (from - a).dot(along) / along.square_length() };
-    (from - (a + along * t.clamp(0.0, 1.0))).length()
+    let t = if along.square_length() == 0.0 { 0.0 } else { (to - a).dot(along) / along.square_length() };
+    a + along * t.clamp(0.0, 1.0)
 }
 
 #[cfg(test)]

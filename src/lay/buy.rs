@@ -54,7 +54,16 @@ pub(super) fn in_step_mm(length_mm: f64, repeat_mm: Option<f64>) -> f64 {
 
 /// What would be bought of each usual width, and of the lay's own, the narrowest first.
 pub fn offers(wanted: &Wanted<'_>, lay: &Lay) -> Vec<Offer> {
-    let own_mm = lay.cloth.width_mm;
+    offered(wanted, &lay.cloth, Some(lay))
+}
+
+/// The same where the cloth that is named won't do, so that there is no lay on it.
+pub fn offers_instead(wanted: &Wanted<'_>) -> Vec<Offer> {
+    offered(wanted, wanted.cloth, None)
+}
+
+fn offered(wanted: &Wanted<'_>, own: &Cloth, lay: Option<&Lay>) -> Vec<Offer> {
+    let own_mm = own.width_mm;
     let mut widths_mm = match wanted.system {
         System::Metric => METRIC_MM.to_vec(),
         System::Inch => INCHES.map(|inches| inches * INCH_MM).to_vec(),
@@ -64,10 +73,10 @@ pub fn offers(wanted: &Wanted<'_>, lay: &Lay) -> Vec<Offer> {
     widths_mm.sort_by(f64::total_cmp);
     let mut forms = Forms::default();
     let mut offer = |width_mm: f64| {
-        if width_mm == own_mm {
+        if let Some(lay) = lay.filter(|_| width_mm == own_mm) {
             return Offer { width_mm, bought: Ok(Bought::of(lay)) };
         }
-        let cloth = Cloth { width_mm, length_mm: None, ..lay.cloth.clone() };
+        let cloth = Cloth { width_mm, length_mm: None, ..own.clone() };
         let laid = usual(&Wanted { cloth: &cloth, ..wanted.clone() }, &Effort::FIRST, &mut forms);
         let asked = laid.and_then(|told| told.value.as_asked(&wanted.asked));
         let bought = asked.map(|told| Bought::of(&told.value));

@@ -6,8 +6,8 @@ use crate::geometry::{Cloth as ClothFrame, Map};
 impl Lay {
     /// Lays on one length, end to end: a lay of all their pieces, to search on from. None where they are not folded alike, or
     /// their print must lie as it does.
-    pub fn end_to_end(lays: &[&Self]) -> Option<Self> {
-        let first = *lays.first()?;
+    pub fn end_to_end(lays: &[Self]) -> Option<Self> {
+        let first = lays.first()?;
         if !lays.iter().all(|lay| lay.fold == first.fold && lay.lengths == 1 && !lay.meets.is_any()) {
             return None;
         }

@@ -5,7 +5,7 @@ use super::domain::{Bonds, Rather, Sheet};
 use super::pin::Misplaced;
 use super::proof::IN_STEP_MM;
 use super::ready::Ready;
-use super::{Fold, RuledOut, landing};
+use super::{Fold, RuledOut, Zone, landing};
 use crate::order::{FoldKind, Matching, Print};
 
 impl Ready<'_> {
@@ -110,8 +110,9 @@ impl Ready<'_> {
                 };
                 if reach_mm >= half_mm {
                     return Some(format!(
-                        "the {name} reaches {} from its fold, to the middle of the cloth",
-                        show(reach_mm)
+                        "the {name} reaches {} from its fold, and less than {}, half of the cloth, can be folded in",
+                        show(reach_mm),
+                        show(half_mm)
                     ));
                 }
                 match self.folds(Asks::NOTHING).into_iter().rev().find(|fold| fold.kind() == kind) {
@@ -132,9 +133,33 @@ impl Ready<'_> {
         let one_way = self.wanted.cloth.print == Print::OneWay;
         let bonds = Bonds { one_way, aside: false };
         let sheet = self.sheets.iter().find(|sheet| sheet.asked(0, &zones, Rather::Double, bonds).is_none())?;
-        let wide_mm = sheet.half_mm().unwrap_or_else(|| sheet.across_mm());
-        let widest_mm = zones.iter().map(super::Zone::width_mm).fold(0.0, f64::max);
-        let (name, from) = (sheet.drawn.name, if sheet.half_mm().is_some() { " from its fold" } else { "" });
-        Some(format!("the {name} reaches {}{from}, and the cloth lies {} wide there", show(wide_mm), show(widest_mm)))
+        Some(self.too_wide(sheet, &zones))
+    }
+
+    /// How a piece is too wide for every strip of the cloth: on its fold, and open.
+    fn too_wide(&self, sheet: &Sheet<'_>, zones: &[Zone]) -> String {
+        let show = |mm: f64| self.wanted.system.show(mm);
+        let widest = |is_folded: bool| {
+            let of_it = zones.iter().filter(|zone| zone.fold.is_some() == is_folded).map(Zone::width_mm);
+            of_it.reduce(f64::max)
+        };
+        let (name, open_mm) = (sheet.drawn.name, sheet.across_mm());
+        match (sheet.half_mm(), widest(true), widest(false)) {
+            (Some(half_mm), Some(double_mm), None) => {
+                let (half, double) = (show(half_mm), show(double_mm));
+                format!("the {name} reaches {half} from its fold, and the cloth lies {double} wide there")
+            }
+            (Some(half_mm), Some(double_mm), Some(single_mm)) => format!(
+                "the {name} reaches {} from its fold, where {} are folded in; open it is {} wide, and {} lie single",
+                show(half_mm),
+                show(double_mm),
+                show(open_mm),
+                show(single_mm)
+            ),
+            (_, double_mm, single_mm) => {
+                let wide_mm = double_mm.unwrap_or(0.0).max(single_mm.unwrap_or(0.0));
+                format!("the {name} reaches {}, and the cloth lies {} wide there", show(open_mm), show(wide_mm))
+            }
+        }
     }
 }

@@ -4,6 +4,7 @@
 //! the print across, and a sleeve meets the front's armhole at its notch (textileschool.com; J. Pray's newsletter: at the
 //! sewing line; centre front and back, side seams, sleeve front notch). Pieces that are tied so lie one way up. Of every
 //! tied piece one point, its datum, then lies on the same place of the print, whole repeats from that of any other.
+//! Of a ring of panels, as a tier is, each meets the next at the foot of their seam, and all lie alike on the print across.
 //! A patch pocket lies on the place of the print that its ground has where it is sewn on.
 
 use super::domain::Bonds;
@@ -16,6 +17,9 @@ const ON_SIDE: [&str; 2] = ["waist", "hip"];
 
 /// Edges that a side seam is sewn along, where there is no such notch; they meet at the end that is farther down.
 const SIDES: [&str; 2] = ["side", "edge"];
+
+/// The edges of a panel that is sewn to others of its kind all round.
+const RING: [&str; 2] = ["left", "right"];
 
 /// A pocket, and the line on its ground along which its head is sewn.
 const POCKET: &str = "pocket";
@@ -81,6 +85,7 @@ impl Ties {
     fn add(&mut self, pieces: &[Piece]) {
         let first = self.datums.len();
         self.datums.resize(first + pieces.len(), None);
+        self.add_rings(first, pieces);
         let bodies = bodies(pieces);
         let Some((&front, others)) = bodies.split_first() else { return };
         // A panel that is cut several times meets itself.
@@ -119,6 +124,20 @@ impl Ties {
                 self.meetings.push(Meeting { sewn_on: true, ..meeting("pocket", ends, [true; 2]) });
                 self.datums[first + i] = Some(patch - (ground - datum));
             }
+        }
+    }
+
+    /// Panels that are sewn to one another all round.
+    fn add_rings(&mut self, first: usize, pieces: &[Piece]) {
+        for (i, piece) in pieces.iter().enumerate().filter(|(_, piece)| piece.count > 1 && !piece.on_fold) {
+            let Some([left, right]) = feet(piece) else { continue };
+            let centre_mm = left.lerp(right, 0.5).x;
+            let end = |at| End { piece: first + i, at, centre_mm, both_sides: false };
+            let middle = end(Point::new(centre_mm, left.y));
+            let meeting = |what, ends, along: bool| Meeting { what, ends, along, across: !along, sewn_on: false };
+            self.meetings.push(meeting("side seam", [end(left), end(right)], true));
+            self.meetings.push(meeting("centre line", [middle; 2], false));
+            self.datums[first + i] = Some(middle.at);
         }
     }
 
@@ -177,9 +196,18 @@ fn met_on_side(one: &Piece, other: &Piece) -> Option<[Point<Draft>; 2]> {
 
 /// The lower end of a piece's side seam.
 fn foot(piece: &Piece) -> Option<Point<Draft>> {
-    let edge = side(piece)?;
+    side(piece).map(lower_end)
+}
+
+/// The lower ends of the seams at both sides of a panel of a ring.
+fn feet(piece: &Piece) -> Option<[Point<Draft>; 2]> {
+    let [left, right] = RING.map(|name| piece.edge(name).map(lower_end));
+    Some([left?, right?])
+}
+
+fn lower_end(edge: &crate::finish::Edge) -> Point<Draft> {
     let ends = [edge.sewn.start(), edge.sewn.end()];
-    Some(if ends[0].y > ends[1].y { ends[0] } else { ends[1] })
+    if ends[0].y > ends[1].y { ends[0] } else { ends[1] }
 }
 
 /// The side of a front, a back or a panel.

@@ -41,7 +41,7 @@ use crate::units::System;
 use need::NOISE_MM;
 
 pub use bias::{Strip, in_rectangle, laid_in_rectangle};
-pub use buy::{Bought, Offer, offers, whole_repeats_mm};
+pub use buy::{Bought, Offer, offers, offers_instead, whole_repeats_mm};
 pub use fold::{Fold, FoldAt, Zone};
 pub use landing::Landing;
 pub use left::LeftOver;
@@ -284,7 +284,12 @@ fn cheaper(wanted: &Wanted<'_>, planned: Told<Lay>) -> Told<Lay> {
     // A hem that gives up a part of its turning is the last resort.
     let is_whole = used_mm >= Need::of(wanted.pieces()).total_mm() - NOISE_MM;
     let lengths_win = is_whole && cut_mm(&lengths.value) <= cut_mm(&planned.value);
-    planned.value.weighed.push(Weighed { fold: lengths.value.fold, bound_mm: used_mm, used_mm: Some(used_mm) });
+    planned.value.weighed.push(Weighed {
+        fold: lengths.value.fold,
+        bound_mm: used_mm,
+        is_tried: true,
+        used_mm: Some(used_mm),
+    });
     if !lengths_win {
         return Ok(planned);
     }

@@ -27,6 +27,8 @@ pub enum Broken {
     TooMany,
     /// It would not be all on the cloth, or lie across the edge of the fold's strip.
     Outside,
+    /// The same on cloth of which a part is folded: or it would lie across the edge of that.
+    OffPart,
     /// Its centre would not lie on the fold.
     OffFold,
     /// Its grain would not lie along the selvedge, or it would stand on its head.
@@ -45,7 +47,10 @@ impl Broken {
         let remark = |says: String, remedy: &str| Remark::refusal(says).remedy(remedy.to_owned());
         match self {
             Self::TooMany => remark(format!("more of the {name} are pinned than are cut"), "take a place out of [lay]"),
-            Self::Outside => remark(
+            Self::Outside => {
+                remark(format!("the {name} would not be all on the cloth there"), "move it in from the edge")
+            }
+            Self::OffPart => remark(
                 format!(
                     "the {name} would not be all on the cloth there, or would lie across the edge of the folded part"
                 ),
@@ -68,6 +73,14 @@ impl Broken {
                 format!("the print of the {name} would be {} out of step there", show(*off_mm)),
                 "move it by as much, or by whole repeats",
             ),
+        }
+    }
+
+    /// The same, told of cloth that is folded so.
+    pub(super) fn on(self, fold: Fold) -> Self {
+        match (&self, fold) {
+            (Self::Outside, Fold::Partly { .. } | Fold::BothIn { .. }) => Self::OffPart,
+            _ => self,
         }
     }
 }
@@ -239,6 +252,11 @@ impl Lay {
         faults(&lay).iter().filter(|fault| !gives_way(fault)).find_map(|fault| lay.rule(fault, piece))
     }
 
+    fn is_on_cloth_across(&self, piece: usize) -> bool {
+        let (low, high) = self.placed[piece].cut().bounds();
+        low.y > -NOISE_MM && high.y < self.folded_width_mm + NOISE_MM
+    }
+
     /// The rule that a fault breaks, said of a piece; none when it is no fault of that piece.
     pub(super) fn rule(&self, fault: &Fault, piece: usize) -> Option<Broken> {
         let Placed { of, piece: Piece { on_fold, .. }, .. } = self.placed.get(piece)?;
@@ -247,7 +265,11 @@ impl Lay {
             Fault::Overlap(a, b, _) if a == piece => Some(Broken::Over(name(b))),
             Fault::Overlap(a, b, _) if b == piece => Some(Broken::Over(name(a))),
             Fault::Outside(i) if i == piece => Some(Broken::Outside),
-            Fault::OffFold(i) if i == piece => Some(if *on_fold { Broken::OffFold } else { Broken::Outside }),
+            Fault::OffFold(i) if i == piece && *on_fold => Some(Broken::OffFold),
+            Fault::OffFold(i) if i == piece => Some(match self.is_on_cloth_across(piece) {
+                true => Broken::Outside.on(self.fold),
+                false => Broken::Outside,
+            }),
             Fault::OffGrain(i) if i == piece => Some(Broken::OffGrain),
             Fault::OnFlaw(i) if i == piece => Some(Broken::OnFlaw),
             Fault::OutOfStep(i, off_mm) => {

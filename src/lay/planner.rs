@@ -35,6 +35,17 @@ impl Effort<'_> {
         Effort { tried: 4 * TRIED, pace, from: None }
     }
 
+    /// For lays beside the one that is wanted, which tell what something costs: a first answer, or no more than is made for
+    /// that one.
+    fn beside(&self) -> Effort<'_> {
+        if self.is_longer() { Effort::FIRST } else { Effort { from: None, ..*self } }
+    }
+
+    /// The same for the pieces of so many garments.
+    fn beside_of(&self, garments: usize) -> Effort<'_> {
+        if self.is_longer() && garments > 1 { Effort::SEVERAL } else { self.beside() }
+    }
+
     /// Whether it is more than a first answer's.
     pub fn is_longer(&self) -> bool {
         self.tried > Self::FIRST.tried
@@ -89,28 +100,29 @@ pub fn plan(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Told
     let mut lay = shortest(&ready, asks, effort)?;
     if asks != Asks::NOTHING {
         // What meets also lies: without meeting no more is needed. A first answer will do, and all time is for the lay.
-        let plain = shortest(&ready, Asks::NOTHING, &Effort::FIRST).map_or(f64::INFINITY, |lay| lay.used_mm);
+        let beside = effort.beside_of(wanted.garments.len());
+        let plain = shortest(&ready, Asks::NOTHING, &beside).map_or(f64::INFINITY, |lay| lay.used_mm);
         lay.meets.plain_mm = Some(plain.min(lay.used_mm));
     }
     if ready.lands_along() {
-        let best = shortest(&ready, Asks { motifs: Motifs::AtTheirBest, ..asks }, &Effort::FIRST).ok();
+        let best = shortest(&ready, Asks { motifs: Motifs::AtTheirBest, ..asks }, &effort.beside()).ok();
         // As the cloth lies is one of the ways to begin.
         lay.meets.best_start = best.and_then(|best| best.meets.best_start).filter(|best| best.used_mm < lay.used_mm);
     }
-    lay.unpinned_mm = unpinned_mm(wanted, forms).map(|free_mm| free_mm.min(lay.used_mm));
+    lay.unpinned_mm = unpinned_mm(wanted, &effort.beside(), forms).map(|free_mm| free_mm.min(lay.used_mm));
     remarks.extend(too_short(&lay));
     told(lay, remarks)
 }
 
 /// What the pieces would spend if none were kept at a place; none where none is.
-fn unpinned_mm(wanted: &Wanted<'_>, forms: &mut Forms) -> Option<f64> {
+fn unpinned_mm(wanted: &Wanted<'_>, effort: &Effort<'_>, forms: &mut Forms) -> Option<f64> {
     if wanted.asked.pins_mm.is_empty() {
         return None;
     }
     let asked = Asked { pins_mm: BTreeMap::new(), ..wanted.asked.clone() };
     let free = Wanted { asked, ..wanted.clone() };
     let ready = Ready::of(&free, forms).ok()?;
-    shortest(&ready, ready.asks(), &Effort::FIRST).ok().map(|lay| lay.used_mm)
+    shortest(&ready, ready.asks(), effort).ok().map(|lay| lay.used_mm)
 }
 
 /// The shortest lay that is found with that effort.
@@ -127,14 +139,14 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
         return Err(ready.wanted.refused_fold(&ruled_out).unwrap_or_else(|| ready.misfit(asks)));
     }
     plans.sort_by(|a, b| a.bound_mm.total_cmp(&b.bound_mm));
-    let mut tried = trials(&plans, effort.tried);
+    let (mut tried, looked_at) = trials(&plans, effort.tried);
     let known = plans.iter().find_map(|plan| Some((plan, ready.nesting(plan, effort.from?)?)));
     let known_mm = known.as_ref().map(spent_mm);
     tried.extend(known);
     sort(&mut tried);
     let tried = raced(&plans, tried, effort.tried);
     let found = searched(ready.wanted, tried, (effort.pace, known_mm));
-    let mut weighed = weighed(&plans, &found);
+    let mut weighed = weighed(&plans, looked_at, &found);
     let mut lays = found.iter().map(|(plan, nesting)| ready.lay(plan, nesting, asks));
     let best = lays.find(|lay| proof::faults(lay).is_empty()).ok_or_else(|| ready.misfit(asks))?;
     for own in weighed.iter_mut().filter(|weighed| weighed.fold == best.fold) {
@@ -143,19 +155,21 @@ fn shortest(ready: &Ready<'_>, asks: Asks, effort: &Effort<'_>) -> Result<Lay, R
     Ok(Lay { weighed, ruled_out, left_over: left::over(&best), ..best })
 }
 
-/// Short searches on each fold that may be the best, begun by each seed on a thread of its own.
-fn trials(plans: &[Plan], moves: u64) -> Vec<Trial<'_>> {
+/// Short searches on each fold that may be the best, begun by each seed on a thread of its own; and how many of the plans were
+/// tried so, the first of them.
+fn trials(plans: &[Plan], moves: u64) -> (Vec<Trial<'_>>, usize) {
     let beginnings = plans.iter().map(|plan| plans.iter().filter(|other| other.fold == plan.fold).count()).max();
     let most = MOST_TRIED * beginnings.unwrap_or(1);
-    let mut tried: Vec<Trial<'_>> = Vec::new();
+    let (mut tried, mut looked_at) = (Vec::<Trial<'_>>::new(), 0);
     for plan in plans.iter().take(most) {
         if tried.iter().any(|trial| spent_mm(trial) <= plan.bound_mm) {
             break;
         }
         let found = at_once(&SEEDS, |seed| nest(&plan.task, &[*seed], &moves_on(plan, plans, moves)));
         tried.extend(found.into_iter().flatten().map(|nesting| (plan, nesting)));
+        looked_at += 1;
     }
-    tried
+    (tried, looked_at)
 }
 
 /// More seeds try the folds that are worth it, and the best trials are gone on with, fewer and fewer and by more and more moves:
@@ -213,17 +227,19 @@ fn at_once<T: Sync>(each: &[T], search: impl Fn(&T) -> Option<Nesting> + Sync) -
 }
 
 /// Every fold once, with the best that was found on it.
-fn weighed(plans: &[Plan], tried: &[Trial<'_>]) -> Vec<Weighed> {
+fn weighed(plans: &[Plan], looked_at: usize, tried: &[Trial<'_>]) -> Vec<Weighed> {
     let mut all: Vec<Weighed> = Vec::new();
-    for plan in plans {
+    for (i, plan) in plans.iter().enumerate() {
+        let is_tried = i < looked_at;
         let of_plan = tried.iter().filter(|(other, _)| std::ptr::eq(*other, plan));
         let used = of_plan.map(spent_mm).reduce(f64::min);
         match all.iter_mut().find(|weighed| weighed.fold == plan.fold) {
             Some(known) => {
                 known.bound_mm = known.bound_mm.min(plan.bound_mm);
+                known.is_tried |= is_tried;
                 known.used_mm = [known.used_mm, used].into_iter().flatten().reduce(f64::min);
             }
-            None => all.push(Weighed { fold: plan.fold, bound_mm: plan.bound_mm, used_mm: used }),
+            None => all.push(Weighed { fold: plan.fold, bound_mm: plan.bound_mm, is_tried, used_mm: used }),
         }
     }
     all

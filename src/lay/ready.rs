@@ -161,7 +161,8 @@ impl<'w> Ready<'w> {
         if asked.iter().any(|asked| self.form(asked).is_none()) {
             return Ok(None);
         }
-        let mut asked = pin::pinned(asked, &self.pins, |asked| self.form(asked).map(|form| form.outline.clone()))?;
+        let mut asked = pin::pinned(asked, &self.pins, |asked| self.form(asked).map(|form| form.outline.clone()))
+            .map_err(|(piece, broken)| (piece, broken.on(fold)))?;
         let kind = |asked: &Asked| Some(Kind { form: self.form(asked)?.clone(), homes: asked.homes.clone() });
         let Some(kinds) = asked.iter().map(kind).collect::<Option<Vec<_>>>() else { return Ok(None) };
         let mut task = Task {
@@ -221,8 +222,9 @@ impl<'w> Ready<'w> {
             ))
             .field("cloth.width")
             .remedy(format!(
-                "take cloth at least {} between selvedges, or cut the {name} with a seam",
-                show(cloth.bought_width_mm(widest.across_mm() + cloth.border_mm))
+                "take cloth at least {} between selvedges{}",
+                show(cloth.bought_width_mm(widest.across_mm() + cloth.border_mm)),
+                narrower(widest, cloth.width_mm - cloth.border_mm)
             )),
             false if asks.motifs != Motifs::Anywhere => Remark::refusal(
                 "no lay was found on which the motifs lie where they must: no fold on a column of them is deep enough, or \
@@ -238,12 +240,25 @@ impl<'w> Ready<'w> {
 
     /// What to do where no lay was found though every piece is narrow enough.
     fn remedy(&self, asks: Asks) -> &'static str {
+        let is_fold_asked = self.wanted.fold().is_some();
         match (self.wanted.cloth.flaws.is_empty(), asks == Asks::NOTHING) {
             (false, _) => "look whether the flaws leave room for every piece, and take wider or longer cloth",
-            (true, false) => "ask for less to meet (match under [lay]), for another fold, or take wider cloth",
-            (true, true) => "ask for another fold (fold under [lay]), or take wider cloth",
+            (true, false) if is_fold_asked => {
+                "ask for less to meet (match under [lay]), take fold out of [lay], or take wider cloth"
+            }
+            (true, false) => "ask for less to meet (match under [lay]), or take wider cloth",
+            (true, true) if is_fold_asked => "take fold out of [lay], or take wider cloth",
+            (true, true) => "take wider cloth",
         }
     }
+}
+
+/// What to write for pieces that are narrow enough; nothing where there is no such choice, or they would be too wide too.
+fn narrower(widest: &Sheet<'_>, width_mm: f64) -> String {
+    /// What the turnings of a seam add to half a piece.
+    const SEAM_MM: f64 = 25.0;
+    let write = widest.drawn.narrower.filter(|_| widest.across_mm() / 2.0 + SEAM_MM <= width_mm);
+    write.map_or_else(String::new, |write| format!(", or write {write} under [garment] for pieces of half that width"))
 }
 
 /// Pieces where they lie on one length, as a lay of which it is not looked yet what is left.

@@ -11,8 +11,10 @@ pub struct Weighed {
     pub fold: Fold,
     /// No lay on it spends less cloth.
     pub bound_mm: f64,
-    /// The cloth that it spends; none when it was not tried, because its bound is longer than a lay on another fold, or when
-    /// no lay was found on it.
+    /// Whether a lay was searched for on it.
+    pub is_tried: bool,
+    /// The cloth that it spends; none when it was not tried, because its bound is longer than a lay on another fold or
+    /// others promise more, or when no lay was found on it.
     pub used_mm: Option<f64>,
 }
 
@@ -49,7 +51,8 @@ impl Lay {
             let length = match weighed.used_mm {
                 Some(used_mm) => self.system.show_at_least(used_mm),
                 None if weighed.bound_mm < self.used_mm => {
-                    format!("no lay was found, and none is shorter than {}", self.system.show(weighed.bound_mm))
+                    let says = if weighed.is_tried { "no lay was found" } else { "not tried, others promised more" };
+                    format!("{says}; none is shorter than {}", self.system.show(weighed.bound_mm))
                 }
                 None => format!("more than {}", self.system.show(weighed.bound_mm)),
             };

@@ -52,6 +52,8 @@ struct Laid {
     circles: Arc<Circles>,
     /// Where its origin is.
     at: [f32; 2],
+    /// The box that others are kept out of.
+    kept_off: [Point<Cloth>; 2],
     key: HazKey,
 }
 
@@ -103,6 +105,11 @@ impl<'a> Ground<'a> {
         [self.task.items.len(), self.laid.len()]
     }
 
+    /// The boxes around all that lies there, each a hair larger than what is in it: low and high corner.
+    pub fn boxes(&self) -> impl Iterator<Item = [Point<Cloth>; 2]> + '_ {
+        self.laid.iter().flatten().map(|laid| laid.kept_off)
+    }
+
     /// The shape of an outline in one of its homes.
     pub fn shape(&self, item: usize, home: usize) -> &'a Shape {
         &self.shapes[self.task.items[item]][home]
@@ -119,8 +126,9 @@ impl<'a> Ground<'a> {
 
     fn register(&mut self, number: usize, polygon: SPolygon, (circles, at): (Arc<Circles>, Point<Cloth>)) {
         let thing = Thing::Outline(number);
+        let (at, kept_off) = (single(at), shape::kept_off(&polygon));
         self.engine.register_hazard(Hazard::new(thing, Arc::new(polygon)));
-        self.laid[number] = self.engine.haz_key(&thing).map(|key| Laid { circles, at: single(at), key });
+        self.laid[number] = self.engine.haz_key(&thing).map(|key| Laid { circles, at, kept_off, key });
     }
 
     fn take(&mut self, item: usize) {

@@ -1,8 +1,9 @@
 //! Nesting: outlines laid on a strip of a given width so that it is as short as may be.
 //!
-//! Knows outlines and where each may lie, and nothing of garments. A first lay is made greedily; then the strip is made
-//! shorter, outlines that now overlap are taken apart, and so on ([`shrink`]). The same task, seed and count of moves
-//! give the same lay on every run; time only decides when to stop, and comes in as an argument ([`Pace`]).
+//! Knows outlines and where each may lie, and nothing of garments. A first lay is made greedily: there always is one where
+//! every outline fits the strip and what is pinned lies free. Then the strip is made shorter, outlines that now overlap are
+//! taken apart, and so on ([`shrink`]). The same task, seed and count of moves give the same lay on every run; time only
+//! decides when to stop, and comes in as an argument ([`Pace`]).
 
 mod chance;
 mod forms;

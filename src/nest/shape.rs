@@ -75,6 +75,19 @@ impl Form {
     }
 }
 
+impl Shape {
+    /// The box that others are kept out of: a hair larger than the outline's.
+    pub fn kept_off(&self) -> [Vector<Cloth>; 2] {
+        kept_off(&self.polygon).map(Point::to_vector)
+    }
+}
+
+/// The box around an outline as the engine knows it, low and high corner.
+pub fn kept_off(polygon: &SPolygon) -> [Point<Cloth>; 2] {
+    let around = polygon.bbox();
+    [(around.x_min, around.y_min), (around.x_max, around.y_max)].map(|(x, y)| Point::new(f64::from(x), f64::from(y)))
+}
+
 /// An outline for the engine, with its circles.
 pub fn polygon<F: Copy>(outline: &Outline<F>, hair_mm: f64) -> Option<SPolygon> {
     with_circles(outline, hair_mm, POLES)

@@ -4,7 +4,7 @@ use super::chance::Chance;
 use super::ground::Ground;
 use super::part::{Outcome, Parting, Patience};
 use super::shape::Shape;
-use super::start::{Begin, greedy};
+use super::start::{Begin, CLEAR_MM, greedy};
 use super::task::{Pose, Task};
 use super::{Nesting, Pace, Watch};
 use crate::geometry::Vector;
@@ -26,6 +26,9 @@ const PRESSING: Patience = Patience { passes: 100, strikes: 5 };
 const MANY: usize = 40;
 const FEWEST_PASSES: usize = 10;
 
+/// The strip of a first lay is longer than all outlines one behind the other, by this factor.
+const ROOM: f64 = 1.01;
+
 /// Failed lays that are kept to go on from.
 const POOL: usize = 20;
 
@@ -46,9 +49,13 @@ pub fn search(
         Some(from) => from.clone(),
         None => {
             let longest_mm = longest_mm(task, shapes);
-            let mut ground = Ground::new(task, shapes, longest_mm)?;
-            let poses = greedy(&mut ground, (Begin::of(seed), longest_mm), &mut chance)?;
-            Nesting { length_mm: used_mm(&ground, &poses), poses }
+            let mut begun = |begin: Begin| {
+                let mut ground = Ground::new(task, shapes, longest_mm)?;
+                let poses = greedy(&mut ground, (begin, longest_mm), &mut chance)?;
+                Some(Nesting { length_mm: used_mm(&ground, &poses), poses })
+            };
+            // Chance may leave gaps until the last outline has no room.
+            begun(Begin::of(seed)).or_else(|| begun(Begin::Touching))?
         }
     };
     let ground = Ground::new(task, shapes, best.length_mm)?;
@@ -63,7 +70,12 @@ pub fn search(
 /// Every outline behind the other, beyond all obstacles.
 fn longest_mm(task: &Task, shapes: &[Vec<Shape>]) -> f64 {
     let longest = |kind: &usize| shapes[*kind].iter().map(|s| s.high.x - s.low.x).fold(0.0, f64::max);
-    let all_mm = task.items.iter().map(longest).sum::<f64>();
+    let kept_off_mm = |shape: &Shape| {
+        let [low, high] = shape.kept_off();
+        high.x - low.x + 2.0 * CLEAR_MM
+    };
+    let most = |kind: &usize| shapes[*kind].iter().map(kept_off_mm).fold(0.0, f64::max);
+    let all_mm = (ROOM * task.items.iter().map(longest).sum::<f64>()).max(task.items.iter().map(most).sum());
     let obstacles_mm = task.obstacles.iter().map(|o| o.bounds().1.x).fold(0.0, f64::max);
     let homes = |kind: usize| task.kinds[kind].homes.iter().zip(&shapes[kind]);
     // Where a print must meet, every outline may lie a step farther on, and the first a step from the cut end.
@@ -73,7 +85,7 @@ fn longest_mm(task: &Task, shapes: &[Vec<Shape>]) -> f64 {
         let ends = homes(*kind).filter_map(|(home, shape)| Some(home.along_mm?[1] + shape.high.x));
         ends.fold(0.0, f64::max)
     };
-    1.01 * all_mm + obstacles_mm + steps_mm + task.items.iter().map(pinned).fold(0.0, f64::max)
+    all_mm + obstacles_mm + steps_mm + task.items.iter().map(pinned).fold(0.0, f64::max)
 }
 
 /// Where the last outline ends.

@@ -1,4 +1,5 @@
-//! A first lay: what is pinned, then large outlines first, each as far to the head of the strip as a few hundred tries find it.
+//! A first lay: what is pinned, then large outlines first, each as far to the head of the strip as a few hundred tries find it,
+//! or at the edges of what lies there already. Behind all of that every outline has a place.
 
 use super::chance::Chance;
 use super::ground::Ground;
@@ -14,13 +15,18 @@ const HALVINGS: usize = 8;
 /// How far beyond the last laid outline is tried, as a share of the outline's own length.
 const BEYOND_SHARE: f64 = 1.02;
 
-/// Which outlines are laid first.
+/// Outlines that touch are laid so far apart, a few times what single precision rounds off.
+pub const CLEAR_MM: f64 = 0.01;
+
+/// How outlines are laid first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Begin {
     /// The largest, then the next.
     LargestFirst,
     /// The same, but the largest of all comes last: what is in the middle of the strip then lies between large ones.
     LargestLast,
+    /// The largest first, each touching what lies there already: without chance, where chance found no room.
+    Touching,
 }
 
 impl Begin {
@@ -42,7 +48,11 @@ pub fn greedy(ground: &mut Ground<'_>, (begin, longest_mm): (Begin, f64), chance
     let mut poses: Vec<Option<Pose>> = vec![None; items];
     let mut used_mm: f64 = 0.0;
     for (_, item) in order {
-        let (end_mm, pose) = place(ground, item, [used_mm, longest_mm], chance)?;
+        let by_chance = match begin {
+            Begin::Touching => None,
+            _ => place(ground, item, [used_mm, longest_mm], chance),
+        };
+        let (end_mm, pose) = by_chance.or_else(|| touching(ground, item, longest_mm))?;
         ground.lay(item, &pose);
         used_mm = used_mm.max(end_mm);
         poses[item] = Some(pose);
@@ -88,6 +98,53 @@ fn place(
         }
     }
     best
+}
+
+/// The free place whose far end is nearest to the head, of those at the edges of the strip and of what lies on it, and that
+/// end. The last of them is behind everything: there is room on a strip that is long enough for all.
+fn touching(ground: &mut Ground<'_>, item: usize, longest_mm: f64) -> Option<(f64, Pose)> {
+    let boxes: Vec<[Point<Cloth>; 2]> = ground.boxes().collect();
+    let mut best: Option<(f64, Pose)> = None;
+    for home in 0..ground.homes(item).len() {
+        let Some(pose) = touching_in(ground, (item, home), &boxes, longest_mm) else { continue };
+        let pose = pushed(ground, item, pose, longest_mm);
+        let end_mm = pose.at.x + ground.shape(item, home).high.x;
+        if best.is_none_or(|(best_mm, _)| end_mm < best_mm) {
+            best = Some((end_mm, pose));
+        }
+    }
+    best
+}
+
+/// The first such place in one home, from the head on.
+fn touching_in(
+    ground: &mut Ground<'_>,
+    (item, home): (usize, usize),
+    boxes: &[[Point<Cloth>; 2]],
+    longest_mm: f64,
+) -> Option<Pose> {
+    let [low, high] = ground.shape(item, home).kept_off();
+    let own = &ground.homes(item)[home];
+    let head_mm = ground.along_mm(item, home, longest_mm)[0];
+    // The step that is nearest to half a step farther on is no nearer to the head.
+    let half_step_mm = own.steps.and_then(|steps| steps.along_mm).unwrap_or(0.0) / 2.0;
+    let behind = boxes.iter().map(|[_, far]| far.x + CLEAR_MM - low.x);
+    let mut along_mm: Vec<f64> = behind.chain([head_mm]).map(|mm| mm + half_step_mm).collect();
+    along_mm.sort_by(f64::total_cmp);
+    for x in along_mm {
+        let beside = boxes.iter().filter(|[near, far]| near.x < x + high.x && far.x > x + low.x);
+        let sides = beside.flat_map(|[near, far]| [far.y + CLEAR_MM - low.y, near.y - CLEAR_MM - high.y]);
+        let mut across_mm: Vec<f64> =
+            sides.filter(|y| (own.across_mm[0]..=own.across_mm[1]).contains(y)).chain(own.across_mm).collect();
+        across_mm.sort_by(f64::total_cmp);
+        for y in across_mm {
+            let Some(pose) = ground.allowed(item, &Pose { home, at: Point::new(x, y) }, longest_mm) else { continue };
+            if ground.is_free(item, &pose) {
+                return Some(pose);
+            }
+        }
+    }
+    None
 }
 
 /// A place of a home by chance, on a strip of that length; none when it does not fit.

@@ -3,7 +3,7 @@
 //! The pair rules are regressions over 1,986 women (ANSUR II, 2012; ours from that data): a value more than three
 //! residual deviations off the line is questioned, never refused, since clients are not soldiers. Shoulder and waist
 //! depth are not in that survey: they stand for two straight lines from nape to shoulder bones, and for the back's length
-//! to the navel.
+//! to the navel. Arm length is from shoulder bone to wrist; it hardly goes with the bust.
 
 use super::Body;
 use super::measures::{Facts, Measure};
@@ -20,12 +20,13 @@ struct Pair {
     sd_mm: f64,
 }
 
-const PAIRS: [Pair; 5] = [
+const PAIRS: [Pair; 6] = [
     Pair { of: Measure::Hip, from: Measure::Bust, slope: 0.682, at_zero_mm: 376.0, sd_mm: 51.0 },
     Pair { of: Measure::Waist, from: Measure::Bust, slope: 1.020, at_zero_mm: -105.0, sd_mm: 54.0 },
     Pair { of: Measure::UpperArm, from: Measure::Bust, slope: 0.278, at_zero_mm: 43.0, sd_mm: 20.0 },
     Pair { of: Measure::Shoulder, from: Measure::Bust, slope: 0.044, at_zero_mm: 344.0, sd_mm: 21.0 },
     Pair { of: Measure::WaistDepth, from: Measure::Bust, slope: 0.150, at_zero_mm: 283.0, sd_mm: 23.0 },
+    Pair { of: Measure::ArmLength, from: Measure::Bust, slope: 0.086, at_zero_mm: 462.0, sd_mm: 29.0 },
 ];
 
 /// How many residual deviations a pair may be apart before it is questioned.
@@ -95,5 +96,27 @@ pub fn pairs(body: &Body, system: System) -> Vec<Remark> {
             .remedy("measure both once more")
         })
     };
-    PAIRS.iter().filter_map(apart).collect()
+    PAIRS.iter().filter_map(apart).chain(back_beside_front(body, system)).collect()
+}
+
+/// How much longer than the front the back may be, and how much shorter, before it is questioned: a stoop, and a full bust
+/// (common practice, no source).
+const BACK_LONGER_MM: f64 = 30.0;
+const BACK_SHORTER_MM: f64 = 100.0;
+
+/// Questions depths of front and back that do not go together.
+fn back_beside_front(body: &Body, system: System) -> Option<Remark> {
+    let [back_mm, front_mm] = [body.get(Measure::BackDepth)?, body.get(Measure::WaistDepth)?];
+    let over_mm = back_mm - front_mm;
+    (!(-BACK_SHORTER_MM..=BACK_LONGER_MM).contains(&over_mm)).then(|| {
+        Remark::doubt(format!(
+            "back depth {} is {} {} than waist depth {}, which is taken over the bust",
+            system.show(back_mm),
+            system.show(over_mm.abs()),
+            if over_mm > 0.0 { "longer" } else { "shorter" },
+            system.show(front_mm)
+        ))
+        .field(format!("body.{}", Measure::BackDepth.facts().key))
+        .remedy("measure both once more, from the shoulder at the neck")
+    })
 }

@@ -4,7 +4,7 @@
 
 use super::measures::Measure;
 use super::style::{
-    ChoiceFacts, Circle, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge,
+    ChoiceFacts, Circle, Collar, Cut, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie, WaistEdge,
 };
 
 /// The kinds of garment.
@@ -135,7 +135,7 @@ pub const KINDS: [KindFacts; 7] = [
         wants: &[Measure::Hip],
         from: FROM_WAIST,
         length_mm: [200.0, 1400.0],
-        choices: &[Circle::CHOICE, WaistEdge::CHOICE],
+        choices: &[Circle::CHOICE, Cut::CHOICE, WaistEdge::CHOICE],
         eases: "waist_ease",
     },
     KindFacts {
@@ -198,5 +198,11 @@ impl Style {
             Sleeve::Cap | Sleeve::Short => &[Measure::UpperArm],
             Sleeve::Long | Sleeve::ThreeQuarter | Sleeve::Flared => &[Measure::UpperArm, Measure::ArmLength],
         }
+    }
+
+    /// The measurements that a choice goes by where they were taken.
+    pub fn wants(&self) -> &'static [Measure] {
+        let goes_over_a_hand = !matches!(self.sleeve, Sleeve::None | Sleeve::Flutter);
+        if goes_over_a_hand || self.pockets == Pockets::InSeam { &[Measure::Hand] } else { &[] }
     }
 }

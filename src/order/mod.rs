@@ -31,7 +31,7 @@ pub use read::read;
 pub use shrinkage::{Shrinkage, Wash};
 pub use sizes::TABLES;
 pub use style::{
-    ChoiceFacts, Circle, ClothWeight, Collar, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie,
+    ChoiceFacts, Circle, ClothWeight, Collar, Cut, Dart, Edges, Fit, Neckline, Opening, Pockets, Sleeve, Style, Tie,
     WaistEdge,
 };
 
@@ -181,6 +181,11 @@ impl Body {
     pub fn stand_in(&mut self, measure: Measure, mm: f64, whence: String) {
         self.measures_mm.insert(measure, mm);
         self.unmeasured.insert(measure, whence);
+    }
+
+    /// Where a measurement comes from, in words of the working.
+    pub fn whence(&self, measure: Measure) -> &'static str {
+        if self.unmeasured.contains_key(&measure) { "from the size" } else { "as measured" }
     }
 
     /// What was not taken on the body, each with where it comes from.

@@ -268,9 +268,12 @@ pub(super) fn length_within(
     None
 }
 
-/// A girth longer than the dress is more often a slip than a short dress.
+/// A dress from so long on reaches the knee (common practice, no source), and its length is no girth by mistake.
+const LONG_MM: f64 = 850.0;
+
+/// A girth longer than a short dress is more often a slip than so short a dress.
 fn garment_beside_body(garment: &Garment, body: &Body, system: System) -> Vec<Remark> {
-    if garment.kind != Kind::ALineDress {
+    if garment.kind != Kind::ALineDress || garment.length_mm >= LONG_MM {
         return Vec::new();
     }
     let longer = |measure: Measure| {

@@ -160,6 +160,15 @@ choices! {
         /// A quarter.
         Quarter = "quarter",
     }
+    /// How a circle skirt is cut out.
+    Cut = "cut" {
+        /// Front and back, each on a fold.
+        Fold = "on-fold",
+        /// In four panels, with seams at the sides and at the centre of front and back.
+        Panels = "panels",
+        /// Half a circle in one piece, its straight edges sewn together at the centre back.
+        OnePiece = "one-piece",
+    }
     /// How a skirt is held at the waist.
     WaistEdge = "waist" {
         /// A band that fits the waist; the skirt opens at the side.
@@ -192,6 +201,8 @@ pub struct Style {
     pub fit: Fit,
     /// How much of a circle.
     pub circle: Circle,
+    /// How a circle skirt is cut out.
+    pub cut: Cut,
     /// The waist of a skirt.
     pub waist: WaistEdge,
 }
@@ -214,12 +225,13 @@ impl Style {
             dart: chosen.of(),
             fit: chosen.of(),
             circle: chosen.of(),
+            cut: chosen.of(),
             waist: chosen.of(),
         }
     }
 
     /// The word of every choice, with its key.
-    pub fn words(&self) -> [(&'static str, &'static str); 11] {
+    pub fn words(&self) -> [(&'static str, &'static str); 12] {
         [
             word(self.neckline),
             word(self.collar),
@@ -231,6 +243,7 @@ impl Style {
             word(self.dart),
             word(self.fit),
             word(self.circle),
+            word(self.cut),
             word(self.waist),
         ]
     }

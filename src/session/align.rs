@@ -88,22 +88,34 @@ impl Alignment {
         Self { why, anchor, marks, expected, at, second: false, doubt: None }
     }
 
-    /// Steps the current cross; the second goes along with the first. It does not leave the light.
+    /// The place of the cross that is being met.
+    pub fn current(&self) -> Point<Table> {
+        self.at[usize::from(self.second)]
+    }
+
+    /// Steps the current cross; the second goes along with the first. It does not leave the light, and from the dark it
+    /// comes to the edge of the light at once, where she can see it.
     pub fn step(&mut self, by: Vector<Table>, room: &Room) {
-        let from = self.at[usize::from(self.second)];
-        if outside_mm(from + by, room) > outside_mm(from, room) {
+        let from = self.current();
+        let to = if room.contains(from) { from + by } else { (from + by).clamp(room.low_mm, room.high_mm) };
+        if room.contains(from) && !room.contains(to) {
             return;
         }
         if !self.second {
-            self.at[0] += by;
+            self.at[1] += to - from;
         }
-        self.at[1] += by;
+        self.at[usize::from(self.second)] = to;
         self.doubt = None;
     }
 
-    /// Puts the current cross somewhere; the second goes along with the first. It does not leave the light.
+    /// Puts the current cross somewhere; the second goes along with the first. It does not leave the light. Once the first
+    /// was stepped, a place nearer to the second is meant for that: two clicks are enough.
     pub fn put(&mut self, at: Point<Table>, room: &Room) {
-        self.step(at - self.at[usize::from(self.second)], room);
+        let [first_mm, second_mm] = self.at.map(|cross| (at - cross).length());
+        if room.contains(at) && !self.unmoved() && second_mm < first_mm {
+            self.second = true;
+        }
+        self.step(at - self.current(), room);
     }
 
     /// Turns the second cross about the first.
@@ -166,8 +178,4 @@ impl Alignment {
         };
         (by_mm.abs() > most_mm).then_some(Doubt::Apart { by_mm })
     }
-}
-
-fn outside_mm(p: Point<Table>, room: &Room) -> f64 {
-    (p - p.max(room.low_mm).min(room.high_mm)).length()
 }

@@ -88,6 +88,10 @@ impl Measuring {
             '/' => inches && once('/') && once('.') && self.typed.ends_with(|sign: char| sign.is_ascii_digit()),
             _ => false,
         };
+        if self.doubted && sign.is_ascii_digit() {
+            // A doubted number is written anew, not longer.
+            self.typed.clear();
+        }
         if fits && self.asked().is_some() && self.typed.len() < MOST_SIGNS {
             self.typed.push(if sign == '+' { ' ' } else { sign });
             self.doubted = false;

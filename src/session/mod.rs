@@ -2,8 +2,8 @@
 //! but for [`file`] and [`keep`], which put its place on the disc.
 //!
 //! Promised: no stage is thrown by a table that is not trusted before her explicit yes; the cloth's place changes only
-//! by an event that says so, and never so far that the part being cut lies in the dark; undo gives back the exact
-//! earlier state; darkness comes at once from everywhere and leaves everything as it was. Undo does not take darkness
+//! by an event that says so, never so far that the middle of the part being cut lies in the dark, and when any of it does
+//! that is said; undo gives back the exact earlier state; darkness comes at once from everywhere and leaves everything as it was. Undo does not take darkness
 //! or help back, since both are no work; nor what the tape said of the table: one that was knocked stays so.
 
 mod align;

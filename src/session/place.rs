@@ -1,4 +1,5 @@
-//! Where the cloth lies, and where the pieces lie on it: nudged and turned, and never so far that what is cut is dark.
+//! Where the cloth lies, and where the pieces lie on it: nudged and turned, and never so far that the middle of what is cut
+//! is dark; when a part of it is, that is said.
 //!
 //! The cloth is nudged as a whole. A piece is moved on the cloth within what the lay allows: along its length, as far as that
 //! has room; or among the others where pieces lie side by side, as far as it covers none of them and no flaw, and stays on
@@ -25,6 +26,14 @@ impl Session {
     pub(super) fn lights(&self, step: usize, pose: Pose) -> bool {
         let middle = self.work.lit(step).middle();
         self.view.room.contains(pose.table_from_cloth().transform_point(middle))
+    }
+
+    /// Whether a part of what is worked on now lies outside the light.
+    pub(super) fn is_partly_dark(&self) -> bool {
+        let step = self.work.steps[self.state.step];
+        let on_table = self.state.pose.table_from_cloth();
+        let parts = self.stage().lines.iter().flat_map(|line| step.own.parts_of(&line.points));
+        !step.passing && parts.flatten().any(|p| !self.view.room.contains(on_table.transform_point(p)))
     }
 
     /// Lays the cloth where it is planned, when what is cut would be dark where it lies.

@@ -15,6 +15,10 @@ const NOISE_MM: f64 = 1e-6;
 /// A turn smaller than this is not told: it is nought as it would be written.
 const TOLD_TURN_DEG: f64 = 0.005;
 
+/// What is said where lines of the stage are not thrown.
+const PARTLY_DARK: &str =
+    "Part of these lines lies in the dark: slide the cloth into the light and set its place anew (A).";
+
 /// The keys, as thrown and as printed before a session. A numeric pad serves with and without its lock.
 pub const KEYS: [&str; 17] = [
     "space, page down, pad 3: on    page up, pad 9: back    enter, pad 5: the cross is met",
@@ -177,6 +181,9 @@ impl Session {
         let step = self.work.steps[self.state.step];
         let count = self.work.plan.reaches.len();
         let mut says = vec![format!("{} ", step.stage + 1)];
+        if self.is_partly_dark() {
+            says.push(PARTLY_DARK.into());
+        }
         if self.lifts() {
             says.push("First push a pin straight down at each cross and chalk it on the layer below.".into());
         }
@@ -319,7 +326,13 @@ impl Session {
                 if by_mm > 0.0 { "farther apart" } else { "nearer together" }
             ),
         };
-        format!("{before}{doubt}{}", self.step_on_to(alignment, rest))
+        let crosses = alignment.anchor != Anchor::Edges;
+        let dark = if crosses && !self.view.room.contains(alignment.current()) {
+            "The cross lies outside the light: any arrow brings it to the edge; slide its place on the cloth into the light. "
+        } else {
+            ""
+        };
+        format!("{before}{doubt}{dark}{}", self.step_on_to(alignment, rest))
     }
 
     /// What a cross is stepped on to.

@@ -1,5 +1,7 @@
 //! What becomes of an edge, by its name, and how often and how long it is on the whole garment.
 
+use std::f64::consts::FRAC_PI_4;
+
 use crate::draft::{Part, Seam};
 use crate::finish::{Edge, Piece};
 
@@ -68,7 +70,8 @@ impl Run<'_> {
 /// The edges of a piece but for its fold.
 pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
     piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
-        let whole = beside(piece, i).iter().any(|edge| ["fold", "centre back", "slit"].contains(&edge.name));
+        let whole =
+            beside(piece, i).iter().any(|edge| ["fold", "centre front", "centre back", "slit"].contains(&edge.name));
         let halves = if whole { 2.0 } else { 1.0 };
         Run {
             piece,
@@ -112,16 +115,17 @@ fn marked<'p>(piece: &'p Piece, line: &'static str) -> Option<Run<'p>> {
     })
 }
 
-/// Whether an edge beside the hem leans off the grain.
+/// Whether an edge beside the hem leans off the grain, or the hem goes round so far that the cloth above it does.
 pub fn leans(piece: &Piece) -> bool {
-    piece.edges.iter().enumerate().filter(|(_, edge)| role(edge.name) == Role::Hem).any(|(i, _)| {
+    piece.edges.iter().enumerate().filter(|(_, edge)| role(edge.name) == Role::Hem).any(|(i, hem)| {
         let [before, after] = beside(piece, i);
         let at_hem = [(before, before.sewn.end_direction()), (after, after.sewn.start_direction())];
-        at_hem.into_iter().any(|(edge, along)| {
+        let off_grain = at_hem.into_iter().any(|(edge, along)| {
             role(edge.name) == Role::Other
                 && edge.name != "fold"
                 && along.x.abs().atan2(along.y.abs()).to_degrees() > LEANS_DEG
-        })
+        });
+        off_grain || turned_rad(hem).abs() > FRAC_PI_4
     })
 }
 
@@ -133,10 +137,14 @@ fn spread_mm(edge: &Edge, [before, after]: [&Edge; 2]) -> f64 {
     raw_mm - (edge.length_mm - edge.allowance_mm * turned_rad(edge))
 }
 
-/// By how much an edge turns to the left from its start to its end; the outside is to its right (y down).
+/// By how much an edge turns to the left from its start to its end, half a turn and more counted as such; the outside is to
+/// its right (y down).
 fn turned_rad(edge: &Edge) -> f64 {
+    let corners = edge.sewn.corners();
+    let sides = corners.windows(2).map(|side| side[1] - side[0]);
     let (start, end) = (edge.sewn.start_direction(), edge.sewn.end_direction());
-    (-start.cross(end)).atan2(start.dot(end))
+    let ways: Vec<_> = [start].into_iter().chain(sides).chain([end]).collect();
+    ways.windows(2).map(|way| (-way[0].cross(way[1])).atan2(way[0].dot(way[1]))).sum()
 }
 
 /// The edges before and after the one at `i`.

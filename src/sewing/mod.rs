@@ -90,6 +90,9 @@ impl How {
 /// The seam between the halves of a back that opens.
 const CENTRE_BACK: &str = "centre back";
 
+/// The seam between the halves of a front.
+const CENTRE_FRONT: &str = "centre front";
+
 /// The plan for pieces as they are cut, in sentences of `system`.
 pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
@@ -248,7 +251,7 @@ fn rank_in_one(step: &Step) -> u32 {
 /// The place of a step in the order.
 fn rank(step: &Step) -> u32 {
     match (step.how, step.name) {
-        (How::Join, CENTRE_BACK) => 0,
+        (How::Join, CENTRE_FRONT | CENTRE_BACK) => 0,
         (How::Open, "back opening") => 0,
         (How::Make, "dart" | "pocket" | "tie" | "collar" | "bias square") => 0,
         (How::Join, "shoulder") => 1,

@@ -18,7 +18,7 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
         several => several.join(" and "),
     };
     let of = if step.times > 1 { format!("{} of {}", step.times, show(step.length_mm)) } else { show(step.length_mm) };
-    let turning = show(step.turning_mm);
+    let (turning, one) = (show(step.turning_mm), step.pieces.len() == 1);
     match step.how {
         How::Join if step.inside => format!(
             "finish or hem the outer edges first; then lay {names} on one another, wrong sides facing, and stitch through \
@@ -59,8 +59,10 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
              nothing yet"
         ),
         How::Hang => format!(
-            "hang it up by the shoulders overnight, and two to three days where it is cut on the bias: {names} lean off \
-             the grain and drop; then level the hem from the floor"
+            "hang it up by the shoulders overnight, and two to three days where it is cut on the bias: {names} {} off the \
+             grain and {}; then level the hem from the floor",
+            if one { "leans" } else { "lean" },
+            if one { "drops" } else { "drop" }
         ),
         How::Hem => format!("turn up {turning}: {of}{}", held_in(step, system, "raw edge")),
     }
@@ -119,9 +121,12 @@ fn in_one_line(step: &Step, pieces: &[&Piece]) -> &'static str {
 fn meeting(step: &Step, pieces: &[&Piece]) -> String {
     let sewn: Vec<&Piece> = pieces.iter().copied().filter(|piece| step.pieces.contains(&piece.name)).collect();
     let notches: Vec<_> = sewn.iter().flat_map(|piece| &piece.notches).collect();
-    // A piece that has no edge of that name, a sleeve at the armhole, says by a notch of its own which one it meets.
+    // A piece that has no edge of that name, a sleeve at the armhole or a band at the waist, says by a notch of its own which
+    // one it meets.
+    let on_edge = |meets: &str| notches.iter().any(|notch| notch.edge == step.name && notch.meets == meets);
     let answered = sewn.iter().all(|piece| {
-        piece.edge(step.name).is_some() || piece.notches.iter().any(|notch| notch.meets.contains(step.name))
+        let answers = |meets: &str| meets.contains(step.name) || on_edge(meets);
+        piece.edge(step.name).is_some() || piece.notches.iter().any(|notch| answers(notch.meets))
     });
     let of_seam = notches.iter().filter(|notch| answered && notch.edge == step.name && notch.meets != "dart");
     let mut meet: Vec<&str> = of_seam.map(|notch| notch.meets).collect();
@@ -130,5 +135,10 @@ fn meeting(step: &Step, pieces: &[&Piece]) -> String {
     let at_top = notches.iter().any(|notch| notch.edge.ends_with("crown") && notch.meets == "shoulder seam");
     let both = if meet.is_empty() { String::new() } else { format!("; the notches meet at {}", meet.join(" and ")) };
     let top = if step.name == "armhole" && at_top { "; the notch of the crown meets the shoulder seam" } else { "" };
-    format!("{both}{top}")
+    let quarters = if step.gathered && notches.iter().any(|notch| notch.meets.starts_with("quarter")) {
+        "; quarter meets quarter, at its nick or seam, and the gathers are spread alike between them"
+    } else {
+        ""
+    };
+    format!("{both}{top}{quarters}")
 }

@@ -25,6 +25,8 @@ pub struct Laid {
 pub struct LaidPiece {
     /// Its name.
     pub name: &'static str,
+    /// The same, with whose it is where several orders lie together.
+    pub called: String,
     /// What is written on it.
     pub caption: String,
     /// How many pieces lie over it, where pieces lie on one another.
@@ -118,6 +120,7 @@ fn piece(lay: &Lay, i: usize) -> LaidPiece {
     }
     LaidPiece {
         name: placed.piece.name,
+        called: placed.name(),
         caption: placed.caption(),
         depth,
         cut_as: if depth.unwrap_or(0) == 0 { LineKind::Cut } else { LineKind::CutLater },

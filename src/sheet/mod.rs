@@ -1,8 +1,8 @@
 //! The paper that goes with the light: the cut sheet as a PDF, and draft and lay as SVG at true size.
 //!
 //! ```text
-//! order, draft, pieces, lay, stages --pages--> leaves (marks in mm on A4) --press--> PDF
-//!                                   --svg----> one drawing, true in mm
+//! orders, drafts, pieces, lay, stages --pages--> leaves (marks in mm on A4) --press--> PDF
+//!                                      --svg----> one drawing, true in mm
 //! ```
 //! [`pages`] lays out one leaf after another and measures everything in millimetres; only [`press`] knows the PDF
 //! library and its f32. [`drawing`] puts lines of the cloth on paper in the same forms as in the light, reduced.
@@ -20,4 +20,4 @@ mod press;
 pub mod svg;
 
 pub use card::check_card;
-pub use pages::{CutSheet, cut_sheet};
+pub use pages::{CutSheet, SheetOrder, cut_sheet};

@@ -7,7 +7,7 @@
 //! in cloth that is then still there ([`Standing`]); where that leaves no good place for them, a piece that the next
 //! reach shows whole too is cut there instead.
 
-use super::reach::{CROSS_ROOM_MM, CUT_END_MM, OVERLAP_MM, Plan, Reach, Share, WORTH_A_MOVE, adds_mm};
+use super::reach::{CROSS_ROOM_MM, CUT_END_MM, ENOUGH_MM, OVERLAP_MM, Plan, Reach, Share, WORTH_A_MOVE, adds_mm};
 use super::standing::{Cut, Standing};
 use super::window::Window;
 use crate::geometry::{Cloth, Point};
@@ -15,10 +15,6 @@ use crate::lay::{Lay, Placed};
 
 /// A piece stands so far within the light where there is room, so that a small slip of the cloth leaves it lit.
 const MARGIN_MM: f64 = 10.0;
-
-/// A move that adds no more than this to the error is good enough: with a table's 3 mm it stays below most turnings'
-/// tolerance (common practice, no source).
-const ENOUGH_MM: f64 = 2.0;
 
 /// Overlaps that are tried, in multiples of the least.
 const OVERLAPS: [f64; 5] = [1.0, 2.0, 3.0, 4.0, 5.0];
@@ -54,27 +50,37 @@ pub fn whole(lay: &Lay) -> Plan {
 }
 
 /// The reaches of a lay in a light of this size; none when crosses have no place in any way that is tried. Pieces that
-/// just fit into the light are cut in two only when nothing else is left, and before that the corner of the cloth is given up.
+/// just fit into the light are cut in two only when nothing else is left; before that, and where lines would else not be near
+/// enough, the corner of the cloth is given up.
 pub fn plan(lay: &Lay, light_mm: [f64; 2]) -> Option<Plan> {
     let standing = Standing::of(lay);
     let cloth_mm = [lay.length_mm, lay.folded_width_mm];
     // Begun at the far selvedge, other cloth is left between what is cut and what is to be cut.
     let turns = [(true, false), (false, false), (true, true), (false, true)];
-    let mut ways = [0.0, OVERLAP_MM].into_iter().flat_map(|less_mm| turns.map(|turn| (less_mm, turn)));
-    ways.find_map(|(less_mm, (from_the_edge, from_the_far_side))| {
-        let mut best: Option<Plan> = None;
-        for times in OVERLAPS {
-            let axis = |i: usize| Axis {
-                cloth_mm: cloth_mm[i],
-                light_mm: light_mm[i],
-                overlap_mm: (times * OVERLAP_MM).min(light_mm[i] / 2.0),
-                whole_mm: light_mm[i] - less_mm,
-                from_the_edge,
-                from_the_far_side,
-            };
-            let Some(found) = attempt(lay, &standing, [axis(0), axis(1)]) else { continue };
-            if best.as_ref().is_none_or(|best| found.off_by_mm() < WORTH_A_MOVE * best.off_by_mm()) {
-                best = Some(found);
+    [0.0, OVERLAP_MM].into_iter().find_map(|less_mm| {
+        let (mut tried, mut best): (Vec<Plan>, Option<Plan>) = (Vec::new(), None);
+        for (from_the_edge, from_the_far_side) in turns {
+            for times in OVERLAPS {
+                let axis = |i: usize| Axis {
+                    cloth_mm: cloth_mm[i],
+                    light_mm: light_mm[i],
+                    overlap_mm: (times * OVERLAP_MM).min(light_mm[i] / 2.0),
+                    whole_mm: light_mm[i] - less_mm,
+                    from_the_edge,
+                    from_the_far_side,
+                };
+                let unmoved = reaches(lay, [axis(0), axis(1)]);
+                if tried.contains(&unmoved) {
+                    continue;
+                }
+                tried.push(unmoved.clone());
+                let Some(found) = moved(lay, &standing, unmoved) else { continue };
+                if best.as_ref().is_none_or(|best| found.is_rather(best)) {
+                    best = Some(found);
+                }
+            }
+            if best.as_ref().is_some_and(Plan::is_near_enough) {
+                break;
             }
         }
         best
@@ -146,8 +152,8 @@ impl Axis {
     }
 }
 
-/// A plan with these axes; none when crosses have no place.
-fn attempt(lay: &Lay, standing: &Standing, axes: [Axis; 2]) -> Option<Plan> {
+/// What is lit and cut in the reaches of these axes; no moves yet.
+fn reaches(lay: &Lay, axes: [Axis; 2]) -> Plan {
     let boxes: Vec<Window> = lay.placed.iter().map(box_of).collect();
     let mut plan = Plan { reaches: Vec::new(), moves: Vec::new(), shares: Vec::new() };
     let spans: Vec<Span> = boxes.iter().map(|it| [it.low_mm.x, it.high_mm.x]).collect();
@@ -172,6 +178,12 @@ fn attempt(lay: &Lay, standing: &Standing, axes: [Axis; 2]) -> Option<Plan> {
         plan.reaches.pop();
     }
     drop_needless(&mut plan, axes);
+    plan
+}
+
+/// A plan with the moves between its reaches; none when crosses have no place.
+fn moved(lay: &Lay, standing: &Standing, mut plan: Plan) -> Option<Plan> {
+    let boxes: Vec<Window> = lay.placed.iter().map(box_of).collect();
     for i in 1..plan.reaches.len() {
         add_move(lay, standing, &boxes, (&mut plan, i))?;
     }
@@ -256,7 +268,8 @@ fn add_move(lay: &Lay, standing: &Standing, boxes: &[Window], (plan, i): (&mut P
     loop {
         let cut: Vec<Cut> = (0..boxes.len()).map(|piece| cut_before(&shares, piece, i)).collect();
         if let Some(crosses) = standing.crosses(&within, &cut) {
-            let adds_mm = adds_mm(crosses, &own(&shares, boxes, i).unwrap_or(within));
+            // A turn that is met by crosses close together throws the farthest line off most, in whatever reach it is cut.
+            let adds_mm = adds_mm(crosses, &cut_in(&shares, boxes, |reach| reach >= i).unwrap_or(within));
             if best.as_ref().is_none_or(|best| adds_mm < WORTH_A_MOVE * best.0) {
                 best = Some((adds_mm, shares.clone(), crosses));
             }
@@ -273,7 +286,7 @@ fn add_move(lay: &Lay, standing: &Standing, boxes: &[Window], (plan, i): (&mut P
     }
     let (_, shares, crosses) = best?;
     plan.shares = shares;
-    if let Some(own) = own(&plan.shares, boxes, i) {
+    if let Some(own) = cut_in(&plan.shares, boxes, |reach| reach == i) {
         plan.reaches[i].own = own;
     }
     plan.add_move(i, crosses);
@@ -300,8 +313,8 @@ fn cut_before(shares: &[Share], piece: usize, i: usize) -> Cut {
     }
 }
 
-/// What is cut in a reach: the smallest window around its pieces and parts; none where nothing is.
-fn own(shares: &[Share], boxes: &[Window], i: usize) -> Option<Window> {
-    let here = shares.iter().filter(|share| share.reach == i);
+/// What is cut in some reaches: the smallest window around its pieces and parts; none where nothing is.
+fn cut_in(shares: &[Share], boxes: &[Window], is_meant: impl Fn(usize) -> bool) -> Option<Window> {
+    let here = shares.iter().filter(|share| is_meant(share.reach));
     here.map(|share| share.part.shared(&boxes[share.piece])).reduce(|a, b| a.with(&b))
 }

@@ -1,12 +1,15 @@
 //! The map of a table's error: lines that join the places where a thrown line can be equally far off.
 //!
 //! The bound is worked out on a lattice of pixels; between its points it is taken as straight, triangle by triangle, which
-//! at this lattice puts a line where the bound is within a hundredth of what is written on it.
+//! at this lattice puts a line where the bound is within a hundredth of what is written on it. A level goes round several
+//! places as often as not: each of its lines stands by itself, so that each has its figure.
+
+use std::collections::BTreeMap;
 
 use super::KeptTable;
 use crate::geometry::{self, Pixel, Point};
 
-/// Places that are equally far off.
+/// One line through places that are equally far off; others may be as far off as they.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contour {
     /// How far off, 95 times in 100.
@@ -50,9 +53,12 @@ const LEVELS_MM: [f64; 19] =
 const MOST_LEVELS: usize = 6;
 
 /// A line of fewer pieces cuts off a corner and has no room for its figure.
-const FEWEST_PIECES: usize = 32;
+const FEWEST_PIECES: usize = 16;
 
-/// The map; empty for a table whose error isn't known.
+/// A straight piece of a line.
+type Piece = [Point<Pixel>; 2];
+
+/// The map, the largest errors first; empty for a table whose error isn't known.
 pub fn contours(kept: &KeptTable) -> Vec<Contour> {
     let Some(fit) = &kept.fit else { return Vec::new() };
     let bound = |at: Point<Pixel>| Some((at, fit.spread.bound95_mm(&kept.table, at)?));
@@ -62,13 +68,38 @@ pub fn contours(kept: &KeptTable) -> Vec<Contour> {
     let levels: Vec<f64> = LEVELS_MM.into_iter().filter(|level| (low..high).contains(level)).collect();
     let stride = levels.len().div_ceil(MOST_LEVELS).max(1);
     let triangles = triangles(&lattice);
-    let contour = |bound_mm: f64| {
-        let on_table = |[a, b]: [Point<Pixel>; 2]| Some([kept.table.mm_from_px(a)?, kept.table.mm_from_px(b)?]);
-        let pieces = triangles.iter().filter_map(|triangle| crossing(triangle, bound_mm)).filter_map(on_table);
-        Contour { bound_mm, pieces: pieces.collect() }
+    let on_table = |[a, b]: Piece| Some([kept.table.mm_from_px(a)?, kept.table.mm_from_px(b)?]);
+    let of_level = |bound_mm: f64| {
+        let pieces: Vec<Piece> = triangles.iter().filter_map(|triangle| crossing(triangle, bound_mm)).collect();
+        let lines = lines(&pieces).into_iter().filter(|line| line.len() >= FEWEST_PIECES);
+        let contour = |line: Vec<Piece>| Contour { bound_mm, pieces: line.into_iter().filter_map(on_table).collect() };
+        lines.map(contour).collect::<Vec<_>>()
     };
-    let contours = levels.into_iter().rev().step_by(stride).map(contour);
-    contours.filter(|contour| contour.pieces.len() >= FEWEST_PIECES).collect()
+    levels.into_iter().rev().step_by(stride).flat_map(of_level).collect()
+}
+
+/// Pieces that meet, line by line.
+fn lines(pieces: &[Piece]) -> Vec<Vec<Piece>> {
+    let key = |end: &Point<Pixel>| [end.x.to_bits(), end.y.to_bits()];
+    let mut meeting: BTreeMap<[u64; 2], Vec<usize>> = BTreeMap::new();
+    for (i, piece) in pieces.iter().enumerate() {
+        piece.iter().for_each(|end| meeting.entry(key(end)).or_default().push(i));
+    }
+    let mut is_left = vec![true; pieces.len()];
+    let mut lines = Vec::new();
+    for first in 0..pieces.len() {
+        let (mut line, mut next) = (Vec::new(), vec![first]);
+        while let Some(i) = next.pop() {
+            if std::mem::take(&mut is_left[i]) {
+                line.push(pieces[i]);
+                next.extend(pieces[i].iter().flat_map(|end| &meeting[&key(end)]));
+            }
+        }
+        if !line.is_empty() {
+            lines.push(line);
+        }
+    }
+    lines
 }
 
 fn lattice(picture_px: [u32; 2]) -> impl Iterator<Item = Point<Pixel>> {
@@ -94,10 +125,12 @@ fn triangles(lattice: &[Option<Corner>]) -> Vec<[Corner; 3]> {
     triangles
 }
 
-/// Where a level goes through a triangle: between the sides that it crosses, of which there are two or none.
-fn crossing(triangle: &[Corner; 3], level: f64) -> Option<[Point<Pixel>; 2]> {
+/// Where a level goes through a triangle: between the sides that it crosses, of which there are two or none. Each side is
+/// gone along from its lower end, so that the triangle beyond it gives the very same point.
+fn crossing(triangle: &[Corner; 3], level: f64) -> Option<Piece> {
     let sides = [(0, 1), (1, 2), (2, 0)].map(|(i, j)| (triangle[i], triangle[j]));
-    let crossed = sides.into_iter().filter(|((_, a), (_, b))| (*a < level) != (*b < level));
+    let upwards = sides.map(|(a, b)| if a.1 < b.1 { (a, b) } else { (b, a) });
+    let crossed = upwards.into_iter().filter(|((_, a), (_, b))| (*a < level) != (*b < level));
     let mut points = crossed.map(|((from, a), (to, b))| from.lerp(to, (level - a) / (b - a)));
     Some([points.next()?, points.next()?])
 }

@@ -241,7 +241,7 @@ fn tab_goes_from_the_screens_to_the_grid_and_back() {
     let mut bench = with_order();
     let screen = |title: &str| ScreenHere { title: title.into(), size_px: [1920, 1080], scale_percent: 100 };
     bench.screens = vec![screen("LEFT 1280x800"), screen("RIGHT 1920x1080")];
-    bench.screen = Some("RIGHT 1920x1080".into());
+    bench.choose_screen(&screen("RIGHT 1920x1080"));
     let mut harness = bench_at(bench, [1280.0, 720.0]);
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Num5);
@@ -259,7 +259,7 @@ fn tab_goes_from_the_screens_to_the_grid_and_back() {
     assert_eq!(focused(&harness).as_deref(), Some("2  RIGHT 1920x1080"));
     harness.key_press(Key::Space);
     harness.run();
-    assert_eq!(harness.state().screen.as_deref(), Some("RIGHT 1920x1080"));
+    assert_eq!(harness.state().screen(), Some("RIGHT 1920x1080"));
 }
 
 #[test]

@@ -7,8 +7,10 @@ use chalklight::bench::pinning::place_of;
 use chalklight::bench::{Bench, Habits, look};
 use chalklight::geometry::{Cloth, Point, Vector};
 use chalklight::lay::{Lay, kept};
+use chalklight::motif::Photograph;
 use egui::{Modifiers, Vec2, accesskit::Role, vec2};
-use egui_kittest::{Harness, kittest::Queryable};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use super::{ORDER, bench_at, on_any_fold, type_into};
 
@@ -57,7 +59,7 @@ fn a_piece_is_dragged_along_and_the_drag_is_one_step() {
     // The sheet has a margin of 26 points; the drawing keeps its scale while she drags, though every length grows.
     let due_mm = 30.0 * used_mm / f64::from(wide - 52.0);
     assert!((back.shift_mm.x - due_mm).abs() < 3.0, "{} of {due_mm}", back.shift_mm.x);
-    assert!(harness.state().paper().written(&BACK).ends_with(" mm"));
+    assert!(harness.state().paper().written(&BACK).ends_with(" cm"), "in the unit that she measures in");
     harness.state_mut().undo();
     assert_eq!(harness.state().paper().text(), before, "a drag is one step");
 }
@@ -322,6 +324,126 @@ fn until_a_lay_is_found_pieces_are_drawn_as_they_are_now_where_they_lay() {
     lay(harness.state_mut());
     harness.run();
     assert!(harness.query_by_label_contains("Being laid anew").is_none());
+}
+
+/// While a number is half typed the lay stays in sight, as it was by the last whole ones; it is none that could be cut.
+#[test]
+fn a_half_typed_number_leaves_the_lay_before_faintly() {
+    for (showing, drawing) in [(Showing::Folded, "The lay:"), (Showing::Open, "The open cloth")] {
+        let mut harness = open_cloth("3 m");
+        harness.state_mut().motifs.showing = showing;
+        let before = shown(harness.state()).clone();
+        for (section, key) in [("body", "bust"), ("cloth", "width")] {
+            let entry = Entry::text(section, key);
+            let whole = harness.state().paper().written(&entry);
+            harness.state_mut().write(&entry, "9");
+            harness.run();
+            let (laid, of_now) = harness.state().laid().expect("the lay before");
+            assert!(!of_now && laid.lay == before && harness.state().work().laid.is_none(), "{key}");
+            harness.get_by_label_contains("As it lay by the last whole numbers");
+            harness.get_by_label_contains(drawing);
+            harness.state_mut().write(&entry, &whole);
+            harness.run();
+            assert!(harness.query_by_label_contains("As it lay by").is_none());
+        }
+        // Of another order nothing is shown.
+        harness.state_mut().begin_anew();
+        assert!(harness.state().laid().is_none());
+    }
+}
+
+/// More is reckoned for lengths that are bought anew than these, which lie on the cloth that there is, take of it.
+#[test]
+fn cloth_needed_beyond_what_there_is_says_why() {
+    let order = ORDER.replace("[lay]", "[lay]\nmatch = \"along\"");
+    let order = order.replace("[cloth]", "[cloth]\nrepeat = [\"64 cm\", \"30 cm\"]");
+    for (length, says) in [
+        (
+            "3 m",
+            "Cloth needed: 3.20 m when it is bought anew, for 2 lengths in whole repeats of 64 cm and one repeat more",
+        ),
+        ("3.5 m", "Cloth needed: 3.20 m."),
+    ] {
+        let mut bench = Bench::new(Habits::default(), None);
+        bench.opened("order.toml".as_ref(), &order.replace("length = \"3 m\"", &format!("length = \"{length}\"")));
+        bench.step = Step::Cloth;
+        let mut harness = bench_at(bench, [1280.0, 720.0]);
+        harness.run();
+        harness.get_by_label_contains(says);
+        let own =
+            harness.query_by_label_contains("you have 3 m, and that is enough: as it lies, this takes 2.56 m of it");
+        assert_eq!(own.is_some(), length == "3 m");
+    }
+}
+
+#[test]
+fn without_a_photo_the_grid_of_the_repeat_is_told_as_that() {
+    let mut harness = open_cloth("3 m");
+    harness.get_by_label_contains("no repeat is known: the cloth is drawn plain");
+    type_into(&mut harness, "Repeat along", "20 cm");
+    type_into(&mut harness, "Repeat across", "30 cm");
+    harness.get_by_label_contains("the faint grid is the repeat only, 20 cm along, 30 cm across; begun at the corner");
+    harness.state_mut().write(&Entry::text("cloth", "drop"), "half");
+    type_into(&mut harness, "Motif along", "12 cm");
+    type_into(&mut harness, "Motif across", "30 cm");
+    harness.get_by_label_contains("dropped by half; a motif in the middle of each cell");
+    harness.state_mut().motifs.showing = Showing::Folded;
+    harness.run();
+    assert!(harness.query_by_label_contains("the faint grid").is_none());
+}
+
+#[test]
+fn each_corner_in_the_photo_has_a_field_of_its_own() {
+    let order = ORDER.replace("[cloth]", "[cloth]\nphoto = \"print.png\"");
+    let corners = "corners = [[100, 500], [700, 500], [700, 100], [100, 100]]";
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened("order.toml".as_ref(), &format!("{order}\n[photo]\n{corners}\nsize = [\"120 cm\", \"80 cm\"]\n"));
+    bench.step = Step::Cloth;
+    let mut harness = bench_at(bench, [1280.0, 4000.0]);
+    harness.run();
+    const FIELD: &str = "Corner 3, upper right";
+    let stands = |harness: &Harness<'static, Bench>| {
+        harness.get_by_role_and_label(Role::TextInput, FIELD).accesskit_node().value()
+    };
+    assert_eq!(stands(&harness).as_deref(), Some("700, 100"));
+    harness.get_by_role_and_label(Role::TextInput, FIELD).focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, egui::Key::A);
+    harness.get_by_role_and_label(Role::TextInput, FIELD).type_text("710, 90.5 px");
+    harness.run();
+    let moved = corners.replace("[700, 100]", "[710, 90.5]");
+    assert!(harness.state().paper().text().contains(&moved), "{}", harness.state().paper().text());
+    // What is no place is told, written nowhere, and gone when the field is left.
+    harness.get_by_role_and_label(Role::TextInput, FIELD).type_text("x");
+    harness.run();
+    harness.get_by_label_contains("is no place in a photo");
+    assert!(harness.state().paper().text().contains(&moved));
+    harness.key_press(egui::Key::Tab);
+    harness.run();
+    assert_eq!(stands(&harness).as_deref(), Some("710, 90.5"));
+    harness.state_mut().undo();
+    harness.run();
+    assert_eq!(stands(&harness).as_deref(), Some("700, 100"), "it is one step");
+}
+
+/// A photo that was read again is made flat again, also when the one before was still on its way.
+#[test]
+fn a_photo_that_changed_is_read_and_made_flat_again() {
+    let order = ORDER.replace("[cloth]", "[cloth]\nphoto = \"print.png\"");
+    let photo = "[photo]\nends = [[10, 10], [90, 10]]\nlength = \"30 cm\"\n";
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened("order.toml".as_ref(), &format!("{order}\n{photo}"));
+    bench.take_wishes();
+    for colour in [[200, 10, 20], [10, 20, 200]] {
+        bench.ask_for_print();
+        let wishes = bench.take_wishes();
+        let [Wish::Photo(path)] = &wishes[..] else { panic!("the photo is not asked for") };
+        bench.take_photo(path.clone(), Ok(Photograph { size_px: [100, 60], rgb: vec![colour; 6000] }));
+        bench.ask_for_print();
+        let wishes = bench.take_wishes();
+        assert!(matches!(&wishes[..], [Wish::Flatten(photograph, _)] if photograph.rgb[0] == colour), "{colour:?}");
+        bench.read_photo_again();
+    }
 }
 
 #[test]

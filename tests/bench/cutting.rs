@@ -33,7 +33,7 @@ fn from_the_right(kept: &KeptTable, system: System) -> View {
 /// A session of what lies on the bench, laid from the right, and what it belongs to.
 fn session_of(bench: &Bench) -> (Session, Belongs) {
     let lay = &bench.work().laid.as_ref().expect("a lay").lay;
-    let kept = bench.table.as_ref().expect("a table").kept.clone();
+    let kept = bench.table().expect("a table").kept.clone();
     let view = from_the_right(&kept, lay.system);
     let work = Work::of(lay, &view).unwrap_or_else(|no| panic!("{no}"));
     let belongs = Belongs::of("an order", &work, &kept);

@@ -97,7 +97,7 @@ fn readings_and_tables_are_known_by_what_they_say() {
     let kept = bench.table_to_save("2026-11-25".into()).expect("a table");
     let text = file::write(&kept);
     bench.opened("table.toml".as_ref(), &text);
-    let table = bench.table.as_ref().expect("a table on the bench");
+    let table = bench.table().expect("a table on the bench");
     assert_eq!(table.kept.fit.as_ref().and_then(|fit| fit.date.as_deref()), Some("2026-11-25"));
     assert!(bench.paper().text() == ORDER, "the order stays");
 }
@@ -155,6 +155,45 @@ fn an_order_is_saved_over_its_own_file_only_and_over_nothing_new_in_it() {
     next.opened(path, &other);
     next.write(&BUST, "98 cm");
     assert_eq!(next.may_save(path, Some(&other)), Ok(()));
+}
+
+/// What is in the way of saving is said where she would cut, for as long as it is; "save it first" would lead nowhere.
+#[test]
+fn what_was_in_the_way_of_saving_is_said_before_the_cut() {
+    let path: &Path = "order.toml".as_ref();
+    let mut bench = with_order();
+    bench.step = Step::Cut;
+    bench.write(&BUST, "95 cm");
+    let mut harness = super::bench_at(bench, [1280.0, 900.0]);
+    harness.run();
+    harness.get_by_label_contains("Save it first");
+    let bench = harness.state_mut();
+    let no = bench.may_save(path, Some("# from elsewhere\n")).expect_err("a changed file");
+    bench.save_refused("celia.toml".as_ref(), no.clone());
+    assert!(bench.not_saved().is_empty(), "that was another file");
+    bench.save_refused(path, no);
+    bench.said.clear();
+    harness.run();
+    assert!(harness.query_by_label_contains("Save it first").is_none());
+    harness.get_by_label_contains("and could not be saved");
+    harness.get_by_label_contains("In order.toml: the order was changed in its file since");
+    harness.get_by_label_contains("Save it under another name, or open the file anew");
+    harness.state_mut().saved(path);
+    harness.state_mut().write(&BUST, "96 cm");
+    harness.run();
+    harness.get_by_label_contains("Save it first");
+}
+
+#[test]
+fn readings_that_no_page_can_show_are_told_with_the_command_that_can() {
+    let readings = include_str!("../../calibration/readings/demo.toml");
+    let more = "\n[[reading]]\nfrom = \"A1\"\nto = \"B2\"\ndistance = \"500 mm\"\n";
+    let mut bench = with_order();
+    bench.opened("mine.toml".as_ref(), &format!("{readings}{more}"));
+    let mut harness = super::bench_at(bench, [1280.0, 720.0]);
+    harness.run();
+    harness.get_by_label_contains("In mine.toml: 1 of these readings can't be shown on the bench");
+    harness.get_by_label_contains("by the command 'chalklight calibrate'");
 }
 
 #[test]
@@ -292,15 +331,31 @@ fn a_table_that_is_opened_is_not_written_over_with_other_readings() {
     bench.opened(other, &theirs);
     assert!(bench.notebook().by == By::Mat && bench.is_solved() && bench.table_path() == "other.toml");
     let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| &told.value);
-    assert_eq!(solved, bench.table.as_ref().map(|table| &table.kept));
+    assert_eq!(solved, bench.table().map(|table| &table.kept));
     assert!(!bench.maps_another() && bench.to_keep().is_none());
-    // The readings from before are one step back, and their table is still written where it was.
+    // The readings from before are one step back, with their table, which is still written where it was.
     bench.undo();
-    assert!(bench.notebook().by == By::Tape && bench.table_path() == "mine.toml" && bench.maps_another());
+    assert!(bench.notebook().by == By::Tape && bench.table_path() == "mine.toml" && bench.to_keep().is_none());
+    assert_eq!(bench.table().map(|table| table.path.as_path()), Some(mine));
     let again = file::write(&bench.table_to_save("2026-11-26".into()).expect("a table"));
     assert_eq!(bench.may_save_table(mine, &again, Some(&first)), Ok(()));
     let no = bench.may_save_table(other, &again, Some(&theirs)).expect_err("another's file").to_string();
     assert!(no.contains("other.toml") && no.contains("is there") && no.contains("under another name"), "{no}");
+}
+
+#[test]
+fn readings_taken_up_after_a_crash_go_on_in_their_own_table_file() {
+    let (path, written): (&Path, String) = ("attic.toml".as_ref(), demo_table());
+    let mut bench = Bench::new(Habits::default(), None);
+    bench.opened(path, &written);
+    let slot = bench.notebook().slots()[0];
+    bench.read_off(slot, "1234");
+    let mut next = Bench::new(Habits::default(), bench.to_keep());
+    next.answer_offer(true);
+    assert_eq!(next.notebook().length(slot).and_then(Result::ok).map(|length| length.mm), Some(1234.0));
+    assert_eq!(next.table_path(), "attic.toml");
+    assert_eq!(next.may_save_table(path, "another", Some(&written)), Ok(()));
+    assert!(next.may_save_table(path, "another", Some("[table]")).is_err(), "it was changed since");
 }
 
 #[test]

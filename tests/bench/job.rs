@@ -159,8 +159,9 @@ fn a_screen_that_scales_or_is_not_the_tables_is_told() {
         bench.opened("table.toml".as_ref(), by_hand);
         bench.step = Step::Cut;
         let title = format!("HDMI-1 {}x{}", size_px[0], size_px[1]);
-        bench.screens = vec![ScreenHere { title: title.clone(), size_px, scale_percent }];
-        bench.screen = Some(title);
+        let screen = ScreenHere { title, size_px, scale_percent };
+        bench.choose_screen(&screen);
+        bench.screens = vec![screen];
         let mut harness = bench_at(bench, [1280.0, 900.0]);
         harness.run();
         for (sentence, due) in ["shows this screen at 150 %", "measured at 1920 x 1080"].into_iter().zip(says) {

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use chalklight::bench::laying::{Lying, ToLay};
 use chalklight::bench::model::{ScreenHere, Step, Wish};
 use chalklight::bench::motifs::{Showing, flatten};
-use chalklight::bench::paper::Entry;
+use chalklight::bench::paper::{Entry, Form};
 use chalklight::bench::tables::solve;
 use chalklight::bench::{Bench, Habits, Unsaved, look, view};
 use chalklight::geometry::Vector;
@@ -71,7 +71,7 @@ fn busy() -> Bench {
     bench.opened("readings.toml".as_ref(), include_str!("../../calibration/readings/demo.toml"));
     let kept = bench.table_to_save("2026-11-13".into()).expect("a table");
     bench.opened("table.toml".as_ref(), &chalklight::table::file::write(&kept));
-    bench.screen = Some("HDMI-1 1920x1080".into());
+    bench.choose_screen(&screen("HDMI-1 1920x1080", [1920, 1080]));
     bench.said.clear();
     bench
 }
@@ -103,6 +103,44 @@ fn held(by_mm: [f64; 2]) -> Bench {
     let placed = &bench.work().laid.as_ref().expect("a lay").lay.placed;
     let front = placed.iter().position(|placed| placed.piece.name == "front").expect("a front");
     bench.hold_piece(front, Vector::new(by_mm[0], by_mm[1]));
+    bench
+}
+
+/// The open cloth of a print that is dropped by half and of which there is no photo.
+fn without_photo() -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Cloth;
+    bench.motifs.showing = Showing::Open;
+    let photo = |key, form| Entry { section: "photo", key, form };
+    for entry in [
+        Entry::text("cloth", "photo"),
+        photo("corners", Form::List),
+        photo("size", Form::OfTwo(0)),
+        photo("size", Form::OfTwo(1)),
+    ] {
+        bench.write(&entry, "");
+    }
+    bench.write(&Entry::text("cloth", "drop"), "half");
+    assert!(bench.work().laid.is_some() && bench.photo_path().is_none(), "{:?}", bench.work().remarks);
+    bench
+}
+
+/// A number is half typed: the lay before is shown.
+fn half_typed() -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Cloth;
+    bench.write(&Entry::text("cloth", "width"), "11");
+    assert!(bench.laid().is_some_and(|(_, of_now)| !of_now));
+    bench
+}
+
+/// A reading was changed, and what it gives is not worked out yet.
+fn of_before() -> Bench {
+    let mut bench = busy();
+    bench.step = Step::Table;
+    let slot = bench.notebook().slots()[0];
+    bench.read_off(slot, "12 mm");
+    assert!(bench.mapped().is_some_and(|(_, of_now)| !of_now));
     bench
 }
 
@@ -223,8 +261,9 @@ fn pages() -> Vec<Page> {
     let mut stage = at(Step::Cut);
     stage.stage = 2;
     let mut scaled = at(Step::Cut);
-    scaled.screens[1] = ScreenHere { title: "HDMI-1 2560x1440".into(), size_px: [2560, 1440], scale_percent: 150 };
-    scaled.screen = Some("HDMI-1 2560x1440".into());
+    let large = ScreenHere { title: "HDMI-1 2560x1440".into(), size_px: [2560, 1440], scale_percent: 150 };
+    scaled.choose_screen(&large);
+    scaled.screens[1] = large;
     scaled.cutting = true;
     scaled.cutting_at = Some(3);
     let offered = Unsaved {
@@ -232,6 +271,7 @@ fn pages() -> Vec<Page> {
         place: Some("/home/rosalind/second-act/order.toml".into()),
         on_disc: None,
         readings: None,
+        table: None,
         lay: None,
         lay_on_disc: None,
     };
@@ -259,9 +299,12 @@ fn pages() -> Vec<Page> {
         Page::of("cloth-open", showing(Showing::Open)),
         Page::of("cloth-open-held", held([0.0, 0.0])),
         Page::of("cloth-open-refused", held([-2000.0, 0.0])),
+        Page::of("cloth-open-cells", without_photo()),
+        Page::of("cloth-half-typed", half_typed()),
         Page::of("cloth-sewn", showing(Showing::Sewn)),
         Page::of("cloth-photo", showing(Showing::Photo)),
         Page::of("table", at(Step::Table)),
+        Page::of("table-before", of_before()),
         Page { down: 9000.0, ..Page::of("table-proof-failed", broken()) },
         Page::of("table-numbers", numbered()),
         Page::of("cut", stage),

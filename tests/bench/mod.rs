@@ -9,6 +9,7 @@ mod lit;
 mod looks;
 mod proof;
 mod shorter;
+mod table;
 
 use chalklight::bench::view;
 use chalklight::bench::{Bench, Habits, look};

@@ -2,7 +2,7 @@
 
 use chalklight::bench::Bench;
 use chalklight::bench::model::{Measured, ScreenHere, Step, Wish};
-use chalklight::calibrate::proof::{distances, expected};
+use chalklight::calibrate::proof::{Proof, distances, expected};
 use chalklight::calibrate::{calibrate, readings_file};
 use chalklight::table::{KeptTable, file};
 use egui::accesskit::Role;
@@ -23,8 +23,9 @@ fn on_the_bench(kept: &KeptTable) -> Harness<'static, Bench> {
     bench.opened("table.toml".as_ref(), &file::write(kept));
     bench.step = Step::Table;
     let title = "HDMI-1 1920x1080".to_owned();
-    bench.screens = vec![ScreenHere { title: title.clone(), size_px: [1920, 1080], scale_percent: 100 }];
-    bench.screen = Some(title);
+    let screen = ScreenHere { title, size_px: [1920, 1080], scale_percent: 100 };
+    bench.choose_screen(&screen);
+    bench.screens = vec![screen];
     let mut harness = bench_at(bench, [1280.0, 4000.0]);
     harness.run();
     harness
@@ -51,9 +52,12 @@ fn proves(harness: &mut Harness<'static, Bench>, kept: &KeptTable, grown: f64, s
         let field = format!("{} to {}, as it is now", pair[0], pair[1]);
         harness.get_by_role_and_label(Role::TextInput, &field).type_text(&typed);
         harness.run();
-        assert!(harness.query_all_by_label_contains("than the table says").count() > i, "how far off is said at once");
+        let told = |harness: &Harness<'static, Bench>, words| harness.query_all_by_label_contains(words).count();
+        assert_eq!(told(harness, "Should be"), i, "what it should be leads her while she measures");
         harness.key_press(Key::PageDown);
         harness.run();
+        assert_eq!(told(harness, "Should be"), i + 1, "it is said once her number stands");
+        assert_eq!(told(harness, "than the table says"), i + 1, "and how far off that is");
     }
 }
 
@@ -170,14 +174,63 @@ fn a_table_whose_proof_failed_is_not_cut_by_before_she_says_yes() {
 }
 
 #[test]
+fn the_numbers_of_a_proof_are_undone_and_what_they_proved_is_not() {
+    let kept = demo_table();
+    let mut bench = with_order();
+    bench.saved("order.toml".as_ref());
+    bench.opened("table.toml".as_ref(), &file::write(&kept));
+    let types = |bench: &mut Bench, at: usize, slip_mm: f64| {
+        let [should_mm, _] = expected(&kept, distances(&kept)[at], 3).unwrap();
+        let typed = format!("{:.0}", should_mm + slip_mm);
+        bench.prove_by(at, &typed);
+        bench.settle();
+        bench.settle_proof();
+        typed
+    };
+    let empty = |bench: &Bench| (0..3).all(|at| bench.proof_typed(at).is_empty());
+    let good = [0, 1, 2].map(|at| types(&mut bench, at, 0.0));
+    assert_eq!(bench.proof(), Some(&Proof::Holds));
+    assert!(bench.to_keep().is_none(), "a proof is in no file");
+    let bad = types(&mut bench, 1, 40.0);
+    let failed = bench.proof().cloned();
+    assert!(failed.is_some() && failed != Some(Proof::Holds));
+    bench.undo();
+    bench.settle_proof();
+    assert_eq!([0, 1, 2].map(|at| bench.proof_typed(at).to_owned()), good);
+    assert_eq!(bench.proof().cloned(), failed, "undo leads round a proof that failed");
+    bench.redo();
+    assert_eq!(bench.proof_typed(1), bad);
+    // The slip and the three numbers are four steps.
+    (0..4).for_each(|_| bench.undo());
+    assert!(empty(&bench));
+    (0..4).for_each(|_| bench.redo());
+    assert_eq!(bench.proof_typed(1), bad);
+    // The numbers of a table are not those of another, in no step, and come back with it.
+    let mut other = kept.clone();
+    other.table.homography[0][2] += 0.5;
+    bench.opened("other.toml".as_ref(), &file::write(&other));
+    assert!(empty(&bench) && bench.proof().is_none());
+    bench.undo();
+    assert_eq!((bench.proof_typed(1), bench.proof().cloned()), (bad.as_str(), failed));
+    bench.redo();
+    assert!(empty(&bench) && bench.proof().is_none());
+    while bench.steps()[0] {
+        bench.undo();
+        assert!(empty(&bench) || bench.table().is_some_and(|table| file::write(&table.kept) == file::write(&kept)));
+    }
+}
+
+#[test]
 fn a_table_for_a_screen_of_another_size_is_told_and_not_cut_by() {
     let kept = demo_table();
     let mut harness = on_the_bench(&kept);
     let small = |title: &str| ScreenHere { title: title.into(), size_px: [1280, 800], scale_percent: 100 };
-    for (screen, says) in [(Some("eDP-1 1280x800"), "this screen is eDP-1"), (None, "no screen here has that size")] {
+    for (is_chosen, says) in [(false, "no screen here has that size"), (true, "this screen is eDP-1")] {
         harness.state_mut().step = Step::Table;
         harness.state_mut().screens = vec![small("eDP-1 1280x800")];
-        harness.state_mut().screen = screen.map(str::to_owned);
+        if is_chosen {
+            harness.state_mut().choose_screen(&small("eDP-1 1280x800"));
+        }
         harness.run();
         assert!(is_said(&harness, "Step 5, Table: the table is for a screen of another size"));
         assert!(is_said(&harness, "The table was measured at 1920 x 1080") && is_said(&harness, says), "{says}");

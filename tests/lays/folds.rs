@@ -1,7 +1,7 @@
 //! Kinds of fold: all are weighed, each can be asked for, and what is ruled out says why.
 
 use chalklight::lay::proof::faults;
-use chalklight::lay::{Effort, Fold, Lay, Wanted, lay, usual};
+use chalklight::lay::{Effort, Fold, Lay, Wanted, Weighed, lay, usual};
 use chalklight::nest::{Forms, Moves};
 use chalklight::order::{Asked, Cloth, FoldKind, Matching, Print};
 use chalklight::remark::Told;
@@ -75,6 +75,39 @@ fn every_kind_of_fold_is_weighed_or_says_why_not() {
             }
         }
     }
+}
+
+/// Worked by hand: on 90 cm half is 45 cm, so that a front of 46.4 cm from its fold lies on none; open it is twice as wide, and
+/// with 30.8 cm folded in 90 - 61.6 = 28.4 cm lie single. What is told are the widths that it is held against.
+#[test]
+fn a_piece_too_wide_for_a_fold_is_told_beside_what_there_is() {
+    let on_fold = |name, wide_mm: f64| {
+        let corners = [(0.0, 0.0), (0.0, 600.0), (wide_mm, 600.0), (wide_mm, 0.0)];
+        piece(name, &corners, (1, true, false))
+    };
+    let refused = |pieces: &[chalklight::finish::Piece]| {
+        folded(pieces, &cloth(900.0), Some(FoldKind::OneSide)).expect_err("too wide").to_string()
+    };
+    let says = refused(&[on_fold("front", 464.0), on_fold("facing", 308.0)]);
+    let why = "the front reaches 46.4 cm from its fold, where 30.8 cm are folded in; open it is 92.8 cm wide, and 28.4 cm lie \
+               single";
+    assert!(says.contains(why), "{says}");
+    let says = refused(&[on_fold("front", 464.0)]);
+    let why = "the front reaches 46.4 cm from its fold, and less than 45 cm, half of the cloth, can be folded in";
+    assert!(says.contains(why), "{says}");
+}
+
+/// A fold that was never tried is not said to have no lay.
+#[test]
+fn a_fold_that_was_not_tried_is_told_as_such() {
+    let mut lay = folded(&dress(), &cloth(1400.0), None).expect("a lay").value;
+    let of = |is_tried| Weighed { fold: Fold::AtHalf, bound_mm: 100.0, is_tried, used_mm: None };
+    let mut says = |is_tried| {
+        lay.weighed = vec![of(is_tried)];
+        lay.weighed_in_words().remove(0)
+    };
+    assert_eq!(says(false), "folded along its centre: not tried, others promised more; none is shorter than 10 cm");
+    assert_eq!(says(true), "folded along its centre: no lay was found; none is shorter than 10 cm");
 }
 
 /// Folded across every second layer stands on its head.

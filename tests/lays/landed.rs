@@ -14,9 +14,10 @@ use chalklight::order::{Asked, Cloth, FoldKind, Level, Matching, Motif, Print};
 use chalklight::remark::{Refusal, Told};
 use chalklight::units::System;
 
-use super::matched::{body, notched_sleeve, off};
+use super::matched::{body, notched_sleeve};
 use super::pieces::{Chance, piece};
 use super::planned::{SHORT, cloth};
+use super::unfolded::off;
 
 /// Motifs land within this, as promised.
 const LANDS_MM: f64 = 0.5;

@@ -4,9 +4,9 @@
 //! newsletter, *matching plaids*, as cited in our handbook).
 
 use chalklight::finish::{Notch, Piece};
-use chalklight::geometry::{Draft, Point, Vector};
+use chalklight::geometry::{Point, Vector};
 use chalklight::lay::proof::{Fault, faults};
-use chalklight::lay::{Effort, Fold, Lay, Placed, Wanted, plan, usual};
+use chalklight::lay::{Effort, Fold, Lay, Wanted, plan, usual};
 use chalklight::nest::{Forms, Home, Moves, Steps};
 use chalklight::order::{Asked, Cloth, FoldKind, Matching};
 use chalklight::remark::Told;
@@ -14,9 +14,10 @@ use chalklight::units::System;
 
 use super::pieces::{Chance, half, sleeve};
 use super::planned::{SHORT, asking, cloth};
+use super::unfolded::worst_mm;
 
 /// Points meet within this, as promised.
-const MEETS_MM: f64 = 0.5;
+pub const MEETS_MM: f64 = 0.5;
 
 fn notch(edge: &'static str, meets: &'static str, (x, y): (f64, f64)) -> Notch {
     let at = Point::new(x, y);
@@ -53,57 +54,13 @@ fn asked(matching: Matching) -> Asked {
     Asked { matching, ..Asked::default() }
 }
 
-fn printed(width_mm: f64, repeat_mm: [f64; 2]) -> Cloth {
+pub fn printed(width_mm: f64, repeat_mm: [f64; 2]) -> Cloth {
     Cloth { repeat_mm: repeat_mm.map(Some), ..cloth(width_mm) }
 }
 
 fn matched(pieces: &[Piece], cloth: &Cloth, matching: Matching, effort: &Effort<'_>) -> Told<Lay> {
     let wanted = Wanted::of(pieces, cloth, System::Metric).asking(&asked(matching));
     plan(&wanted, effort, &mut Forms::default())
-}
-
-/// How far a length is from a whole number of steps.
-pub fn off(mm: f64, step: f64) -> f64 {
-    (mm - step * (mm / step).round()).abs()
-}
-
-fn at(placed: &Placed, (x, y): (f64, f64)) -> Point<chalklight::geometry::Cloth> {
-    placed.cloth_from_draft.transform_point(Point::<Draft>::new(x, y))
-}
-
-/// What is out of step between front, back and sleeves, worked out afresh.
-fn worst_mm(lay: &Lay, pieces: &[Piece], matching: Matching) -> f64 {
-    let of = |piece: usize| lay.placed.iter().filter(move |placed| placed.of == piece);
-    let waist = |piece: usize| pieces[piece].notches[0].sewn_at;
-    let [along, across] = lay.cloth.repeat_mm.map(|mm| mm.expect("a repeat"));
-    let column = if lay.cloth.half_drop { across / 2.0 } else { across };
-    let mut worst: f64 = 0.0;
-    let mut meets = |apart: Vector<_>| {
-        let columns = (apart.y / column).round();
-        let dropped = if lay.cloth.half_drop && (columns as i64) % 2 != 0 { along / 2.0 } else { 0.0 };
-        worst = worst.max(match matching {
-            Matching::None => 0.0,
-            Matching::Along => off(apart.x, along),
-            Matching::Across => off(apart.y, across),
-            Matching::Both => off(apart.x - dropped, along).max(off(apart.y, column)),
-        });
-    };
-    for front in of(0) {
-        for back in of(1) {
-            meets(at(back, (0.0, waist(1).y)) - at(front, (0.0, waist(0).y)));
-        }
-        for sleeve in of(2) {
-            let notch = pieces[2].notches[0].sewn_at;
-            let on_front = pieces[0].notches[1].sewn_at;
-            // The sleeve's front edge, at its left, is sewn to the right armhole as one looks at the front; a mirrored
-            // sleeve to the other.
-            let side = (at(sleeve, (0.0, notch.y)).y - at(sleeve, (notch.x, notch.y)).y).signum();
-            let right = (at(front, (0.0, on_front.y)).y - at(front, (1.0, on_front.y)).y).signum();
-            let armhole = at(front, (-side * right * on_front.x, on_front.y));
-            meets(at(sleeve, (notch.x, notch.y)) - armhole);
-        }
-    }
-    worst
 }
 
 #[test]
@@ -126,7 +83,7 @@ fn random_lays_meet_within_half_a_millimetre() {
             matched(&pieces, &cloth, matching, &Effort { tried: 2, pace: &Moves(2), from: None }).expect("a lay").value;
         assert_eq!(faults(&lay), [], "lay {i}");
         assert_eq!(lay.meets.way, matching);
-        let worst_mm = worst_mm(&lay, &pieces, matching);
+        let worst_mm = worst_mm(&lay, &pieces);
         assert!(worst_mm <= MEETS_MM, "lay {i}, {matching:?} of {repeat_mm:?}, {}: {worst_mm}", lay.fold.says());
         assert!(lay.placed.iter().all(|placed| !placed.turned), "what meets lies one way up");
         assert!(lay.plain_mm() <= lay.used_mm);
@@ -207,7 +164,7 @@ fn lengths_on_their_centre_begin_alike() {
     let askew = [pieces[0].clone(), body("back", [1075.0, 410.0, 275.0], 430.0)];
     let wanted = Wanted::of(&askew, &cloth, System::Metric).asking(&asked(Matching::Along));
     let lay = usual(&wanted, &Effort::FIRST, &mut Forms::default()).expect("a lay").value;
-    assert!(lay.fold != Fold::LengthsOnTheirCentre && worst_mm(&lay, &askew, Matching::Along) <= MEETS_MM);
+    assert!(lay.fold != Fold::LengthsOnTheirCentre && worst_mm(&lay, &askew) <= MEETS_MM);
 }
 
 /// A range along that holds one place only may have its ends the wrong way round by rounding.

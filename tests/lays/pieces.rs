@@ -25,6 +25,7 @@ pub fn piece(name: &'static str, corners: &[(f64, f64)], (count, on_fold, paired
         levels: Vec::new(),
         darts: Vec::new(),
         strip: None,
+        narrower: None,
         marks: Vec::new(),
         sewn: outline.clone(),
         cut: outline,

@@ -6,12 +6,14 @@ use chalklight::geometry::Vector;
 use chalklight::lay::proof::{Fault, faults};
 use chalklight::lay::{Effort, Fold, Lay, Strip, Wanted, lay};
 use chalklight::nest::{Forms, Moves};
-use chalklight::order::{Asked, Cloth, ClothWeight, Flaw, FoldKind, Print, Shrinkage, Wash};
+use chalklight::order::{Asked, Cloth, ClothWeight, Flaw, FoldKind, Matching, Print, Shrinkage, Wash};
 use chalklight::remark::{Remark, Told};
 use chalklight::stages::stages;
 use chalklight::units::System;
 
+use super::matched::{MEETS_MM, body, notched_sleeve, printed};
 use super::pieces::{Chance, dress, half, piece, sleeve};
+use super::unfolded;
 
 pub const SHORT: Effort<'_> = Effort { tried: 30, pace: &Moves(60), from: None };
 
@@ -135,32 +137,69 @@ fn a_fault_that_is_put_in_is_found() {
     assert!(faults(&flawed).contains(&Fault::OnFlaw(0)));
 }
 
+/// An order by chance: most of them on a kind of fold that is asked for, a third on a print that meets.
+fn drawn(chance: &mut Chance) -> (Vec<Piece>, Cloth, Asked) {
+    let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
+    let matching =
+        [Matching::Along, Matching::Across, Matching::Both, Matching::None][(within(0.0, 9.0) as usize).min(3)];
+    let sleeve_mm = [within(200.0, 600.0), within(200.0, 420.0)];
+    let mut pieces = if matching == Matching::None {
+        let front = half("front", [within(300.0, 900.0), within(180.0, 400.0), within(150.0, 300.0)]);
+        if within(0.0, 1.0) < 0.3 { vec![front, sleeve(sleeve_mm)] } else { vec![front] }
+    } else {
+        let (waist, long) = (within(300.0, 420.0), within(500.0, 900.0));
+        let mut half_mm =
+            |name, more: f64| body(name, [long + more, within(220.0, 400.0), within(180.0, 300.0)], waist + more / 2.0);
+        vec![half_mm("front", 0.0), half_mm("back", 15.0), notched_sleeve(sleeve_mm)]
+    };
+    let sides = [within(60.0, 200.0), within(60.0, 300.0)];
+    let belt = [(0.0, 0.0), (0.0, sides[1]), (sides[0], sides[1]), (sides[0] * 0.8, 0.0)];
+    pieces.push(piece("belt", &belt, (within(1.0, 4.0) as u32, false, within(0.0, 1.0) < 0.3)));
+    let flaw = Flaw { along_mm: within(0.0, 900.0), across_mm: within(0.0, 900.0), size_mm: within(5.0, 60.0) };
+    let (print, repeat_mm) = ([Print::OneWay, Print::AllOver], [within(20.0, 500.0), within(20.0, 300.0)]);
+    let print = print[usize::from(within(0.0, 1.0) < 0.6)];
+    let flaws = if within(0.0, 1.0) < 0.3 { vec![flaw] } else { Vec::new() };
+    let border_mm = if within(0.0, 1.0) < 0.2 { within(10.0, 40.0) } else { 0.0 };
+    let half_drop = within(0.0, 1.0) < 0.3;
+    let fold = FoldKind::WORDS[within(0.0, FoldKind::WORDS.len() as f64) as usize].1;
+    let fold = (fold != FoldKind::Lengths && within(0.0, 1.0) < 0.8).then_some(fold);
+    let cloth = Cloth { print, flaws, border_mm, half_drop, ..printed(within(900.0, 1600.0), repeat_mm) };
+    (pieces, cloth, Asked { matching, ..asking(fold) })
+}
+
 #[test]
 fn a_thousand_random_lays_have_no_fault() {
     let mut chance = Chance(20_250_913);
-    let mut lays = Vec::new();
-    for i in 0_u32..1000 {
-        let mut within = |low: f64, high: f64| low + (high - low) * chance.share();
-        let mut pieces = vec![half("front", [within(300.0, 900.0), within(180.0, 400.0), within(150.0, 300.0)])];
-        if i % 4 == 0 {
-            pieces.push(sleeve([within(200.0, 600.0), within(200.0, 420.0)]));
-        }
-        let sides = [within(60.0, 200.0), within(60.0, 300.0)];
-        let belt = [(0.0, 0.0), (0.0, sides[1]), (sides[0], sides[1]), (sides[0] * 0.8, 0.0)];
-        pieces.push(piece("belt", &belt, (1 + i % 3, false, i % 5 == 0)));
-        let print = if i % 3 == 0 { Print::OneWay } else { Print::AllOver };
-        let flaw = Flaw { along_mm: within(0.0, 900.0), across_mm: within(0.0, 900.0), size_mm: within(5.0, 60.0) };
-        let flaws = if i % 4 == 0 { vec![flaw] } else { Vec::new() };
-        let border_mm = if i % 6 == 0 { within(10.0, 40.0) } else { 0.0 };
-        let cloth = Cloth { print, flaws, border_mm, ..cloth(within(900.0, 1600.0)) };
-        let lay = planned(&pieces, &cloth, &Effort { tried: 2, pace: &Moves(2), from: None });
+    let mut lays: Vec<Lay> = Vec::new();
+    for _ in 0..3000 {
+        let (pieces, cloth, asked) = drawn(&mut chance);
+        let wanted = Wanted::of(&pieces, &cloth, System::Metric).asking(&asked);
+        let effort = Effort { tried: 2, pace: &Moves(2), from: None };
+        // What is asked for is not always to be had.
+        let Ok(told) = chalklight::lay::plan(&wanted, &effort, &mut Forms::default()) else { continue };
+        let (i, lay) = (lays.len(), told.value);
         assert_eq!(faults(&lay), [], "lay {i}");
-        let counts: Vec<u32> = pieces.iter().map(|piece| piece.count).collect();
-        assert!(given(&lay, &pieces).iter().zip(&counts).all(|(given, count)| given >= count), "lay {i}");
+        assert_eq!(unfolded::faults(&lay, &pieces), [""; 0], "lay {i}, {}", lay.fold.says());
+        assert_eq!(lay.meets.way, asked.matching, "lay {i}");
+        if lay.meets.is_any() {
+            let worst_mm = unfolded::worst_mm(&lay, &pieces);
+            assert!(worst_mm <= MEETS_MM, "lay {i}, {:?}, {}: {worst_mm}", asked.matching, lay.fold.says());
+        }
         lays.push(lay);
+        if lays.len() == 1000 {
+            break;
+        }
     }
-    let folds: std::collections::BTreeSet<&str> = lays.iter().map(|lay| lay.fold.says()).collect();
-    assert!(folds.len() >= 3, "only {folds:?} were ever chosen");
+    let count = |is: &dyn Fn(&Lay) -> bool| lays.iter().filter(|lay| is(lay)).count();
+    let kinds = FoldKind::WORDS.map(|(_, kind)| count(&|lay| lay.fold.kind() == kind));
+    assert!(lays.len() == 1000 && kinds.iter().filter(|count| **count >= 20).count() == 6, "{kinds:?}");
+    let of = [
+        count(&|lay| lay.meets.is_any()),
+        count(&Lay::is_one_way),
+        count(&|lay| !lay.cloth.flaws.is_empty()),
+        count(&|lay| lay.cloth.border_mm > 0.0),
+    ];
+    assert!(of.iter().all(|count| *count >= 150), "matched, one-way, flawed, with a border: {of:?}");
     super::outside::judged(&lays);
 }
 

@@ -91,6 +91,33 @@ fn what_is_found_is_written_and_comments_stay() {
     }
 }
 
+/// An order that names its photo, and says under [photo] what in it has a known size, is enough; what is missing is asked for.
+#[test]
+fn an_order_stands_for_its_photo() {
+    let desk = Desk::new();
+    let (photo, print) = half_drop();
+    save(&photo, &desk.path("print.png"), None);
+    let body = include_str!("../../src/command/demo/order.toml").split("[cloth]").next().unwrap();
+    let cloth = "[cloth]\nwidth = \"114 cm\"\n";
+    let known = "[photo]\nends = [[1, 1], [201, 1]]\nlength = \"250 mm\"\n";
+    std::fs::write(desk.path("order.toml"), format!("{body}{cloth}photo = \"print.png\"\n{known}")).expect("an order");
+    let output = desk.run(&["order.toml", "--write", "--json"]);
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    let said: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert!(near(said["along_mm"].as_f64(), print.along_mm) && said["written"] == true, "{said}");
+    let written = std::fs::read_to_string(desk.path("order.toml")).expect("the order");
+    assert!(written.contains("repeat = [\"") && written.contains("photo = \"print.png\""), "{written}");
+    for (text, says) in [
+        (format!("{body}{cloth}{known}"), "no photo of the cloth is named"),
+        (format!("{body}{cloth}photo = \"print.png\"\n"), "nothing is said of how large"),
+    ] {
+        std::fs::write(desk.path("order.toml"), text).expect("an order");
+        assert!(desk.refused(&["order.toml"]).contains(says), "{says}");
+    }
+    let said = desk.refused(&[&["print.png"][..], &MARKS, &["--write"]].concat());
+    assert!(said.contains("--order order.toml"), "{said}");
+}
+
 /// 250 mm between two places 200 pixels apart are 1.25 mm a pixel; the photo's lower left is where the cloth begins.
 #[test]
 fn a_motif_that_is_pointed_at_is_written() {

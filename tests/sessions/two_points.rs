@@ -82,6 +82,62 @@ fn a_cross_goes_where_she_clicks_and_never_into_the_dark() {
 }
 
 #[test]
+fn a_second_click_is_for_the_other_end() {
+    let mut session = session(true);
+    session.answer(Event::SetPlace);
+    let far = Point::new(1000.0, 120.0);
+    session.answer(Event::Point(far));
+    assert!(
+        !alignment(&session).second && (thrown(&session) - far).length() < 1e-9,
+        "the first click is for the corner"
+    );
+    let (roughly, corner) = (Point::new(330.0, 90.0), Point::new(321.5, 87.25));
+    for at in [roughly, corner] {
+        session.answer(Event::Point(at));
+        assert!(!alignment(&session).second && (thrown(&session) - at).length() < 1e-9, "near the corner it is mended");
+    }
+    let before = session.state().clone();
+    session.answer(Event::Point(far));
+    assert!(alignment(&session).second && (thrown(&session) - far).length() < 1e-9, "the other end is meant");
+    let after = session.state().clone();
+    session.answer(Event::Undo);
+    assert_eq!(*session.state(), before, "undo takes the whole click back");
+    session.answer(Event::Point(far));
+    assert_eq!(*session.state(), after);
+    session.answer(Event::Confirm);
+    assert_eq!(session.state().doing, Doing::Cutting, "one enter takes both");
+    let pose = session.pose().table_from_cloth();
+    let along = pose.transform_vector(euclid::Vector2D::new(1.0, 0.0));
+    assert!((pose.transform_point(Point::origin()) - corner).length() < 1e-9);
+    assert!(along.cross((far - corner).normalize()).abs() < 1e-9, "the fold does not run through the second click");
+}
+
+/// The words that are thrown.
+fn said(session: &Session) -> String {
+    let letters = &session.scene().on_table.letters;
+    letters.iter().map(|line| line.text.as_str()).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn lines_that_are_not_thrown_are_told_and_a_cross_comes_out_of_the_dark() {
+    let mut session = session(true);
+    assert!(!said(&session).contains("in the dark"), "{}", said(&session));
+    for _ in 0..25 {
+        session.answer(Event::Nudge { right: -1, away: 0, long: true });
+    }
+    assert!(said(&session).contains("lies in the dark"), "{}", said(&session));
+    session.answer(Event::SetPlace);
+    assert!(thrown(&session).x < 0.0, "{:?}", thrown(&session));
+    assert!(said(&session).contains("outside the light"), "{}", said(&session));
+    session.answer(Event::Nudge { right: 0, away: 1, long: false });
+    // The edge of the light is known as well as the lens is undone.
+    assert!(thrown(&session).x.abs() < 0.01, "{:?}", thrown(&session));
+    assert!(!said(&session).contains("outside the light"), "{}", said(&session));
+    session.answer(Event::Nudge { right: -1, away: 0, long: false });
+    assert!(thrown(&session).x.abs() < 0.01, "in the light it stays in the light");
+}
+
+#[test]
 fn the_fold_sets_the_place_by_its_corner_and_its_end() {
     let mut session = session(true);
     session.answer(Event::SetPlace);

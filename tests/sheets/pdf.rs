@@ -7,7 +7,7 @@ use chalklight::units::INCH_MM;
 use image::{Rgba, RgbaImage};
 use serde_json::Value;
 
-use super::{Job, ask, inches, metric, number, opened};
+use super::{Job, ask, inches, joint, metric, number, opened, sleeved};
 
 /// ISO 216.
 const A4_MM: [f64; 2] = [210.0, 297.0];
@@ -180,6 +180,54 @@ fn a_piece_is_drawn_to_the_scale_that_is_stated() {
             for (axis, expected_mm) in [high.x - low.x, high.y - low.y].into_iter().enumerate() {
                 let mm = all.across_mm(axis) * scale;
                 assert!((mm - expected_mm).abs() < NEAR_MM * scale, "{}: {mm} for {expected_mm} mm", piece.name);
+            }
+        }
+    }
+}
+
+/// A sleeve is reduced as the front and the back are, and leaves room on its page.
+#[test]
+fn a_sleeve_has_no_page_by_itself() {
+    let job = sleeved();
+    let pages = pages(&job);
+    let drawn = |caption: &str| {
+        let begins = format!("{caption} Drawn 1 : ");
+        let page = &pages.texts[pages.page_with(&begins)];
+        let scale = page.split(&begins).nth(1).and_then(|rest| rest.split('.').next()).expect("a scale");
+        (page, scale)
+    };
+    let ((_, front), (page, sleeve)) = (drawn("Front, cut 1 on the fold"), drawn("Sleeve, cut 2, left and right"));
+    assert_eq!(front, sleeve);
+    assert!(page.matches("Drawn 1 :").count() > 1, "{page}");
+}
+
+/// Two women's dresses on one length: the lay and its stages stand there once, and of each her working, every edge of her pieces
+/// and her sewing, on pages that say whose they are.
+#[test]
+fn a_sheet_of_several_orders_says_on_every_page_whose_it_is() {
+    const WOMEN: [(&str, &str); 2] = [("Ann", "94 cm"), ("Bea", "100 cm")];
+    let (jobs, pdf) = joint(&WOMEN);
+    let pages = Pages::of(&pdf);
+    let feet = ["Cut sheet, Ann, A-line dress", "Cut sheet, Bea, A-line dress", "Cut sheet of 2 orders cut in one go"];
+    for text in &pages.texts {
+        assert_eq!(feet.iter().filter(|foot| text.contains(**foot)).count(), 1, "{text}");
+    }
+    assert_eq!(pages.read["title"], feet[2]);
+    let of = |foot: &str| pages.texts.iter().filter(|text| text.contains(foot)).cloned().collect::<Vec<_>>().join(" ");
+    let common = of(feet[2]);
+    for once in ["How to read the lines", "This rule must measure 100 mm", "ask in the shop for"] {
+        assert_eq!(pages.texts.join(" ").matches(once).count(), 1, "{once}");
+        assert!(common.contains(once), "{once} is not in {common}");
+    }
+    assert!(common.contains("Ann: front") && common.contains("Bea: front"), "{common}");
+    for ((job, (name, bust)), foot) in jobs.iter().zip(WOMEN).zip(feet) {
+        let hers = of(foot);
+        assert!(hers.contains(name) && hers.contains(&format!("bust {bust} / 6")), "{hers}");
+        assert!(hers.contains("Sewing Lengths are of the sewn line"), "{hers}");
+        for piece in &job.pieces {
+            for edge in &piece.edges {
+                let row = format!("{} {}", edge.name, job.draft.system.show(edge.length_mm));
+                assert!(hers.contains(&row), "{row:?} of the {} is not in {hers}", piece.name);
             }
         }
     }

@@ -1,9 +1,10 @@
 //! The proof before cutting: passes, offers a corrected table, or asks for a new calibration.
 
-use chalklight::calibrate::calibrate;
 use chalklight::calibrate::proof::{Proof, distances, prove};
+use chalklight::calibrate::readings::{Hang, LensBelief};
+use chalklight::calibrate::{Grid, Readings, calibrate};
 use chalklight::geometry::Point;
-use chalklight::table::{KeptTable, Kind, Reading};
+use chalklight::table::{KeptTable, Kind, Reading, file};
 
 use super::synthetic::{Chance, Manner, Projector, read};
 
@@ -24,6 +25,56 @@ fn taped(kept: &KeptTable, projector: &Projector, chance: &mut Chance) -> Vec<Re
             Reading { kind: Kind::Distance { from, to, distance_mm: mm }, height_mm: 0.0 }
         })
         .collect()
+}
+
+/// The table that the readings in a written table give.
+fn solved_again(kept: &KeptTable) -> KeptTable {
+    let written = file::read(&file::write(kept)).expect("a table").value;
+    let record = written.record.expect("a record");
+    let readings = Readings {
+        picture_px: written.table.picture_px,
+        hang: Hang::default(),
+        grid: Grid { marks: record.marks },
+        sigma_mm: record.sigma_mm,
+        tape_class: None,
+        lens: LensBelief::default(),
+        stand: written.table.stand,
+        stand_sd_mm: 10.0,
+        readings: record.readings,
+    };
+    calibrate(&readings).expect("a table").value
+}
+
+/// How far apart two tables light the farthest of the marks.
+fn apart_mm(a: &KeptTable, b: &KeptTable) -> f64 {
+    let marks = &a.record.as_ref().expect("a record").marks;
+    let at = |kept: &KeptTable, px| kept.table.mm_from_px(px).expect("a point");
+    marks.values().map(|px| (at(a, *px) - at(b, *px)).length()).fold(0.0, f64::max)
+}
+
+/// What is written with a corrected table is what would be read on it: one number changed on the bench does not lead back to
+/// the table as it was. The same model of the lens is found in both, so they differ by its prior, which is in pixels, and by
+/// the hundredths that readings are written to.
+#[test]
+fn a_corrected_table_carries_the_readings_that_give_it() {
+    const SAME_MM: f64 = 0.3;
+    let mut chance = Chance(85);
+    for distances in [None, Some(22)] {
+        let mut projector = Projector::draw(&mut chance, 0.0);
+        let manner = Manner { columns: 5, rows: 3, sigma_mm: 0.5, distances };
+        let kept = calibrate(&read(&projector, manner, &mut chance)).expect("a table").value;
+        projector.lens_mm[2] *= 1.01;
+        let Some(Proof::Moved(change, _)) = prove(&kept, &taped(&kept, &projector, &mut chance)) else {
+            panic!("a table 1 % larger was not corrected");
+        };
+        let corrected = change.made(&kept).expect("a table");
+        let again = solved_again(&corrected);
+        assert!(apart_mm(&kept, &corrected) > 5.0, "nothing was corrected");
+        assert!(apart_mm(&corrected, &again) < SAME_MM, "{} mm apart", apart_mm(&corrected, &again));
+        let fit = |kept: &KeptTable| kept.fit.clone().expect("a fit");
+        assert!(fit(&again).suspects.len() == fit(&kept).suspects.len());
+        assert!(fit(&again).bound95.largest_mm > 0.9 * fit(&kept).bound95.largest_mm);
+    }
 }
 
 #[test]
@@ -92,6 +143,8 @@ fn a_pushed_projector_is_corrected_by_places() {
         let off = (corrected.table.mm_from_px(*px).expect("a point") - projector.mm(*px)).length();
         assert!(off < 2.0, "{off} mm off after the correction");
     }
+    let again = solved_again(&corrected);
+    assert!(apart_mm(&corrected, &again) < 0.3, "{} mm apart", apart_mm(&corrected, &again));
 }
 
 #[test]

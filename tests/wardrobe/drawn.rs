@@ -10,7 +10,7 @@ use crate::bodies::{Length, Woman, women};
 use crate::check::OrderText;
 
 /// Orders for each woman.
-const EACH: u64 = 4;
+const EACH: u64 = 5;
 
 /// Fewest orders with one word of one choice.
 const LEAST: usize = 200;
@@ -55,6 +55,10 @@ pub fn drawn(facts: &'static KindFacts, woman: &Woman, sequence: &mut Sequence) 
                 _ => {}
             }
         }
+    }
+    // One piece is half a circle.
+    if words.contains(&("cut", "one-piece")) {
+        words.iter_mut().filter(|(key, _)| *key == "circle").for_each(|(_, word)| *word = "half");
     }
     // A bag in the side wants a seam that is longer than a short top's.
     let order = match facts.key {

@@ -20,6 +20,16 @@ const MEDIUM: [(&str, &str); 10] = [
     ("hand", "20 cm"),
 ];
 
+/// Much the same body in inches.
+const INCHES: [(&str, &str); 6] = [
+    ("bust", "37 in"),
+    ("waist", "30 1/2 in"),
+    ("hip", "40 in"),
+    ("shoulder", "15 1/2 in"),
+    ("waist_depth", "16 in"),
+    ("head", "22 in"),
+];
+
 /// How long each is: a top to 4 in below the hip (2 to 4 in below are usual, common practice).
 fn length(facts: &KindFacts) -> &'static str {
     match facts.key {
@@ -43,7 +53,8 @@ fn plain(facts: &KindFacts, neckline: &str) -> OrderText {
     }
 }
 
-/// Every garment with every word of every choice, all else at the house's defaults. A collar needs an opening, and its own neck.
+/// Every garment with every word of every choice, all else at the house's defaults. A collar needs an opening, and its own neck;
+/// one piece is half a circle.
 fn ordered() -> Vec<OrderText> {
     let mut all = Vec::new();
     for facts in &KINDS {
@@ -52,6 +63,7 @@ fn ordered() -> Vec<OrderText> {
                 let order = match (choice.key, *word) {
                     ("neckline", neckline) => plain(facts, neckline),
                     ("collar", "stand") => plain(facts, "").choose("opening", "back"),
+                    ("cut", "one-piece") => plain(facts, "round").choose("circle", "half"),
                     _ => plain(facts, "round"),
                 };
                 all.push(order.choose(choice.key, word));
@@ -119,4 +131,32 @@ fn a_heavy_cloth_gets_more_ease() {
     }
     let armhole = |draft: &Draft| edge_mm(&draft.pieces[0], "armhole");
     assert!(armhole(&on(&dress, "weight = \"quilted\"\n")) > armhole(&on(&dress, "")), "the chest is wider");
+}
+
+/// Where an order sets `cloth_ease`, what the cloth's weight would give is said beside it, in the working and in a remark on its line;
+/// not where the weight gives none or as much.
+#[test]
+fn ease_that_goes_before_the_weight_says_what_each_gives() {
+    for (weight, own, by_weight) in [
+        ("heavy", "1/2 in", Some("1/8 in")),
+        ("quilted", "0 in", Some("1/4 in")),
+        ("quilted", "1/4 in", None),
+        ("medium", "1/2 in", None),
+    ] {
+        let dress = OrderText::of("41 in", &INCHES).rule("cloth_ease", &format!("\"{own}\""));
+        let text = dress.text() + &format!("[cloth]\nwidth = \"60 in\"\nweight = \"{weight}\"\n");
+        let order = chalklight::order::read(&text).unwrap_or_else(|no| panic!("{no}")).value;
+        let told = chalklight::draft::draft(&order).unwrap_or_else(|no| panic!("{no}"));
+        let says = |remark: &&chalklight::remark::Remark| remark.place.field.as_deref() == Some("rules.cloth_ease");
+        let remark = told.remarks.iter().find(says);
+        assert_eq!(remark.is_some(), by_weight.is_some(), "{weight}, {own}: {:?}", told.remarks);
+        let step = told.value.working.iter().find(|step| step.name == "ease for the cloth");
+        assert_eq!(step.is_some(), weight != "medium", "{weight}, {own}");
+        if let (Some(remark), Some(step), Some(by_weight)) = (remark, step, by_weight) {
+            assert!(remark.sentence.contains(own) && remark.sentence.contains(by_weight), "{}", remark.sentence);
+            let line = remark.place.line.and_then(|line| text.lines().nth(line - 1));
+            assert!(line.is_some_and(|line| line.starts_with("cloth_ease")), "{line:?}");
+            assert!(step.rule.contains(by_weight) && step.rule.ends_with(&format!("= {own}")), "{}", step.rule);
+        }
+    }
 }

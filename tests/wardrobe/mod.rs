@@ -2,11 +2,13 @@
 
 mod bodies;
 mod bust;
+mod circle;
 mod collar;
 mod cut;
 mod drawn;
 mod examples;
 mod features;
+mod nicks;
 mod parts;
 mod places;
 mod related;

@@ -5,6 +5,9 @@ use crate::check::{OrderText, edge_mm, step_mm};
 use chalklight::draft::{Draft, SewnPiece};
 use chalklight::units::INCH_MM;
 
+/// A place on the draft.
+type At = chalklight::geometry::Point<chalklight::geometry::Draft>;
+
 const NECKLINES: [&str; 7] = ["round", "v", "square", "boat", "scoop", "sweetheart", "slit"];
 
 fn piece<'d>(draft: &'d Draft, name: &str) -> &'d SewnPiece {
@@ -134,10 +137,31 @@ fn facings_follow_their_edge() {
     }
 }
 
-fn distance(
-    p: chalklight::geometry::Point<chalklight::geometry::Draft>,
-    [a, b]: [chalklight::geometry::Point<chalklight::geometry::Draft>; 2],
-) -> f64 {
+/// Beside the corner of a sweetheart neck and across its dip the facing's free edge is rounded (common practice, no source): it is
+/// nowhere farther from the neck than it is wide, and what is sewn of it is as long as the neck, side by side of both lines.
+#[test]
+fn a_sweetheart_facing_is_rounded_and_fits_its_neck() {
+    for deep in ["5 in", "6 1/2 in", "8 in"] {
+        let draft = example()
+            .choose("neckline", "sweetheart")
+            .choose("edges", "facing")
+            .rule("front_neck_depth", &format!("\"{deep}\""))
+            .draft();
+        let (front, facing) = (piece(&draft, "front"), piece(&draft, "front facing"));
+        let neck = |piece: &SewnPiece| piece.edge("neck").expect("a neck").curve.corners();
+        let round_mm = |corners: &[At]| corners.windows(2).map(|side| (side[1] - side[0]).length()).sum::<f64>();
+        let off_mm = round_mm(&neck(facing)) - round_mm(&neck(front));
+        assert!(off_mm.abs() < 0.1, "{deep}: {off_mm}");
+        let width_mm = step_mm(&draft, "facing width");
+        let neck = neck(facing);
+        for corner in facing.edge("free edge").expect("an edge").curve.corners() {
+            let off_mm = neck.windows(2).map(|side| distance(corner, [side[0], side[1]])).fold(f64::MAX, f64::min);
+            assert!((off_mm - width_mm).abs() < 0.05, "{deep}: {off_mm} for {width_mm} at {corner:?}");
+        }
+    }
+}
+
+fn distance(p: At, [a, b]: [At; 2]) -> f64 {
     let along = b - a;
     let t = ((p - a).dot(along) / along.square_length()).clamp(0.0, 1.0);
     (p - (a + along * t)).length()

@@ -75,6 +75,10 @@ fn a_deep_hem_on_a_curve_is_refused_with_the_reason() {
     assert!(
         order().rule("hem_allowance", "\"7/8 in\"").draft().checks.iter().all(|check| check.name != "hem turns up")
     );
+    // In an order in centimetres it is told in them.
+    let metric = skirt("circle-skirt", "66 cm", "71 cm", "97 cm").rule("hem_allowance", "\"5 cm\"").draft();
+    let remedy = check(&metric, "hem turns up").remedy.clone().unwrap_or_default();
+    assert!(remedy.contains("turn up 2.3 cm at most"), "{remedy}");
     // The dress's own hem is taken, and one of 8 in on it is not.
     assert!(example().draft().checks.iter().all(|check| check.name != "hem turns up"));
     let deep = example().rule("hem_allowance", "\"8 in\"").rule("hem_raise", "\"4 in\"").draft();

@@ -4,7 +4,7 @@ use chalklight::draft::{GARMENTS, draft};
 use chalklight::order::{KINDS, Kind, read};
 use chalklight::remark::Weight;
 
-use super::{example, sleeved};
+use super::{check, example, sleeved};
 use crate::check::OrderText;
 use chalklight::units::INCH_MM;
 
@@ -62,10 +62,35 @@ fn a_misspelt_choice_is_told_the_nearest() {
             "there is room for",
         ),
         (sleeved("long").body("upper_arm", "24 in"), "can't be set into an armhole", "chest_extra"),
+        (
+            example().rule("let_out", "\"1 in\""),
+            "let_out is no house rule of this garment",
+            "what the fitting found stands under [fitting]",
+        ),
+        (
+            example().choose("dart", "side").body("waist", "15 in"),
+            "a quarter waist of 4 1/4 in leaves a dart no room",
+            "measure the waist again",
+        ),
     ] {
         let said = refused(&order).join("\n");
         assert!(said.contains(says) && said.contains(write), "{said}");
     }
+}
+
+/// An opening that ends above the waist, at 16 in, helps nobody in: 2 in of neck and 5 of opening leave 9 in to make it longer by,
+/// and so long it goes on.
+#[test]
+fn an_opening_that_is_too_short_is_told_by_how_much() {
+    let opening =
+        |inches: u32| example().choose("opening", "back").rule("opening_length", &format!("\"{inches} in\"")).draft();
+    let short = opening(5);
+    let no = check(&short, "over shoulders and bust");
+    let remedy = no.remedy.as_deref().expect("a remedy");
+    assert!(!no.ok && no.says.contains("it needs a longer opening"), "{no:?}");
+    assert!(remedy.contains("make the opening 9 in longer") && remedy.contains("(opening_length)"), "{remedy}");
+    assert!(!remedy.contains("opening = \"back\""), "{remedy}");
+    assert!(check(&opening(14), "over shoulders and bust").ok);
 }
 
 /// A garment is one row of what it asks, and one file of how it is drafted: none without the other.

@@ -168,7 +168,7 @@ fn standing(ink: &Ink, bench: &Bench, step: Step) -> (&'static str, &'static str
 /// How the table stands.
 fn table(ink: &Ink, bench: &Bench) -> (&'static str, &'static str) {
     let doubt = |says| (sign(ink, Weight::Doubt).0, says);
-    match (&bench.table, bench.proof()) {
+    match (bench.table(), bench.proof()) {
         (None, _) => ("", "no table yet"),
         (Some(_), Some(Proof::Broken(_))) => (sign(ink, Weight::Refusal).0, "its proof failed: it no longer holds"),
         (Some(_), Some(Proof::Moved(..))) => doubt("its proof failed: it was moved"),

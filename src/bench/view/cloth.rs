@@ -3,12 +3,14 @@
 use egui::{RichText, Ui};
 
 use super::choice::{Words, choice, plainly};
-use super::field::{Asked, aside, field, say, sentence, sentence_case};
+use super::field::{Asked, aside, field, group, say, sentence, sentence_case};
 use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::paper::{Entry, Form};
+use crate::lay::{Fold, Lay};
 use crate::order::{ClothWeight, FOLD, FoldKind, MATCH, MOTIF};
+use crate::units::System;
 
 const PRINT: Entry = Entry::text("cloth", "print");
 
@@ -152,11 +154,14 @@ fn print(ui: &mut Ui, bench: &mut Bench) {
     let now = bench.paper().written(&PRINT);
     let now = if now.is_empty() { WAYS[0].0 } else { &now };
     let mut chosen = None;
-    for (way, words) in WAYS {
-        if ui.radio(now == way, words).clicked() {
-            chosen = Some(way);
+    ui.vertical(|ui| {
+        group(ui, "Print");
+        for (way, words) in WAYS {
+            if ui.radio(now == way, words).clicked() {
+                chosen = Some(way);
+            }
         }
-    }
+    });
     if let Some(way) = chosen {
         bench.write(&PRINT, way);
         bench.settle();
@@ -176,7 +181,8 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some(laid) = &bench.work().laid else {
         let why = match bench.work().drawn {
-            None => "The draft comes first.",
+            None if bench.laid().is_none() => "The draft comes first.",
+            None => super::laid::UNFINISHED,
             Some(_) if bench.is_laying() => super::laid::LAYING,
             Some(_) => "Nothing is laid: see what is said of the cloth above.",
         };
@@ -186,7 +192,7 @@ fn lay(ui: &mut Ui, bench: &Bench) {
     let lay = &laid.lay;
     let show = |mm: f64| lay.system.show(mm);
     let mut lines = vec![
-        format!("Cloth needed: {}", lay.system.show_cut_from_bolt(lay.to_buy_mm())),
+        needed(lay),
         lay.in_lengths(),
         sentence_case(&lay.fold.in_words(lay.system)),
         lay.as_it_lies(),
@@ -211,4 +217,26 @@ fn lay(ui: &mut Ui, bench: &Bench) {
             say(ui, remark);
         }
     }
+}
+
+/// The cloth needed, as it would be bought. Where that is more than there is, why, though the pieces lie on what there is.
+fn needed(lay: &Lay) -> String {
+    let (system, cloth, needed_mm) = (lay.system, &lay.cloth, lay.to_buy_mm());
+    let needed = format!("Cloth needed: {}", system.show_cut_from_bolt(needed_mm));
+    let is_less = |own_mm: &f64| cloth.to_buy_mm(*own_mm) < system.cut_from_bolt_mm(needed_mm) - 0.5;
+    let Some(own_mm) = cloth.length_mm.filter(is_less) else { return needed };
+    let show = |mm: f64| match system {
+        System::Metric => format!("{} m", system.at_least_mm(mm) / 1000.0),
+        System::Inch => system.show_at_least(mm),
+    };
+    let why = match cloth.repeat_mm[0].filter(|_| lay.fold == Fold::LengthsOnTheirCentre) {
+        Some(repeat_mm) => format!(
+            "when it is bought anew, for {} lengths in whole repeats of {} and one repeat more to begin them on",
+            lay.lengths,
+            system.show(repeat_mm)
+        ),
+        None => "as a shop cuts it".to_owned(),
+    };
+    let [own, used] = [own_mm, lay.used_mm].map(show);
+    format!("{needed} {why}; you have {own}, and that is enough: as it lies, this takes {used} of it")
 }

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::field::{arrive, aside, say, sentence_case};
+use super::field::{arrive, aside, say, say_of_file, sentence_case};
 use super::heading;
 use crate::bench::desk::Cutting;
 use crate::bench::look::Ink;
@@ -52,7 +52,9 @@ fn start(ui: &mut Ui, bench: &mut Bench) {
         return;
     }
     let missing = missing(bench);
-    missing.iter().for_each(|remark| say(ui, remark));
+    for remark in &missing {
+        if remark.place.file.is_some() { say_of_file(ui, remark) } else { say(ui, remark) }
+    }
     if let Some(remark) = bench.distrust() {
         say(ui, &remark);
         let yes = match bench.proof() {
@@ -93,26 +95,36 @@ fn missing(bench: &Bench) -> Vec<Remark> {
     if let Some(remark) = &bench.work().unfit {
         missing.push(super::shorter::unfit(remark));
     }
-    if bench.table.is_none() {
+    if bench.table().is_none() {
         missing.push(Remark::doubt("no table lies here").remedy("measure one, or open a table file"));
     }
     missing.extend(bench.misfit());
-    if bench.place().is_none() {
-        missing.push(
-            Remark::doubt("the order is in no file yet").remedy("save it first; the session keeps its place beside it"),
-        );
-    } else if bench.unsaved() {
-        missing.push(Remark::doubt("the order was changed since it was saved").remedy("save it first"));
-    }
+    missing.extend(unsaved(bench));
     missing
 }
 
+/// What keeps the order from being cut as it stands: that it is not saved, and where she tried, what was in the way of that.
+fn unsaved(bench: &Bench) -> Vec<Remark> {
+    let (says, remedy) = match bench.place() {
+        None => ("the order is in no file yet", "save it first; the session keeps its place beside it"),
+        Some(_) if bench.unsaved() => ("the order was changed since it was saved", "save it first"),
+        Some(_) => return Vec::new(),
+    };
+    match bench.not_saved() {
+        [] => vec![Remark::doubt(says).remedy(remedy)],
+        in_the_way => {
+            let first = Remark::doubt(format!("{says}, and could not be saved"));
+            std::iter::once(first).chain(in_the_way.iter().cloned()).collect()
+        }
+    }
+}
+
 fn begin(bench: &mut Bench) {
-    let (Some(order), Some(table)) = (bench.place(), &bench.table) else { return };
+    let (Some(order), Some(table)) = (bench.place(), bench.table()) else { return };
     let cutting = Cutting {
         order: order.to_owned(),
         table: table.path.clone(),
-        screen: bench.screen.clone(),
+        screen: bench.screen().map(str::to_owned),
         trust_anyway: bench.trust_anyway,
         cut_anyway: bench.cut_anyway,
     };

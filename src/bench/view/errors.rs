@@ -15,6 +15,10 @@ use crate::table::{KeptTable, Kind, Reading};
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
 
+/// Whence the table is that is mapped.
+const OF_NOW: &str = "as the readings give it";
+const OF_BEFORE: &str = "as the numbers before gave it, since those of now are not worked out yet";
+
 /// Half the room of a figure with a mark's name beside it, in points.
 const CLEAR: Vec2 = vec2(40.0, 18.0);
 
@@ -23,11 +27,8 @@ const LEGEND_SHARE: f64 = 0.2;
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
-    let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| &told.value);
-    let Some((kept, whence)) = solved
-        .map(|kept| (kept, "as the readings give it"))
-        .or(bench.table.as_ref().map(|table| (&table.kept, "as it lies here")))
-    else {
+    let solved = bench.mapped().map(|(kept, of_now)| (kept, if of_now { OF_NOW } else { OF_BEFORE }));
+    let Some((kept, whence)) = solved.or(bench.table().map(|table| (&table.kept, "as it lies here"))) else {
         canvas(ui, "The table: none is measured yet", [[0.0, -800.0], [1400.0, 0.0]], |canvas| {
             canvas.nothing("How far off the table is is drawn here when four marks or six distances are measured.");
         });
@@ -41,7 +42,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let contours = mapped(ui, kept);
     canvas(ui, &name, [[low.x, -high.y], [high.x, legend_mm - low.y]], |canvas| {
         paint(canvas, (kept, &contours.1), &corners, bench);
-        legend(canvas, kept, [f64::midpoint(low.x, high.x), -low.y]);
+        legend(canvas, (kept, whence == OF_BEFORE), [f64::midpoint(low.x, high.x), -low.y]);
     });
 }
 
@@ -56,7 +57,8 @@ fn mapped(ui: &egui::Ui, kept: &KeptTable) -> Arc<(KeptTable, Vec<Contour>)> {
     })
 }
 
-/// Lines of equal error, each with its figure where there is most room, unless it would cover a mark or another figure.
+/// Lines of equal error, each with its figure where there is most room of what is seen of it, clear of marks and of other
+/// figures where that can be. Where it can't, the figure stands farther off, or in the key below.
 fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Point<Table>; 4]) {
     let up = |p: Point<Table>| [p.x, -p.y];
     let marks = kept.record.iter().flat_map(|record| record.marks.keys());
@@ -70,7 +72,9 @@ fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Po
             let offs = taken.iter().map(|other| on(other) - on(at));
             offs.into_iter().all(|off| off.x.abs() > CLEAR.x || off.y.abs() > CLEAR.y)
         };
-        if let Some(at) = contour.places(&taken, lit).into_iter().find(clear) {
+        let is_seen = |at: &Point<Table>| canvas.painter.clip_rect().contains(on(at));
+        let seen: Vec<Point<Table>> = contour.places(&taken, lit).into_iter().filter(is_seen).collect();
+        if let Some(at) = seen.iter().copied().find(clear).or_else(|| seen.first().copied()) {
             let beside = (Align2::CENTER_CENTER, vec2(0.0, -12.0));
             canvas.words_in(canvas.ink.chalk, up(at), beside, &format!("{} mm", contour.bound_mm));
             taken.push(at);
@@ -79,7 +83,7 @@ fn bounds(canvas: &Canvas, (kept, contours): (&KeptTable, &[Contour]), lit: &[Po
 }
 
 /// What the map shows, below it.
-fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
+fn legend(canvas: &Canvas, (kept, of_before): (&KeptTable, bool), below: [f64; 2]) {
     let mut says = Vec::new();
     if kept.fit.is_some() {
         says.push("Blue lines: as far off as written there a line can be (95 in 100).".to_owned());
@@ -87,7 +91,9 @@ fn legend(canvas: &Canvas, kept: &KeptTable, below: [f64; 2]) {
     if kept.record.is_some() {
         says.push(format!("Bars: how far a reading lies from the table, {ENLARGED:.0} times enlarged."));
     }
-    if kept.fit.as_ref().is_some_and(|fit| !fit.suspects.is_empty()) {
+    if of_before {
+        says.push("All of it is of the numbers before: those of now are not worked out yet.".to_owned());
+    } else if kept.fit.as_ref().is_some_and(|fit| !fit.suspects.is_empty()) {
         says.push("?: a reading that does not fit the others.".to_owned());
     }
     for (i, text) in says.iter().enumerate() {

@@ -1,5 +1,6 @@
 //! One field: its name, where she types, how it is taken, and what is wrong with it, under it, as she types.
 
+use egui::accesskit::Role;
 use egui::{Id, Key, Modifiers, Response, RichText, TextEdit, Ui};
 
 use crate::bench::look::Ink;
@@ -119,6 +120,14 @@ pub fn line(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> Response) -> R
         add(ui).labelled_by(label.inner.id)
     })
     .inner
+}
+
+/// What is shown here is one of several, told to a screen reader as a group of that name.
+pub fn group(ui: &Ui, name: &str) {
+    ui.ctx().accesskit_node_builder(ui.unique_id(), |node| {
+        node.set_role(Role::RadioGroup);
+        node.set_label(name);
+    });
 }
 
 /// Whether what is typed goes here: also while the window with the grid has the keys, which hands them on.

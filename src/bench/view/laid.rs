@@ -11,7 +11,11 @@ use crate::lay::{Fold, Lay};
 /// What is said while the pieces are being laid.
 pub const LAYING: &str = "Laying the pieces \u{2026}";
 
-/// Shows the lay; while the pieces are being laid, each as it is now where it lay before, faintly.
+/// Said while the lay is of the numbers before.
+pub const UNFINISHED: &str = "Something typed is not finished, or can't be.";
+
+/// Shows the lay; faintly while it is not of the numbers as they are now: each piece as it is now where it lay before, while
+/// they are being laid, or all as it lay last.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let Some((laid, of_now)) = bench.laid() else {
         let [name, words] = match bench.is_laying() {
@@ -24,7 +28,8 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let lay = &laid.lay;
     let size_mm = [lay.length_mm, lay.folded_width_mm];
     let name = name_of(lay);
-    let name = if of_now { name } else { format!("{LAYING} Before it was: {name}") };
+    let why = if bench.is_laying() { LAYING } else { UNFINISHED };
+    let name = if of_now { name } else { format!("{why} Before it was: {name}") };
     canvas(ui, &name, [[0.0, -size_mm[1]], [size_mm[0], 0.0]], |canvas| {
         paint(canvas, lay, of_now);
     });

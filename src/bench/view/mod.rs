@@ -3,6 +3,7 @@
 
 mod bar;
 mod canvas;
+mod cells;
 mod choice;
 mod client;
 mod cloth;

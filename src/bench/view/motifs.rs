@@ -4,13 +4,13 @@
 use egui::{Id, RichText, TextEdit, Ui};
 
 use super::falls::in_words;
-use super::field::{Asked, aside, field, house, left, list_left, say, sentence};
+use super::field::{Asked, aside, field, group, house, left, list_left, say, sentence};
 use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::Bench;
 use crate::bench::motifs::{CORNERS, ENDS, PHOTO, Showing};
 use crate::bench::paper::{Entry, Form};
-use crate::bench::pinning::place_of;
+use crate::bench::pinning::{in_field, place_of};
 use crate::motif::falls::out_of_step_mm;
 use crate::motif::open::spread;
 use crate::order::ROOM;
@@ -25,6 +25,11 @@ const SHOWN: [(Showing, &str); 4] = [
 
 /// Where new marks in a photo stand, as shares of its size.
 const FIRST_MARKS: [[f64; 2]; 4] = [[0.2, 0.8], [0.8, 0.8], [0.8, 0.2], [0.2, 0.2]];
+
+/// What is marked, in the order in which the marks are numbered.
+const CORNER_NAMES: [&str; 4] =
+    ["Corner 1, lower left", "Corner 2, lower right", "Corner 3, upper right", "Corner 4, upper left"];
+const END_NAMES: [&str; 2] = ["End 1", "End 2"];
 
 /// How a place is written.
 const KEPT_HOW: &str = "A place for a piece: from the cut end, from the near edge, for each one of it that is kept, such as \
@@ -46,6 +51,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 /// Chooses how the cloth is shown.
 pub fn choose(ui: &mut Ui, bench: &mut Bench) {
     ui.horizontal_wrapped(|ui| {
+        group(ui, "How the cloth is shown");
         for (showing, words) in SHOWN {
             ui.radio_value(&mut bench.motifs.showing, showing, words);
         }
@@ -96,14 +102,13 @@ fn photo(ui: &mut Ui, bench: &mut Bench) {
     });
     let two = |key, place| Entry { section: "photo", key, form: Form::OfTwo(place) };
     if !bench.paper().written(&CORNERS).is_empty() {
-        let how = "Lower left, lower right, upper right, upper left, in pixels; or drag them in the photo.";
-        list(ui, bench, &CORNERS, "Corners", how);
+        super::photo::marks(ui, bench, &CORNERS, ("Corners", &CORNER_NAMES));
         field(ui, bench, &plain(two("size", 0), "rectangle along", "along the selvedge, such as 30 cm", ""));
         field(ui, bench, &plain(two("size", 1), "rectangle across", "across the cloth", ""));
     }
     if !bench.paper().written(&ENDS).is_empty() {
-        let how = "Of something measured, in a photo from straight above; in pixels, or drag them in the photo.";
-        list(ui, bench, &ENDS, "Ends", how);
+        aside(ui, "The ends of something measured, in a photo from straight above.");
+        super::photo::marks(ui, bench, &ENDS, ("Ends", &END_NAMES));
         field(ui, bench, &plain(Entry::text("photo", "length"), "between them", "such as 30 cm", ""));
     }
     let along = "where the first corner, or the photo's lower left, lies from the cut end";
@@ -121,7 +126,8 @@ fn photo(ui: &mut Ui, bench: &mut Bench) {
 fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
     let Some(Ok(photograph)) = bench.photo() else { return };
     let size = photograph.size_px.map(f64::from);
-    let marks: Vec<[f64; 2]> = FIRST_MARKS[..count].iter().map(|[x, y]| [x * size[0], y * size[1]]).collect();
+    let marks: Vec<[f64; 2]> =
+        FIRST_MARKS[..count].iter().map(|[x, y]| [(x * size[0]).round(), (y * size[1]).round()]).collect();
     bench.write(other, "");
     bench.settle();
     bench.write(entry, &super::photo::written(&marks));
@@ -132,6 +138,7 @@ fn mark(bench: &mut Bench, (entry, other): (&Entry, &Entry), count: usize) {
 /// How far each piece lies along its length, or where it is kept, and the room that is kept for the table.
 fn places(ui: &mut Ui, bench: &mut Bench) {
     let Some((drawn, _)) = bench.drawn() else { return };
+    let nought = house(&in_field(0.0, drawn.draft.system));
     let names: Vec<&'static str> = drawn.pieces.iter().map(|piece| piece.name).collect();
     let (kept, as_kept) = (bench.lays_side_by_side(), bench.laid_as_kept().is_some());
     // In a kept lay nothing is asked of a piece, but what is written can be taken out.
@@ -144,7 +151,7 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
             true => (place_of(piece), format!("{piece} kept at"), "", ""),
             false => {
                 let how = "so far on along its length, towards the hem; or drag it on the open cloth";
-                (Entry::text("lay", piece), format!("{piece} lies"), how, "0 mm (house)")
+                (Entry::text("lay", piece), format!("{piece} lies"), how, nought.as_str())
             }
         };
         field(ui, bench, &Asked { entry, name: &name, how, hint: hint.to_owned(), needed: false });
@@ -154,8 +161,7 @@ fn places(ui: &mut Ui, bench: &mut Bench) {
         ui.add_space(6.0);
     }
     let how = "added to every length, so that a piece can still be moved at the table";
-    let hint = house("0 mm");
-    field(ui, bench, &Asked { entry: Entry::text("lay", ROOM), name: "room", how, hint, needed: false });
+    field(ui, bench, &Asked { entry: Entry::text("lay", ROOM), name: "room", how, hint: nought, needed: false });
     let said: Vec<_> = bench.work().about("lay").cloned().collect();
     said.iter().for_each(|remark| say(ui, remark));
 }

@@ -1,9 +1,11 @@
-//! The cloth as it lies open, with its print and every piece unfolded on it: a piece is dragged along until the motifs
-//! fall where they should. And the pieces as they will be sewn, front and back side by side, with what falls on them.
+//! The cloth as it lies open, with its print, or the grid of its repeat, and every piece unfolded on it: a piece is dragged
+//! along until the motifs fall where they should. And the pieces as they will be sewn, front and back side by side, with
+//! what falls on them.
 
 use egui::{Align2, Color32, Pos2, Ui, vec2};
 
 use super::canvas::{Canvas, Hold, Pen, canvas, canvas_with_grips};
+use super::cells::Cells;
 use super::field::sentence_case;
 use super::print::Woven;
 use super::told::moved;
@@ -30,7 +32,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
     let by_side = lay.fold != Fold::LengthsOnTheirCentre;
     let how = if by_side { "drag one to keep it at a place" } else { "drag one along, or write how far it lies" };
     let name = format!("The open cloth, {} of it, with {} pieces unfolded on it; {how}", show(along), spreads.len());
-    let woven = Woven::of(ui, bench);
+    let print = Woven::of(ui, bench).ok_or(Cells::of(bench));
     let at = |[x, y]: [f64; 2]| spreads.iter().position(|spread| spread.cut.contains(Point::new(x, -y)));
     let grip = |place: [f64; 2], _| at(place).filter(|_| of_now);
     let extent = [[0.0, -across], [along, 0.0]];
@@ -40,7 +42,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
             hold_it(bench, &lay, &spreads[hold.grip.min(spreads.len() - 1)], hold);
         }
         let spreads = moved(bench, &lay, spreads.clone());
-        cloth(canvas, (&lay, of_now), &spreads, (woven.as_ref(), bench.motifs.held.as_ref()));
+        cloth(canvas, (&lay, of_now), &spreads, (&print, bench.motifs.held.as_ref()));
     });
     let Some(hold) = hold else { return };
     if by_side {
@@ -72,7 +74,7 @@ fn cloth(
     canvas: &Canvas,
     (lay, of_now): (&Lay, bool),
     spreads: &[Spread],
-    (woven, held): (Option<&Woven>, Option<&Held>),
+    (print, held): (&Result<Woven, Cells>, Option<&Held>),
 ) {
     let ink = canvas.ink;
     let [along, across] = [lay.used_mm, lay.cloth.width_mm];
@@ -87,9 +89,12 @@ fn cloth(
     let is_held = |spread: &&Spread| held.is_some_and(|held| held.piece == spread.piece);
     let (above, below): (Vec<&Spread>, Vec<&Spread>) = spreads.iter().partition(is_held);
     let over: Vec<&Spread> = below.into_iter().chain(above).collect();
-    if let Some(woven) = woven {
-        woven.rectangle(canvas, whole, Color32::from_white_alpha(BESIDE), at);
-        over.iter().for_each(|spread| woven.inside(canvas, &spread.cut, at));
+    match print {
+        Ok(woven) => {
+            woven.rectangle(canvas, whole, Color32::from_white_alpha(BESIDE), at);
+            over.iter().for_each(|spread| woven.inside(canvas, &spread.cut, at));
+        }
+        Err(cells) => cells.paint(canvas, lay),
     }
     edges(canvas, lay);
     let show = |mm: f64| lay.system.show(mm);

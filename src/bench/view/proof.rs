@@ -7,11 +7,11 @@ use super::heading;
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, Measured, Wish};
 use crate::bench::notebook::Slot;
-use crate::calibrate::proof::{Gap, Proof, compare, expected, nothing_to_prove_by};
+use crate::calibrate::proof::{Gap, Proof, compare, nothing_to_prove_by};
 
 /// The proof; nothing where no table lies here.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
-    if bench.table.is_none() {
+    if bench.table().is_none() {
         return;
     }
     heading(ui, "Has the projector been knocked?");
@@ -39,6 +39,11 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
             (is_measuring, bench.measuring, bench.measured) = (true, Some(*slot), Measured::Proof);
             is_done = clicker(ui, &fields, at);
         }
+        if is_done {
+            // She has gone on past the last one, which keeps the focus: what it should be is shown by it now.
+            bench.leave_proof(at);
+            ui.ctx().request_repaint();
+        }
         // Asked after the clicker, which may have led away from it.
         if is_done || response.lost_focus() {
             bench.settle_proof();
@@ -55,7 +60,7 @@ fn field_id(slot: Slot) -> Id {
     Id::unique(("proof", slot.says()))
 }
 
-/// One distance: what it should be, and how far it is off that.
+/// One distance; and once her number for it stands, what it should be and how far it is off that.
 fn distance(ui: &mut Ui, bench: &mut Bench, (at, slot): (usize, Slot)) -> egui::Response {
     let mut typed = bench.proof_typed(at).to_owned();
     let response = line(ui, &format!("{}, as it is now", slot.says()), |ui| {
@@ -65,15 +70,11 @@ fn distance(ui: &mut Ui, bench: &mut Bench, (at, slot): (usize, Slot)) -> egui::
         bench.prove_by(at, &typed);
     }
     left(ui, bench, &response);
-    let kept = bench.table.as_ref().map(|table| &table.kept);
+    if !holds_keys(ui, &response) {
+        bench.leave_proof(at);
+    }
+    let kept = bench.table().map(|table| &table.kept).filter(|_| bench.proof_stands(at));
     match (bench.proof_length(at), bench.proof_reading(at), kept) {
-        (None, _, Some(kept)) => {
-            if let (Slot::Between(from, to), count) = (slot, bench.proof_slots().len())
-                && let Some([should_mm, allowed_mm]) = expected(kept, [from, to], count)
-            {
-                aside(ui, &format!("Should be {should_mm:.1} mm; up to {allowed_mm:.1} mm more or less is chance."));
-            }
-        }
         (Some(Err(no)), ..) => {
             let text = format!("!  {typed} {}. {}", no.says, sentence(&no.write));
             ui.add(egui::Label::new(RichText::new(text).small().color(Ink::here(ui).refused)).wrap());
@@ -99,8 +100,11 @@ fn told(ui: &mut Ui, gap: &Gap) {
     let (sign, colour) = if within { ("\u{2022}", ink.aside) } else { ("?", ink.doubt) };
     let way = if off_mm >= 0.0 { "longer" } else { "shorter" };
     let chance = if within { "that is chance" } else { "that is no chance: measure it again" };
-    let text =
-        format!("{sign}  {:.1} mm {way} than the table says, {allowed_mm:.1} mm allowed: {chance}.", off_mm.abs());
+    let should = gap.told_mm().map_or_else(String::new, |mm| format!("Should be {mm:.1} mm. It is "));
+    let text = format!(
+        "{sign}  {should}{:.1} mm {way} than the table says, {allowed_mm:.1} mm allowed: {chance}.",
+        off_mm.abs()
+    );
     ui.add(egui::Label::new(RichText::new(text).small().color(colour)).wrap());
 }
 
@@ -110,7 +114,7 @@ fn verdict(ui: &mut Ui, bench: &mut Bench) {
         Some(Proof::Moved(change, remark)) => {
             say(ui, &remark);
             aside(ui, "It is written beside the old table, which stays as it is, and lies on the bench then.");
-            let corrected = bench.table.as_ref().and_then(|table| change.made(&table.kept)).map(Box::new);
+            let corrected = bench.table().and_then(|table| change.made(&table.kept)).map(Box::new);
             let button = ui.add_enabled(corrected.is_some(), egui::Button::new("Take the corrected table"));
             if let (true, Some(corrected)) = (button.clicked(), corrected) {
                 bench.wish(Wish::KeepCorrected(corrected));

@@ -2,7 +2,7 @@
 
 use egui::{Align2, FontId, Sense, Ui, WidgetInfo, accesskit::Role, vec2};
 
-use super::field::aside;
+use super::field::{self, aside};
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, ScreenHere, Step};
 
@@ -13,16 +13,19 @@ pub fn choose(ui: &mut Ui, bench: &mut Bench) {
         aside(ui, "No screen is known. Plug the projector in.");
         return;
     }
-    for (i, screen) in screens.iter().enumerate() {
-        let chosen = bench.screen.as_deref() == Some(&screen.title);
-        let radio = ui.radio(chosen, format!("{}  {}", i + 1, screen.title));
-        if bench.step == Step::Table {
-            super::field::arrive(bench, &radio);
+    ui.vertical(|ui| {
+        field::group(ui, "The projector's screen");
+        for (i, screen) in screens.iter().enumerate() {
+            let chosen = bench.screen() == Some(screen.title.as_str());
+            let radio = ui.radio(chosen, format!("{}  {}", i + 1, screen.title));
+            if bench.step == Step::Table {
+                field::arrive(bench, &radio);
+            }
+            if radio.clicked() {
+                bench.choose_screen(screen);
+            }
         }
-        if radio.clicked() {
-            bench.choose_screen(screen);
-        }
-    }
+    });
     let words = if bench.numbering { "Take the numbers off" } else { "Show the numbers on the screens" };
     if ui.button(words).clicked() {
         bench.numbering = !bench.numbering;
@@ -37,7 +40,7 @@ pub fn choose(ui: &mut Ui, bench: &mut Bench) {
 fn warn(ui: &mut Ui, screen: &ScreenHere) {
     use crate::remark::Remark;
     if screen.scale_percent != 100 {
-        super::field::say(
+        field::say(
             ui,
             &Remark::doubt(format!("the desktop shows this screen at {} %", screen.scale_percent)).remedy(
                 "set its scale to 100 % in the computer's display settings, or lines may be thrown at another size",

@@ -2,9 +2,9 @@
 
 use egui::{Id, Key, RichText, TextEdit, Ui};
 
-use super::field::{WIDTH, arrive, aside, clicker, ends, holds_keys, left, line, say, sentence};
+use super::field::{WIDTH, arrive, aside, clicker, ends, group, holds_keys, left, line, say, sentence};
 use super::heading;
-use crate::bench::age::ago;
+use crate::bench::age;
 use crate::bench::look::Ink;
 use crate::bench::model::{Bench, Measured, Wish};
 use crate::bench::notebook::{By, LENS, Slot, Unit};
@@ -12,6 +12,9 @@ use crate::bench::residual::residual_mm;
 use crate::calibrate::readings::Hang;
 use crate::calibrate::words;
 use crate::table::{Fit, KeptTable, TapeClass};
+
+/// Said before what was solved from other numbers than stand here now.
+const OF_BEFORE: &str = "Of the numbers before";
 
 /// Table and readings.
 pub fn show(ui: &mut Ui, bench: &mut Bench) {
@@ -28,7 +31,7 @@ pub fn show(ui: &mut Ui, bench: &mut Bench) {
 }
 
 fn lying_here(ui: &mut Ui, bench: &Bench) {
-    let Some(table) = &bench.table else {
+    let Some(table) = bench.table() else {
         aside(ui, "None yet. Measure one below, or open a table file.");
         return;
     };
@@ -38,10 +41,11 @@ fn lying_here(ui: &mut Ui, bench: &Bench) {
     }
     match &table.kept.fit {
         Some(fit) => fitted(ui, fit, &bench.today),
-        None => aside(ui, "It was written by hand: how far off it is is not known."),
+        None => aside(ui, "It was written by hand: neither how far off nor how old it is is known. Measure one below."),
     }
     if bench.maps_another() {
-        aside(ui, "The map is of the readings below, not of this table.");
+        let of = if bench.is_solved() { "readings below" } else { "numbers before" };
+        aside(ui, &format!("The map is of the {of}, not of this table."));
     }
     for remark in bench.distrust().into_iter().chain(bench.misfit()) {
         say(ui, &remark);
@@ -49,13 +53,7 @@ fn lying_here(ui: &mut Ui, bench: &Bench) {
 }
 
 fn fitted(ui: &mut Ui, fit: &Fit, today: &str) {
-    let age = fit.date.as_ref().map(|date| match ago(date, today) {
-        Some(ago) => format!("Measured {ago}, on {date}."),
-        None => format!("Measured on {date}."),
-    });
-    if let Some(age) = age {
-        aside(ui, &age);
-    }
+    aside(ui, &age::in_words(fit.date.as_deref(), today));
     aside(ui, &in_words(fit));
 }
 
@@ -69,18 +67,22 @@ fn in_words(fit: &Fit) -> String {
 fn ways(ui: &mut Ui, bench: &mut Bench) {
     let mut by = bench.notebook().by;
     ui.horizontal_wrapped(|ui| {
+        group(ui, "How the table is measured");
         ui.radio_value(&mut by, By::Tape, "Tape, from mark to mark");
         ui.radio_value(&mut by, By::Mat, "Ruled mat, each mark's place");
     });
     let mut notebook = bench.notebook().measured_by(by);
     ui.horizontal_wrapped(|ui| {
-        ui.label("A number without a unit is in");
+        let name = "A number without a unit is in";
+        group(ui, name);
+        ui.label(name);
         for unit in Unit::ALL {
             ui.radio_value(&mut notebook.unit, unit, unit.says());
         }
     });
     if notebook.by == By::Tape {
         ui.horizontal_wrapped(|ui| {
+            group(ui, "The tape's class");
             ui.label("The tape's class, in a ring near its end:");
             for (class, says) in [(Some(TapeClass::One), "I"), (Some(TapeClass::Two), "II"), (None, "none there")] {
                 ui.radio_value(&mut notebook.tape_class, class, says);
@@ -98,7 +100,9 @@ fn ways(ui: &mut Ui, bench: &mut Bench) {
 fn hang(ui: &mut Ui, hang: &mut Hang) {
     ui.checkbox(&mut hang.mirrored, "The letters on the table are seen mirrored");
     ui.horizontal_wrapped(|ui| {
-        ui.label("The picture is turned by");
+        let name = "The picture is turned by";
+        group(ui, name);
+        ui.label(name);
         for turns in 0..4_u8 {
             ui.radio_value(&mut hang.quarter_turns, turns, format!("{}\u{b0}", 90 * u32::from(turns)));
         }
@@ -140,7 +144,7 @@ pub fn throw(ui: &mut Ui, bench: &mut Bench, measured: Measured) -> egui::Respon
 fn readings(ui: &mut Ui, bench: &mut Bench) {
     let slots = bench.notebook().slots();
     let fields: Vec<Id> = slots.iter().map(|slot| field_id(*slot)).collect();
-    let solved = bench.solved().and_then(|told| told.as_ref().ok()).map(|told| told.value.clone());
+    let solved = bench.mapped().map(|(kept, _)| kept.clone());
     let mut measuring = None;
     for (i, slot) in slots.iter().enumerate() {
         let response = reading(ui, bench, *slot, solved.as_ref());
@@ -180,6 +184,7 @@ fn field_id(slot: Slot) -> Id {
     Id::unique(("reading", slot.says()))
 }
 
+/// The field of a reading, with what a table says of it: the one that the readings give, or the one that those before gave.
 fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable>) -> egui::Response {
     let ink = Ink::here(ui);
     let mut typed = bench.notebook().typed(slot).to_owned();
@@ -193,6 +198,8 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
     if response.lost_focus() {
         bench.ask_to_solve();
     }
+    // Asked here: what is typed in this very look is not solved yet.
+    let of_now = solved.is_some() && bench.is_solved();
     match bench.notebook().length(slot) {
         None => {}
         Some(Err(no)) => {
@@ -200,49 +207,65 @@ fn reading(ui: &mut Ui, bench: &mut Bench, slot: Slot, solved: Option<&KeptTable
             ui.add(egui::Label::new(RichText::new(text).small().color(ink.refused)).wrap());
         }
         Some(Ok(length)) => {
-            let off = solved.and_then(|kept| residual_mm(kept, slot));
+            let off = solved.filter(|_| of_now).and_then(|kept| residual_mm(kept, slot));
             let off = off.map_or(String::new(), |off| format!(", {off:.1} mm off the table"));
             aside(ui, &format!("= {:.1} mm{off}", length.mm));
         }
     }
     if let Some(fit) = solved.and_then(|kept| kept.fit.as_ref()) {
-        of_the_fit(ui, slot, fit, holds_keys(ui, &response));
+        of_the_fit(ui, slot, (fit, of_now), holds_keys(ui, &response));
     }
     ends(ui, &response);
     response
 }
 
 /// What the readings so far say of one of them: whether it seems misread, and, where she is, how far off a line can be.
-fn of_the_fit(ui: &mut Ui, slot: Slot, fit: &Fit, here: bool) {
+fn of_the_fit(ui: &mut Ui, slot: Slot, (fit, of_now): (&Fit, bool), here: bool) {
     let ink = Ink::here(ui);
-    for suspect in fit.suspects.iter().filter(|suspect| slot.is_of(&suspect.reading)) {
+    for suspect in fit.suspects.iter().filter(|suspect| of_now && slot.is_of(&suspect.reading)) {
         let text = format!("?  {}", sentence(&suspect.says));
         ui.add(egui::Label::new(RichText::new(text).small().color(ink.doubt)).wrap());
     }
     if here {
-        aside(ui, &format!("So far: {}", words::bound(fit).to_lowercase()));
+        let of = if of_now { "So far" } else { OF_BEFORE };
+        aside(ui, &format!("{of}: {}", words::bound(fit).to_lowercase()));
     }
 }
 
 fn result(ui: &mut Ui, bench: &mut Bench) {
     let taken = bench.notebook().taken();
     aside(ui, &format!("{taken} of {} measured.", bench.notebook().slots().len()));
-    if taken > 0 && !bench.is_solved() && bench.measuring.is_none() {
+    if taken == 0 {
+        return;
+    }
+    // While she types, the number is none yet.
+    if bench.measuring.is_none() || bench.is_settled() {
         bench.ask_to_solve();
     }
-    if taken > 0 && !bench.is_solved() {
-        aside(ui, "Being worked out.");
+    if !bench.is_solved() {
+        before(ui, bench);
     }
-    let Some(told) = bench.solved().filter(|_| taken > 0).cloned() else { return };
-    match told {
-        Err(refusal) => refusal.remarks.iter().for_each(|remark| say(ui, remark)),
-        Ok(told) => {
+    match bench.solved().cloned() {
+        Some(Err(refusal)) => refusal.remarks.iter().for_each(|remark| say(ui, remark)),
+        Some(Ok(told)) => {
             if let Some(fit) = &told.value.fit {
                 aside(ui, &in_words(fit));
             }
             told.remarks.iter().for_each(|remark| say(ui, remark));
-            write(ui, bench);
         }
+        None => {}
+    }
+    if bench.mapped().is_some() {
+        write(ui, bench);
+    }
+}
+
+/// What stands here until the readings are solved.
+fn before(ui: &mut Ui, bench: &Bench) {
+    let how = if bench.is_solving() { "Being worked out." } else { "What you type is worked out when you go on." };
+    aside(ui, how);
+    if let Some(fit) = bench.mapped().and_then(|(kept, _)| kept.fit.as_ref()) {
+        aside(ui, &format!("{OF_BEFORE}: {}", words::bound(fit).to_lowercase()));
     }
 }
 

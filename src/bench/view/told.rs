@@ -3,6 +3,7 @@
 
 use egui::{RichText, Ui};
 
+use super::cells;
 use super::falls::in_words;
 use super::field::{aside, say, sentence};
 use crate::bench::look::Ink;
@@ -18,6 +19,10 @@ const LINES: f32 = 3.0;
 const ANEW: &str =
     "Being laid anew: each piece is drawn as it is now, where it lay before. Nothing can be cut or moved yet.";
 
+/// Said while a number is half typed, or can't be.
+const BEFORE: &str =
+    "As it lay by the last whole numbers: what is typed is not finished, or can't be. Nothing can be cut or moved yet.";
+
 /// A drawing with what is told of it below.
 pub fn below(ui: &mut Ui, bench: &mut Bench, draw: impl FnOnce(&mut Ui, &mut Bench)) {
     let height = LINES * (ui.text_style_height(&egui::TextStyle::Small) + ui.spacing().item_spacing.y);
@@ -29,11 +34,15 @@ pub fn below(ui: &mut Ui, bench: &mut Bench, draw: impl FnOnce(&mut Ui, &mut Ben
 fn told(ui: &mut Ui, bench: &Bench) {
     let ink = Ink::here(ui);
     let Some((laid, of_now)) = bench.laid() else { return };
+    let lay = &laid.lay;
+    if bench.motifs.moving.is_none() {
+        cells::in_words(bench, lay).iter().for_each(|says| aside(ui, says));
+    }
     if !of_now {
-        ui.add(egui::Label::new(RichText::new(format!("?  {ANEW}")).color(ink.doubt)).wrap());
+        let why = if bench.is_laying() { ANEW } else { BEFORE };
+        ui.add(egui::Label::new(RichText::new(format!("?  {why}")).color(ink.doubt)).wrap());
         return;
     }
-    let lay = &laid.lay;
     match bench.motifs.moving {
         Some(piece) => {
             match &bench.motifs.hindered {

@@ -1,7 +1,7 @@
 //! What the bench wishes for, carried out at the desk or on a thread.
 
-use std::path::Path;
-use std::time::Instant;
+use std::path::{Path, PathBuf};
+use std::time::{Instant, SystemTime};
 
 use super::{Call, Host, LOOKED_ON};
 use crate::bench::Cutting;
@@ -39,7 +39,7 @@ impl Host<'_> {
                     self.bench.lay_opened(self.desk.lay_of(&path)?);
                 }
             }
-            Wish::Save(path) => self.save(&path)?,
+            Wish::Save(path) => self.save(&path),
             Wish::Solve(text) => {
                 let proxy = self.proxy.clone();
                 std::thread::spawn(move || {
@@ -54,6 +54,8 @@ impl Host<'_> {
             }
             Wish::EndSearch { keep } => self.layer.end(keep),
             Wish::Photo(path) => {
+                // Asked before it is read: what is written meanwhile is read again.
+                self.photo_seen = Some((path.clone(), self.desk.written_at(&path)));
                 let read = self.desk.photo(&path);
                 self.bench.take_photo(path, read);
             }
@@ -72,7 +74,7 @@ impl Host<'_> {
                 self.bench.table_saved(&path, kept);
             }
             Wish::KeepCorrected(kept) => {
-                if let Some(table) = &self.bench.table {
+                if let Some(table) = self.bench.table() {
                     let text = file::write(&kept);
                     let path = keep_corrected(&table.path, &text)?;
                     self.bench.opened(&path, &text);
@@ -88,8 +90,24 @@ impl Host<'_> {
         Ok(())
     }
 
+    /// Has the photo read anew where another program has written it since.
+    pub(super) fn look_at_photo(&mut self) {
+        let is_other = |(path, at): &(PathBuf, Option<SystemTime>)| self.desk.written_at(path) != *at;
+        if self.photo_seen.as_ref().is_some_and(is_other) {
+            self.photo_seen = None;
+            self.bench.read_photo_again();
+        }
+    }
+
+    /// Saves the order; what is in the way of that is remembered.
+    fn save(&mut self, path: &Path) {
+        if let Err(refusal) = self.save_whole(path) {
+            self.bench.save_refused(path, refusal);
+        }
+    }
+
     /// Saves the order, and the lay that is kept of it where that has changed; over nothing that another program wrote.
-    fn save(&mut self, path: &Path) -> Result<(), Refusal> {
+    fn save_whole(&mut self, path: &Path) -> Result<(), Refusal> {
         self.bench.may_save(path, self.desk.found(path)?.as_deref())?;
         let saves_lay = self.bench.saves_lay(path);
         if saves_lay {

@@ -12,7 +12,7 @@ mod signs;
 
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 use egui_winit::accesskit_winit;
 use winit::application::ApplicationHandler;
@@ -88,6 +88,7 @@ pub fn open(desk: &dyn Desk, files: &[PathBuf]) -> Result<(), Refusal> {
         kept: None,
         keep_at: None,
         look_at: None,
+        photo_seen: None,
         outcome: Ok(()),
     };
     event_loop.run_app(&mut host).map_err(|_| no_window())?;
@@ -109,6 +110,8 @@ struct Host<'d> {
     keep_at: Option<Instant>,
     /// When the running session is looked at again.
     look_at: Option<Instant>,
+    /// The photo that was read last, and when that was written.
+    photo_seen: Option<(PathBuf, Option<SystemTime>)>,
     outcome: Result<(), Refusal>,
 }
 
@@ -215,6 +218,10 @@ impl Host<'_> {
                 self.leave(event_loop, Ok(()));
             }
             WindowEvent::RedrawRequested => self.draw(event_loop)?,
+            WindowEvent::Focused(true) => {
+                self.look_at_photo();
+                self.key_or_other(event_loop, event)?;
+            }
             event => self.key_or_other(event_loop, event)?,
         }
         Ok(())

@@ -43,7 +43,7 @@ pub fn follow(thrown: &mut Vec<Thrown>, bench: &Bench, event_loop: &ActiveEventL
         let others = (0..bench.screens.len()).filter(|i| Some(*i) != bench.own_screen);
         wanted.extend(others.map(|i| (i, Sign::Numeral(i + 1))));
     }
-    let chosen = bench.screens.iter().position(|screen| Some(&screen.title) == bench.screen.as_ref());
+    let chosen = bench.screens.iter().position(|screen| Some(screen.title.as_str()) == bench.screen());
     if let Some(i) = chosen.filter(|_| bench.throwing_grid) {
         wanted.push((i, Sign::Grid));
     }
@@ -128,7 +128,7 @@ fn marks(ui: &Ui, loaded: &mut Option<Loaded>, bench: &Bench) {
     }
     let next: Vec<_> = bench.measuring.into_iter().flat_map(|slot| slot.marks()).filter_map(|m| grid.px(m)).collect();
     let at: Vec<_> = next.iter().map(|px| pos2(point(px.x as f32), point(px.y as f32))).collect();
-    let radius = point(size_px[1] as f32 * 0.045);
+    let radius = point(picture::ring_px(*size_px) as f32);
     for middle in &at {
         ui.painter().circle_stroke(*middle, radius, Stroke::new(point(4.0), Color32::YELLOW));
     }

@@ -3,10 +3,11 @@
 use nalgebra::{Matrix3, Matrix4, SMatrix, Vector4};
 
 use super::gap::Gap;
+use crate::calibrate::readings::noise_mm;
 use crate::geometry::{self, Point, Vector};
 use crate::table::fit::TRUST_MM;
 use crate::table::sight::{Frame, MAP_UNKNOWNS, Unknowns};
-use crate::table::{Fit, KeptTable, Spread, Stand, Table};
+use crate::table::{Fit, KeptTable, Kind, Reading, Record, Spread, Stand, Table};
 
 /// A change of the whole table: what lay at X lies at (1 + growth) R X + by.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,9 +57,12 @@ impl Change {
 
     /// Where a point lies after it.
     pub fn applied(&self, at: Point<geometry::Table>) -> Point<geometry::Table> {
+        (self.turned(at.to_vector()) * (1.0 + self.growth_share) + self.by_mm).to_point()
+    }
+
+    fn turned(&self, way: Vector<geometry::Table>) -> Vector<geometry::Table> {
         let (sin, cos) = self.turn_rad.sin_cos();
-        let turned = Point::new(cos * at.x - sin * at.y, sin * at.x + cos * at.y);
-        turned * (1.0 + self.growth_share) + self.by_mm
+        Vector::new(cos * way.x - sin * way.y, sin * way.x + cos * way.y)
     }
 
     /// The change that fits best in some of its parts, by three Gauss-Newton steps with differences for derivatives.
@@ -113,8 +117,8 @@ impl Change {
         words.join(", ")
     }
 
-    /// The table with the change made: the same pixels, the points moved, and the bound wider by what isn't known of the
-    /// change. None when no projector could light it.
+    /// The table with the change made: the same pixels, the points and readings moved, and the bound wider by what isn't
+    /// known of the change. None when no projector could light it.
     pub fn made(&self, kept: &KeptTable) -> Option<KeptTable> {
         let old = Matrix3::from_fn(|i, j| kept.table.homography[i][j]);
         let new = old * self.matrix().try_inverse()?;
@@ -133,7 +137,41 @@ impl Change {
             Some(fit) => Some(self.widened(fit, &kept.table, &table)?),
             None => None,
         };
-        Some(KeptTable { table, fit, ..kept.clone() })
+        let record = kept.record.as_ref().map(|record| self.reread(record, kept.table.stand.as_ref()));
+        Some(KeptTable { table, fit, record, screen: kept.screen.clone() })
+    }
+
+    /// What would be read on the changed table: solved again it gives that one, and not the old. Distances know of no slide
+    /// and no turn: solved from them alone, a table has A1 for its zero, as ever.
+    ///
+    /// The rounding of the old readings can't be seen in these any more, so it is counted with their noise.
+    fn reread(&self, record: &Record, stand: Option<&Stand>) -> Record {
+        let readings = record.readings.iter().map(|reading| self.moved(reading, stand)).collect();
+        Record { marks: record.marks.clone(), sigma_mm: noise_mm(record.sigma_mm, &record.readings), readings }
+    }
+
+    /// A reading, moved. Under a lens at height Z everything on a board of height h is smaller by (Z - h)/Z, before and after.
+    fn moved(&self, reading: &Reading, stand: Option<&Stand>) -> Reading {
+        /// Readings to the hundredth are as good as not rounded.
+        const STEPS_IN_MM: f64 = 100.0;
+        let grown = 1.0 + self.growth_share;
+        let told = |mm: f64| (mm * STEPS_IN_MM).round() / STEPS_IN_MM;
+        let (foot_mm, share) = match stand.filter(|stand| stand.height_mm > reading.height_mm) {
+            Some(Stand { foot_mm, height_mm: lens_mm }) => {
+                (*foot_mm, (lens_mm * grown - reading.height_mm) / (lens_mm - reading.height_mm))
+            }
+            None => (Point::origin(), grown),
+        };
+        let kind = match reading.kind {
+            Kind::Place { mark, at_mm } => {
+                let at_mm = self.applied(foot_mm) + self.turned(at_mm - foot_mm) * share;
+                Kind::Place { mark, at_mm: Point::new(told(at_mm.x), told(at_mm.y)) }
+            }
+            Kind::Distance { from, to, distance_mm } => {
+                Kind::Distance { from, to, distance_mm: told(distance_mm * share) }
+            }
+        };
+        Reading { kind, height_mm: reading.height_mm }
     }
 
     fn matrix(&self) -> Matrix3<f64> {

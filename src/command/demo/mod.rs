@@ -84,7 +84,8 @@ fn paper(
 ) -> Result<(), Refusal> {
     save_whole(&folder.join("draft.svg"), svg::draft(&drafted.draft, &drafted.pieces).as_bytes())?;
     save_whole(&folder.join("lay.svg"), svg::lay(&laid.lay).as_bytes())?;
-    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(drafted, laid, seen, (Some(kept), None, None, Format::A4))?)
+    let all = std::slice::from_ref(drafted);
+    save_whole(&folder.join("cut-sheet.pdf"), &sheet::pdf(all, laid, seen, (Some(kept), None, None, Format::A4))?)
 }
 
 /// Every stage as thrown, and as seen from above; the latter are handed on with their captions.

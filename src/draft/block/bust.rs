@@ -133,7 +133,13 @@ impl Bust {
             let says = format!("a dart at {} reaches below the waist", show(dart.level_mm));
             return Some(fault("body.bust_depth", says, "measure bust_depth and waist_depth again"));
         }
-        (leg_mm < LEAST_LEG_MM || half_mm > leg_mm / 2.0).then(|| {
+        let is_short = |leg_mm: f64| leg_mm < LEAST_LEG_MM || half_mm > leg_mm / 2.0;
+        if is_short(leg_mm) && !is_short(levels.underarm.x - dart.point_x_mm) {
+            let [quarter, point] = [levels.waist.x, dart.point_x_mm].map(show);
+            let says = format!("a quarter waist of {quarter} leaves a dart no room to its point at {point}");
+            return Some(fault("body.waist", says, "measure the waist again, or write dart = \"none\""));
+        }
+        is_short(leg_mm).then(|| {
             let says = format!("a dart {} wide and {} long can't be drawn", show(dart.width_mm), show(leg_mm.max(0.0)));
             fault("garment.dart", says, "measure bust_span again, make dart_short smaller, or write dart = \"none\"")
         })

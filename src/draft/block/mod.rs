@@ -214,7 +214,8 @@ fn girths(s: &mut Sheet<'_>, cut: Cut, let_out: f64) -> Levels {
     let bust_x = quarter("quarter bust", "bust", bust, &BUST_EASE);
     let waist_x = quarter("quarter waist", "waist", waist, &WAIST_EASE);
     let hip_x = quarter("quarter hip", "hip", hip, &HIP_EASE);
-    let waist_y = s.step("waist line", "waist depth as measured".into(), s.body_mm(Measure::WaistDepth));
+    let words = format!("waist depth {}", s.order.body.whence(Measure::WaistDepth));
+    let waist_y = s.step("waist line", words, s.body_mm(Measure::WaistDepth));
     let hip_y = hip_line(s, waist_y);
     let mut waist = at(waist_x, waist_y);
     if cut == Cut::Straight {

@@ -1,11 +1,11 @@
 //! The flutter sleeve: a part of a ring whose inner edge is as long as the armhole, sewn in without ease.
 
-use super::{SLEEVE_SEAM_ALLOWANCE, armholes_mm};
+use super::{SLEEVE_SEAM_ALLOWANCE, armholes_mm, crown_notches};
 use crate::draft::garments::Drafted;
 use crate::draft::rules::Rule;
 use crate::draft::seam::{Part, Seam};
 use crate::draft::sheet::Sheet;
-use crate::draft::{NotchPlace, SewnEdge, SewnPiece, at};
+use crate::draft::{SewnEdge, SewnPiece, at};
 use crate::geometry::{Curve, Draft as Frame, Point};
 use crate::remark::Refusal;
 
@@ -45,8 +45,8 @@ pub fn add(sheet: &mut Sheet<'_>, drafted: &mut Drafted) -> Result<(), Refusal> 
         SewnEdge::new("back crown", around(radius_mm, [right_rad, seam_rad]), allowance_mm),
         SewnEdge::new("front crown", around(radius_mm, [seam_rad, left_rad]), allowance_mm),
     ];
-    let top = NotchPlace { edge: "front crown", along_mm: 0.0, nicks: 1, meets: "shoulder seam" };
-    let piece = SewnPiece { notches: vec![top], ..SewnPiece::pair("sleeve", edges) };
+    let piece = SewnPiece::pair("sleeve", edges);
+    let piece = SewnPiece { notches: crown_notches(drafted, &piece), ..piece };
     let into = |name, walks, body, crown| {
         Seam::new(name, walks, [vec![Part::of(body, "armhole", 1)], vec![Part::of("sleeve", crown, 1)]])
     };

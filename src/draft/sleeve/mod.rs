@@ -220,7 +220,7 @@ fn length(sheet: &mut Sheet<'_>, crown: &Crown) -> f64 {
         Sleeve::Cap => {
             format!("crown {} + underarm {}", sheet.show(crown.height_mm), sheet.show(sheet.rule(&CAP_SLEEVE)))
         }
-        _ => "arm length as measured".to_owned(),
+        _ => format!("arm length {}", sheet.order.body.whence(Measure::ArmLength)),
     };
     let length_mm = length_mm(sheet, crown.height_mm);
     sheet.step("sleeve length", words, length_mm)

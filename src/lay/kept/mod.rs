@@ -79,7 +79,7 @@ impl Kept {
             let sheet = Sheet::of(piece);
             placed.extend(at_places((of, &sheet), &zones, ties.bonds(of, wanted.cloth, way), &places).map_err(
                 |no| match no {
-                    Some((line, broken)) => refused(wanted, piece.name, (line, &broken)),
+                    Some((line, broken)) => refused(wanted, piece.name, (line, &broken.on(self.fold))),
                     None => miscounted(piece.name, &places),
                 },
             )?);

@@ -11,9 +11,11 @@ const FOOT_MM: f64 = 284.0;
 /// Between two parts of one page.
 const PART_OFF_MM: f64 = 8.0;
 
-/// Leaves, and how far the last is written.
+/// Leaves, each with what stands at its foot, and how far the last is written.
 pub struct Book {
-    leaves: Vec<Leaf>,
+    leaves: Vec<(Leaf, String)>,
+    /// What stands at the foot of the pages that are begun from now on.
+    pub foot: String,
     /// By how much its pages are shorter than A4.
     pub shorter_mm: f64,
     /// The next free line's upper edge on the last leaf.
@@ -24,13 +26,13 @@ pub struct Book {
 
 impl Book {
     /// An empty book whose pages are so high.
-    pub fn on(page_mm: [f64; 2]) -> Self {
-        Self { leaves: Vec::new(), shorter_mm: PAGE_MM[1] - page_mm[1], y_mm: 0.0, bottom_mm: 0.0 }
+    pub fn on(page_mm: [f64; 2], foot: String) -> Self {
+        Self { leaves: Vec::new(), foot, shorter_mm: PAGE_MM[1] - page_mm[1], y_mm: 0.0, bottom_mm: 0.0 }
     }
 
     /// Begins a page, with its heading.
     pub fn page(&mut self, heading: &str) {
-        self.leaves.push(Leaf::default());
+        self.leaves.push((Leaf::default(), self.foot.clone()));
         self.y_mm = MARGIN_MM;
         self.bottom_mm = BOTTOM_MM - self.shorter_mm;
         if !heading.is_empty() {
@@ -44,7 +46,7 @@ impl Book {
             self.page("");
         }
         let last = self.leaves.len() - 1;
-        &mut self.leaves[last]
+        &mut self.leaves[last].0
     }
 
     /// Begins a page when less than `mm` is free on this one. `heading` is repeated there.
@@ -98,17 +100,17 @@ impl Book {
     }
 
     /// The leaves with their feet: what it is on the left, the page of all pages on the right.
-    pub fn bound(mut self, title: &str) -> Vec<Leaf> {
+    pub fn bound(mut self) -> Vec<Leaf> {
         let (pages, foot_mm) = (self.leaves.len(), FOOT_MM - self.shorter_mm);
-        for (i, leaf) in self.leaves.iter_mut().enumerate() {
+        for (i, (leaf, foot)) in self.leaves.iter_mut().enumerate() {
             let right = At::new(PAGE_MM[0] - MARGIN_MM, foot_mm);
             let number = format!("page {} of {pages}", i + 1);
             let room_mm = MEASURE_MM - 40.0;
-            let title = wrapped(title, SMALL_MM, room_mm).swap_remove(0);
-            leaf.words(title, At::new(MARGIN_MM, foot_mm), SMALL_MM, Ink::Grey);
+            let foot = wrapped(foot, SMALL_MM, room_mm).swap_remove(0);
+            leaf.words(foot, At::new(MARGIN_MM, foot_mm), SMALL_MM, Ink::Grey);
             leaf.words_to(&number, (right, Side::Right), SMALL_MM, Ink::Grey);
         }
-        self.leaves
+        self.leaves.into_iter().map(|(leaf, _)| leaf).collect()
     }
 
     /// Adds a picture to the leaf that is written now.

@@ -140,7 +140,7 @@ fn name(leaf: &mut Leaf, text: String, at: At) {
 
 /// Writes a piece's name where it is off every line and word, as near to its middle as can be; where there is no such place its
 /// letter, and gives the two.
-fn name_within(leaf: &mut Leaf, name: &str, cut: &Outline<Paper>, letter: char) -> Option<String> {
+fn name_within(leaf: &mut Leaf, name: &str, cut: &Outline<Paper>, letter: &str) -> Option<String> {
     /// Places across and along the box around it.
     const PLACES: u32 = 15;
     /// Off every line.
@@ -165,11 +165,16 @@ fn name_within(leaf: &mut Leaf, name: &str, cut: &Outline<Paper>, letter: char) 
         leaf.marks.push(Mark::Words(words));
         return None;
     }
-    let letter = letter.to_string();
-    let found = places.iter().map(|at| words(&letter, at)).find(is_clear).unwrap_or_else(|| words(&letter, &middle));
+    let found = places.iter().map(|at| words(letter, at)).find(is_clear).unwrap_or_else(|| words(letter, &middle));
     clear(leaf, found.at, &found.text);
     leaf.marks.push(Mark::Words(found));
     Some(format!("{letter}: {name}"))
+}
+
+/// a to z, and behind them aa, ab and so on.
+fn letter(i: usize) -> String {
+    let last = char::from(b'a' + (i % 26) as u8);
+    if i < 26 { last.to_string() } else { format!("{}{last}", letter(i / 26 - 1)) }
 }
 
 /// Draws it, and gives what its letters stand for.
@@ -205,11 +210,11 @@ fn drawing(book: &mut Book, laid: &Laid, n: u32) -> Vec<String> {
     for piece in laid.pieces.iter().rev() {
         let Some(row) = piece.depth else {
             let cut = Outline { corners: piece.cut.iter().map(on_paper).collect() };
-            let letter = (b'a' + lettered.len() as u8 % 26) as char;
-            lettered.extend(name_within(leaf, piece.name, &cut, letter));
+            let letter = letter(lettered.len());
+            lettered.extend(name_within(leaf, &piece.called, &cut, &letter));
             continue;
         };
-        let text = format!("{} {}", piece.name, if row == 0 { "on top" } else { "below" });
+        let text = format!("{} {}", piece.called, if row == 0 { "on top" } else { "below" });
         let middle = on_paper(&piece.grain[0].lerp(piece.grain[1], 0.5));
         let at = middle + Vector::new(-width_mm(&text, SMALL_MM) / 2.0, -2.2 - SMALL_MM * 1.5 * row as f64);
         name(leaf, text, at);

@@ -1,9 +1,11 @@
 //! The pages of the cut sheet, in the order in which she needs them: the order, the working, the pieces, the lay, the
-//! stages, the sewing, and what to be careful about.
+//! stages, the sewing, and what to be careful about. Of several orders that are cut in one go the lay and its stages come
+//! first, and then of each its own pages; at the foot of every page stands whose it is.
 
 mod book;
 mod cautions;
 mod error_map;
+mod job_page;
 mod lay_page;
 mod order_page;
 mod piece_page;
@@ -26,14 +28,13 @@ use crate::stages::Stage;
 use crate::table::KeptTable;
 use crate::units::System;
 use book::Book;
+use piece_page::{Manner, piece_page};
 
 /// What a cut sheet is made of.
 #[derive(Clone, Copy, Debug)]
 pub struct CutSheet<'a> {
-    /// The order.
-    pub order: &'a Order,
-    /// Its draft.
-    pub draft: &'a Draft,
+    /// The orders, one after the other as they were laid; at least one.
+    pub orders: &'a [SheetOrder<'a>],
     /// The lay.
     pub lay: &'a Lay,
     /// The stages of cutting.
@@ -50,19 +51,59 @@ pub struct CutSheet<'a> {
     pub seen_best: Option<&'a str>,
     /// What would be bought of each usual width; may be none.
     pub offers: &'a [Offer],
-    /// The pieces as they were finished, in their order.
-    pub pieces: &'a [Piece],
     /// The paper that it is printed on.
     pub paper: Format,
     /// The cloth's print under the lay, where a photo shows it.
     pub ground: Option<&'a Ground>,
 }
 
+/// An order on a cut sheet.
+#[derive(Clone, Copy, Debug)]
+pub struct SheetOrder<'a> {
+    /// Whose it is, told apart from all others on the sheet; none where nothing is known of her.
+    pub whose: Option<&'a str>,
+    /// The order.
+    pub order: &'a Order,
+    /// Its draft.
+    pub draft: &'a Draft,
+    /// The pieces as they were finished, in their order.
+    pub pieces: &'a [Piece],
+}
+
 impl<'a> CutSheet<'a> {
-    /// The pieces as she reads of them: half of those that lie on a fold, though cut open; with the turnings of the lay.
-    fn pieces(&self) -> Vec<&'a Piece> {
-        let laid = |piece: &'a Piece| self.lay.piece(piece.name).filter(|laid| laid.on_fold == piece.on_fold);
-        self.pieces.iter().map(|piece| laid(piece).unwrap_or(piece)).collect()
+    /// Whether several orders are cut in one go.
+    fn is_joint(&self) -> bool {
+        self.orders.len() > 1
+    }
+
+    /// The pieces of an order as she reads of them: half of those that lie on a fold, though cut open; with the turnings of the
+    /// lay.
+    fn pieces(&self, order: usize) -> Vec<&'a Piece> {
+        let before: usize = self.orders[..order].iter().map(|other| other.pieces.len()).sum();
+        let as_laid = |(i, piece): (usize, &'a Piece)| {
+            let mut laid = self.lay.placed.iter().filter(|placed| placed.of == before + i).map(|placed| &placed.piece);
+            laid.find(|laid| laid.on_fold == piece.on_fold).unwrap_or(piece)
+        };
+        self.orders[order].pieces.iter().enumerate().map(as_laid).collect()
+    }
+
+    /// What stands in the file's title, and at the foot of the pages that are of no order alone.
+    fn title(&self) -> String {
+        match self.orders {
+            [one] => one.title(),
+            all => format!("Cut sheet of {} orders cut in one go", all.len()),
+        }
+    }
+}
+
+impl SheetOrder<'_> {
+    /// What stands at the foot of its pages.
+    fn title(&self) -> String {
+        let kind = self.order.garment.kind.facts().name;
+        match self.whose {
+            Some(whose) => format!("Cut sheet, {whose}, {kind}"),
+            None => format!("Cut sheet, {kind}"),
+        }
     }
 }
 
@@ -71,10 +112,9 @@ impl<'a> CutSheet<'a> {
 /// # Errors
 /// When the PDF can't be made, which no order should be able to cause.
 pub fn cut_sheet(sheet: &CutSheet<'_>) -> Result<Vec<u8>, Refusal> {
-    let title = title(sheet.order);
     let ground = sheet.ground.map(|ground| (String::new(), opaque(ground)));
     let pictures: Vec<(String, RgbaImage)> = sheet.pictures.iter().cloned().chain(ground).collect();
-    press(upright_mm(sheet.paper), &title, &leaves(sheet, &title), &pictures)
+    press(upright_mm(sheet.paper), &sheet.title(), &leaves(sheet), &pictures)
 }
 
 /// A print as a picture that hides what lies under it.
@@ -85,46 +125,47 @@ fn opaque(ground: &Ground) -> RgbaImage {
 }
 
 /// Lays out every page.
-fn leaves(sheet: &CutSheet<'_>, title: &str) -> Vec<Leaf> {
-    let mut book = Book::on(upright_mm(sheet.paper));
-    order_page::order_page(&mut book, sheet);
-    working_page::working_page(&mut book, &sheet.draft.working, sheet.order);
-    pieces(&mut book, &sheet.pieces(), sheet.draft.system);
-    lay_page::lay_page(&mut book, sheet.lay, sheet.ground.map(|_| sheet.pictures.len()));
-    stage_pages::stage_pages(&mut book, sheet);
-    sewing_page::sewing_page(&mut book, sheet);
+fn leaves(sheet: &CutSheet<'_>) -> Vec<Leaf> {
+    let mut book = Book::on(upright_mm(sheet.paper), sheet.title());
+    if sheet.is_joint() {
+        job_page::job_page(&mut book, sheet);
+        laid(&mut book, sheet);
+    }
+    for (i, one) in sheet.orders.iter().enumerate() {
+        book.foot = one.title();
+        order_page::order_page(&mut book, sheet, one);
+        working_page::working_page(&mut book, &one.draft.working, one.order);
+        pieces(&mut book, sheet.pieces(i), one.draft.system);
+        if !sheet.is_joint() {
+            laid(&mut book, sheet);
+        }
+        sewing_page::sewing_page(&mut book, &sheet.pieces(i), one.draft);
+    }
+    book.foot = sheet.title();
     cautions::cautions_page(&mut book, sheet);
-    book.bound(title)
+    book.bound()
 }
 
-/// Every piece: what is small on the rest of the page before, where that has room for it, or after what is large.
-fn pieces(book: &mut Book, pieces: &[&Piece], system: System) {
-    let has_room = |book: &Book, piece: &Piece| piece_page::small_mm(piece, system).is_some_and(|mm| book.has_room(mm));
-    let mut later: Vec<&Piece> = Vec::new();
-    for piece in pieces {
-        match has_room(book, piece) {
-            true => piece_page::piece_page(book, piece, system),
-            false => later.push(piece),
-        }
+/// The lay and its stages.
+fn laid(book: &mut Book, sheet: &CutSheet<'_>) {
+    lay_page::lay_page(book, sheet.lay, sheet.ground.map(|_| sheet.pictures.len()));
+    stage_pages::stage_pages(book, sheet);
+}
+
+/// Every piece: what has room on the page that is begun, else the next large one, which begins a page.
+fn pieces(book: &mut Book, mut left: Vec<&Piece>, system: System) {
+    let manner = Manner::of(&left, system);
+    while !left.is_empty() {
+        let fits = left.iter().position(|piece| manner.small_mm(piece).is_some_and(|mm| book.has_room(mm)));
+        let large = left.iter().position(|piece| manner.small_mm(piece).is_none());
+        piece_page(book, left.remove(fits.or(large).unwrap_or(0)), manner);
     }
-    let (small, large): (Vec<&Piece>, _) =
-        later.into_iter().partition(|piece| piece_page::small_mm(piece, system).is_some());
-    large.into_iter().chain(small).for_each(|piece| piece_page::piece_page(book, piece, system));
 }
 
 /// Width and height of a page that stands upright.
 fn upright_mm(paper: Format) -> [f64; 2] {
     let [long, short] = paper.page_mm();
     [short, long]
-}
-
-/// What stands at the foot of every page and in the file's title.
-fn title(order: &Order) -> String {
-    let kind = order.garment.kind.facts().name;
-    match &order.client.name {
-        Some(name) => format!("Cut sheet, {name}, {kind}"),
-        None => format!("Cut sheet, {kind}"),
-    }
 }
 
 /// A remark's words as a sentence of their own: with a capital and a full stop.
@@ -187,15 +228,16 @@ mod tests {
             let wanted = lay::Wanted::of(&pieces, cloth, order.system).asking(&order.lay);
             let lay = lay::lay(&wanted).unwrap_or_else(|no| panic!("{no}")).value;
             let stages = stages::stages(&lay);
-            let (order, draft, lay, stages) = (&order, &draft, &lay, &stages[..]);
+            let whose = order.client.name.as_deref();
+            let orders = &[SheetOrder { whose, order: &order, draft: &draft, pieces: &pieces }];
+            let (lay, stages) = (&lay, &stages[..]);
             for (pictures, table) in [(&[][..], None), (&pictures[..], Some(&table))] {
                 let proof_mm = table.is_some().then_some([800.0, 1000.0]);
                 let error_on_cloth = Some("Small.");
                 let offers = &lay::offers(&wanted, lay)[..];
                 let seen_best = None;
                 let sheet = CutSheet {
-                    order,
-                    draft,
+                    orders,
                     lay,
                     stages,
                     pictures,
@@ -204,11 +246,10 @@ mod tests {
                     table,
                     seen_best,
                     offers,
-                    pieces: &pieces,
                     paper,
                     ground: None,
                 };
-                pages.extend(leaves(&sheet, &title(order)));
+                pages.extend(leaves(&sheet));
             }
         }
         pages

@@ -1,9 +1,10 @@
-//! The first page: whose dress it is, her measurements, the cloth, and what was found when the draft was tried on.
+//! The first page of an order: whose dress it is, her measurements, the cloth where it has that for itself, and what was found
+//! when the draft was tried on.
 //!
 //! A check is told by a word and a shape (a tick in a ring, a bar in a diamond, a cross in a square), never by colour.
 
 use super::book::Book;
-use super::{CutSheet, sentence};
+use super::{CutSheet, SheetOrder, sentence};
 use crate::draft::Check;
 use crate::geometry::Vector;
 use crate::lay::{Bought, Lay, Offer};
@@ -24,6 +25,7 @@ const RULE_Y_MM: f64 = 258.0;
 /// Width of the left column, and where the right one begins.
 const LEFT_MM: f64 = 72.0;
 const RIGHT_MM: f64 = MARGIN_MM + 88.0;
+const COLUMN_MM: f64 = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
 
 /// Lines that a name may take; what is longer is cut off, since the rest of the page must keep its place.
 const NAME_LINES: usize = 3;
@@ -35,38 +37,47 @@ const CHECK_TEXT_MM: f64 = MARGIN_MM + 9.0;
 const FOUND_MM: f64 = CHECK_TEXT_MM + 55.0;
 
 /// Writes the page.
-pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>) {
-    let order = sheet.order;
+pub fn order_page(book: &mut Book, sheet: &CutSheet<'_>, one: &SheetOrder<'_>) {
     book.page("");
-    title(book, order);
+    title(book, one);
     let top = book.y_mm;
-    let left = measurements(book, order, top);
-    let right = cloth(book, sheet, top);
+    let left = measurements(book, one.order, top);
+    // What several are cut from stands with their lay.
+    let right = if sheet.is_joint() { top } else { cloth(book, sheet, (At::new(RIGHT_MM, top), COLUMN_MM)) };
     book.y_mm = left.max(right) + 6.0;
-    rule(book);
-    book.bottom_mm = RULE_Y_MM - book.shorter_mm;
-    book.heading(&verdicts(&sheet.draft.checks));
-    for check in &sheet.draft.checks {
+    if !sheet.is_joint() {
+        rule(book);
+    }
+    book.heading(&verdicts(&one.draft.checks));
+    for check in &one.draft.checks {
         if check.ok { passed_row(book, check) } else { check_row(book, check) }
     }
 }
 
-fn title(book: &mut Book, order: &Order) {
-    let kind = order.garment.kind.facts().name;
-    let length = order.system.show(order.garment.length_mm);
-    let from = if order.garment.kind.worn() == "skirt" { "waist" } else { "start line" };
-    let what = format!("{kind}, {length} from the {from} to the hem{}", chosen(order));
-    let name = order.client.name.as_deref().unwrap_or("Cut sheet");
-    let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
-    let at = At::new(MARGIN_MM, book.y_mm);
-    let name = wrapped(name, TITLE_MM, room_mm).into_iter().take(NAME_LINES).collect::<Vec<_>>().join(" ");
-    book.y_mm = book.column(&name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
-    book.paragraph(&what);
-    if let Some(date) = &order.client.measured {
+fn title(book: &mut Book, one: &SheetOrder<'_>) {
+    name(book, one.whose.unwrap_or("Cut sheet"));
+    book.paragraph(&what(one.order));
+    if let Some(date) = &one.order.client.measured {
         book.y_mm -= 2.0;
         book.paragraph(&format!("measured {date}"));
     }
     book.y_mm += 4.0;
+}
+
+/// The name of a sheet, at its head.
+pub fn name(book: &mut Book, name: &str) {
+    let room_mm = PAGE_MM[0] - 2.0 * MARGIN_MM;
+    let at = At::new(MARGIN_MM, book.y_mm);
+    let name = wrapped(name, TITLE_MM, room_mm).into_iter().take(NAME_LINES).collect::<Vec<_>>().join(" ");
+    book.y_mm = book.column(&name, (at, room_mm), TITLE_MM, Ink::Black) + 0.8;
+}
+
+/// What is made: the kind, how long, and what was chosen.
+pub fn what(order: &Order) -> String {
+    let kind = order.garment.kind.facts().name;
+    let length = order.system.show(order.garment.length_mm);
+    let from = if order.garment.kind.worn() == "skirt" { "waist" } else { "start line" };
+    format!("{kind}, {length} from the {from} to the hem{}", chosen(order))
 }
 
 /// What was chosen of the garment, in the words of its file; what is as it always is goes without saying.
@@ -99,16 +110,15 @@ fn measurements(book: &mut Book, order: &Order, top: f64) -> f64 {
     y
 }
 
-/// The cloth: what there is, what is needed, what is left; gives the y below.
-fn cloth(book: &mut Book, sheet: &CutSheet<'_>, top: f64) -> f64 {
-    let mut y = small_heading(book, "Cloth", At::new(RIGHT_MM, top));
-    let room_mm = PAGE_MM[0] - MARGIN_MM - RIGHT_MM;
+/// The cloth, in a column: what there is, what is needed, what is left; gives the y below.
+pub fn cloth(book: &mut Book, sheet: &CutSheet<'_>, (at, room_mm): (At, f64)) -> f64 {
+    let mut y = small_heading(book, "Cloth", at);
     let seen = sheet.seen_best.map(|says| ("seen best", says.to_owned()));
     let widths = (!sheet.offers.is_empty()).then(|| ("by the width of the cloth", by_width(sheet)));
     for (name, value) in cloth_facts(sheet.lay).into_iter().chain(widths).chain(seen) {
-        y = book.column(name, (At::new(RIGHT_MM, y), room_mm), SMALL_MM, Ink::Grey);
+        y = book.column(name, (At::new(at.x, y), room_mm), SMALL_MM, Ink::Grey);
         for line in value.lines() {
-            y = book.column(line, (At::new(RIGHT_MM, y), room_mm), BODY_MM, Ink::Black);
+            y = book.column(line, (At::new(at.x, y), room_mm), BODY_MM, Ink::Black);
         }
         y += 1.4;
     }
@@ -164,7 +174,7 @@ fn cloth_facts(lay: &Lay) -> Vec<(&'static str, String)> {
 }
 
 /// All checks in one line: whether the cloth may be cut.
-fn verdicts(checks: &[Check]) -> String {
+pub fn verdicts(checks: &[Check]) -> String {
     let count =
         |severe: bool| checks.iter().filter(|check| !check.ok && (check.severity == Weight::Refusal) == severe).count();
     match (count(true), count(false)) {
@@ -242,8 +252,9 @@ fn verdict_shape(leaf: &mut Leaf, at: At, check: &Check) {
     }
 }
 
-/// The rule that shows whether the printer kept the size.
-fn rule(book: &mut Book) {
+/// The rule at the foot of the page, which shows whether the printer kept the size; nothing more is written so far down.
+pub fn rule(book: &mut Book) {
+    book.bottom_mm = RULE_Y_MM - book.shorter_mm;
     let y = RULE_Y_MM - book.shorter_mm + 7.0;
     let leaf = book.leaf();
     let at = |mm: f64, up: f64| At::new(MARGIN_MM + mm, y - up);

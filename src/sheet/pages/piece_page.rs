@@ -1,5 +1,6 @@
 //! The pieces: each reduced to a stated scale, and beside it what each edge measures and carries. A large one has a page by
-//! itself, of small ones several stand on a page.
+//! itself, of small ones several stand on a page, and one between, such as a sleeve, is reduced as the largest is, so that it
+//! leaves them room.
 //!
 //! Edges are numbered in rings, outside of the piece, so that no figure lies on a line that is to be read.
 
@@ -31,6 +32,9 @@ const SMALL_ROOM_MM: f64 = 84.0;
 const SMALL_SCALE: u32 = 5;
 const STRIP_SCALE: u32 = 20;
 
+/// Greatest height of the drawing of a piece that is reduced as the largest is.
+const BETWEEN_ROOM_MM: f64 = 150.0;
+
 /// Heading, scale and labels of a piece above and below its drawing or its table.
 const AROUND_MM: f64 = 32.0;
 
@@ -38,33 +42,56 @@ const AROUND_MM: f64 = 32.0;
 const EDGE_MM: f64 = 11.8;
 const NOTCHES_MM: f64 = 7.0 + HEAD_MM;
 
-/// The height that a small piece takes, with its table; none for a large one.
-pub fn small_mm(piece: &Piece, system: System) -> Option<f64> {
-    let (low, high) = piece.cut.bounds();
-    let n = small_scale(piece)?;
-    Some(AROUND_MM + ((high - low).y / f64::from(n)).max(table_mm(piece, system)))
+/// How the pieces of an order are drawn.
+#[derive(Clone, Copy)]
+pub struct Manner {
+    system: System,
+    /// The scale of the largest, which has a page by itself.
+    largest: u32,
 }
 
-/// The scale at which a piece is drawn among others; none where that would be too small for it.
-fn small_scale(piece: &Piece) -> Option<u32> {
+impl Manner {
+    /// For these pieces, in sentences of `system`.
+    pub fn of(pieces: &[&Piece], system: System) -> Self {
+        let shaped = pieces.iter().filter(|piece| !is_strip(piece));
+        let largest = shaped.map(|piece| scale(size_mm(piece), ROOM_MM)).max().unwrap_or(1);
+        Self { system, largest }
+    }
+
+    /// The height that a piece takes among others, with its table; none for a large one.
+    pub fn small_mm(self, piece: &Piece) -> Option<f64> {
+        let n = self.small_scale(piece)?;
+        Some(AROUND_MM + (size_mm(piece)[1] / f64::from(n)).max(table_mm(piece, self.system)))
+    }
+
+    /// The scale at which a piece is drawn among others; none where that would be too small for it.
+    fn small_scale(self, piece: &Piece) -> Option<u32> {
+        let size_mm = size_mm(piece);
+        let most = if is_strip(piece) { STRIP_SCALE } else { SMALL_SCALE };
+        let small = Some(scale(size_mm, [ROOM_MM[0], SMALL_ROOM_MM])).filter(|n| *n <= most);
+        let between = self.largest.min(SMALL_SCALE);
+        let room_mm = [ROOM_MM[0], BETWEEN_ROOM_MM];
+        small.or_else(|| (scale(size_mm, room_mm) <= between).then_some(between))
+    }
+}
+
+fn size_mm(piece: &Piece) -> [f64; 2] {
     let (low, high) = piece.cut.bounds();
-    let most = if is_strip(piece) { STRIP_SCALE } else { SMALL_SCALE };
-    Some(scale((high - low).to_array(), [ROOM_MM[0], SMALL_ROOM_MM])).filter(|n| *n <= most)
+    (high - low).to_array()
 }
 
 /// Writes a piece: on what is left of a page where it is small, else on a page of its own.
-pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
-    let (low, high) = piece.cut.bounds();
-    let size = high - low;
+pub fn piece_page(book: &mut Book, piece: &Piece, manner: Manner) {
+    let (low, size_mm, system) = (piece.cut.bounds().0, size_mm(piece), manner.system);
     let heading = sentence(&piece.caption()).replace('.', "");
-    let n = match (small_mm(piece, system), small_scale(piece)) {
+    let n = match (manner.small_mm(piece), manner.small_scale(piece)) {
         (Some(height_mm), Some(n)) => {
             book.part(&heading, height_mm);
             n
         }
         _ => {
             book.page(&heading);
-            scale([size.x, size.y], [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)])
+            scale(size_mm, [ROOM_MM[0], ROOM_MM[1].min(book.bottom_mm - book.y_mm - 16.0)])
         }
     };
     let share = 1.0 / f64::from(n);
@@ -87,7 +114,7 @@ pub fn piece_page(book: &mut Book, piece: &Piece, system: System) {
         let room_mm = PAGE_MM[0] - MARGIN_MM - TABLE_MM;
         y = book.column(&text, (At::new(TABLE_MM, y), room_mm), SMALL_MM, Ink::Black) + 1.5;
     }
-    book.y_mm = y.max(corner.y + size.y * share + 6.0);
+    book.y_mm = y.max(corner.y + size_mm[1] * share + 6.0);
 }
 
 /// Whether it is a strip: straight, and as its figures say.

@@ -1,7 +1,9 @@
 //! The sewing plan: one step after another, with the length of each seam and how far from the edge it is sewn.
 
 use super::book::Book;
-use super::{CutSheet, sentence};
+use super::sentence;
+use crate::draft::Draft;
+use crate::finish::Piece;
 use crate::remark::sentence_case;
 use crate::sewing::{Step, plan};
 use crate::sheet::leaf::{At, BODY_MM, Ink, LEADING, MARGIN_MM, PAGE_MM, SMALL_MM, Side, wrapped};
@@ -16,13 +18,13 @@ const BOX_MM: f64 = 3.6;
 /// What is left on a page so that the sewing begins there.
 const BEGIN_MM: f64 = 90.0;
 
-/// Writes the page.
-pub fn sewing_page(book: &mut Book, sheet: &CutSheet<'_>) {
+/// Writes the page: of these pieces, as they were laid, of that draft.
+pub fn sewing_page(book: &mut Book, pieces: &[&Piece], draft: &Draft) {
     book.part("Sewing", BEGIN_MM);
     book.paragraph("Lengths are of the sewn line, as drafted. Tick each step when it is done.");
     book.y_mm += 2.0;
-    for (i, step) in plan(&sheet.pieces(), &sheet.draft.seams, sheet.draft.system).iter().enumerate() {
-        row(book, i + 1, step, sheet.draft.system);
+    for (i, step) in plan(pieces, &draft.seams, draft.system).iter().enumerate() {
+        row(book, i + 1, step, draft.system);
     }
 }
 
