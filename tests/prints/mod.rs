@@ -13,16 +13,16 @@ use chalklight::order::{Known, Photo};
 use crate::tables::synthetic::Chance;
 use drawn::{Drawn, Motif, Shape, Taken, photographed};
 
-/// What is found in a photo whose scale is known by a ruler across it.
+/// What is found in a photo of cloth alone, whose scale is known by how much of it is seen from edge to edge.
 fn found(photo: &Photograph, px_per_mm: f64) -> Option<Repeat> {
     let wide_px = f64::from(photo.size_px[0]);
     let ends = [[0.0, 0.0], [wide_px, 0.0]];
     let known =
         Photo { known: Known::Length { at_px: ends, mm: wide_px / px_per_mm }, at_mm: [0.0; 2], slant_deg: 0.0 };
-    read(photo, &known)
+    repeat(&straighten(photo, &known, [None; 2]).unwrap_or_else(|no| panic!("{no}")).value)
 }
 
-/// What is found in a photo of which something is known.
+/// What is found in a photo on whose cloth lies what is known.
 fn read(photo: &Photograph, known: &Photo) -> Option<Repeat> {
     let flat = straighten(photo, known, [None; 2]).unwrap_or_else(|no| panic!("{no}")).value;
     repeat(&bare(&flat, photo.size_px, known))
