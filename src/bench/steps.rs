@@ -97,6 +97,8 @@ impl Bench {
         }
         self.follow();
         if self.history.now().table != before.table {
+            // What was said of the table that is gone.
+            self.said.clear();
             self.follow_table(before.table.as_deref());
         }
         if *self.notebook() != before.notebook {

@@ -157,7 +157,7 @@ fn place(sheet: &mut Sheet<'_>, ground: &mut SewnPiece, [width_mm, depth_mm]: [f
     passed(
         name,
         format!(
-            "its head lies {} below the waist, from {} to {far} beside the centre",
+            "the pocket's head lies {} below the waist, from {} to {far} beside the centre",
             sheet.show(below_mm),
             sheet.show(near_mm)
         ),

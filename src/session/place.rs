@@ -32,7 +32,8 @@ impl Session {
     pub(super) fn is_partly_dark(&self) -> bool {
         let step = self.work.steps[self.state.step];
         let on_table = self.state.pose.table_from_cloth();
-        let parts = self.stage().lines.iter().flat_map(|line| step.own.parts_of(&line.points));
+        let own = step.own.shared(&self.work.lit(self.state.step));
+        let parts = self.stage().lines.iter().flat_map(|line| own.parts_of(&line.points));
         !step.passing && parts.flatten().any(|p| !self.view.room.contains(on_table.transform_point(p)))
     }
 

@@ -59,7 +59,7 @@ pub fn says(step: &Step, pieces: &[&Piece], system: System) -> String {
              nothing yet"
         ),
         How::Hang => format!(
-            "hang it up by the shoulders overnight, and two to three days where it is cut on the bias: {names} {} off the \
+            "hang it up as it is worn overnight, and two to three days where it is cut on the bias: {names} {} off the \
              grain and {}; then level the hem from the floor",
             if one { "leans" } else { "lean" },
             if one { "drops" } else { "drop" }

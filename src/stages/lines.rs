@@ -1,6 +1,6 @@
 //! The lines of each stage, on the folded cloth.
 
-use super::order_of_cutting::{Step, new_lines};
+use super::order_of_cutting::{Step, lines_without, new_lines, on_any};
 use super::{Line, LineKind};
 use crate::finish::Piece;
 use crate::geometry::{Cloth, Draft, Outline, Point};
@@ -68,7 +68,8 @@ fn folds_along(lay: &Lay) -> Vec<Line> {
 pub fn cut_lines(lay: &Lay, placed: &Placed) -> Vec<Vec<Point<Cloth>>> {
     // Each fold is an outline without an inside, so that lines on it are told apart.
     let folds: Vec<_> = folds_along(lay).into_iter().map(|line| Outline { corners: line.points }).collect();
-    new_lines(&placed.cut(), &folds)
+    // At the near selvedge of open cloth, y is 0 as on a fold, and the piece is cut there all the same.
+    lines_without(&placed.cut(), |a, b| on_any(&folds, a, b))
 }
 
 /// What is cut inside of a piece when it is cut out: a slit along the fold, and the diagonal of a square that becomes a strip.

@@ -95,7 +95,8 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     let alike = |other: &&usize| lay.placed[**other].of == placed.of;
     let all = order.iter().filter(alike).count();
     let number = order[..place].iter().filter(alike).count() + 1;
-    let which = if all > 1 { format!("{name}, {number} of {all}") } else { name };
+    let the = if placed.whose.is_some() { "" } else { "the " };
+    let which = if all > 1 { format!("{the}{name}, {number} of {all}") } else { format!("{the}{name}") };
     let later: Vec<&Placed> = order[place + 1..].iter().map(|piece| &lay.placed[*piece]).collect();
     let mut lines = lines::folds(lay);
     let own = lines::cut_lines(lay, placed).into_iter().chain(lines::cut_inside(lay, placed));
@@ -105,8 +106,8 @@ fn cutting(lay: &Lay, order: &[usize], place: usize) -> Stage {
     lines.extend(others.map(|points| line(LineKind::CutLater, points, None)));
     let gives = format!("{}{}{}", at_the_centre(lay, placed), gives(placed), cut_up(lay, placed));
     Stage {
-        title: format!("cut the {which}"),
-        sentence: format!("Cut the {which} through {}.{gives}", super::through(placed.layers)),
+        title: format!("cut {which}"),
+        sentence: format!("Cut {which} through {}.{gives}", super::through(placed.layers)),
         layers: placed.layers,
         stack_mm: stack_mm(lay, placed.layers),
         lines,

@@ -115,11 +115,20 @@ pub fn steps(lay: &Lay) -> Vec<Step> {
 
 /// The parts of an outline that were not cut before and do not lie on the fold.
 pub fn new_lines(outline: &Outline<Cloth>, done: &[Outline<Cloth>]) -> Vec<Vec<Point<Cloth>>> {
-    let old = |a: Point<Cloth>, b: Point<Cloth>| {
-        let middle = a.lerp(b, 0.5);
-        let on_fold = a.y.abs() < SAME_LINE_MM && b.y.abs() < SAME_LINE_MM;
-        on_fold || done.iter().any(|cut| cut.passes(middle, SAME_LINE_MM))
-    };
+    let on_fold = |a: Point<Cloth>, b: Point<Cloth>| a.y.abs() < SAME_LINE_MM && b.y.abs() < SAME_LINE_MM;
+    lines_without(outline, |a, b| on_fold(a, b) || on_any(done, a, b))
+}
+
+/// Whether a side lies on the edge of one of these.
+pub fn on_any(outlines: &[Outline<Cloth>], a: Point<Cloth>, b: Point<Cloth>) -> bool {
+    outlines.iter().any(|outline| outline.passes(a.lerp(b, 0.5), SAME_LINE_MM))
+}
+
+/// The lines of an outline without those of its sides.
+pub fn lines_without(
+    outline: &Outline<Cloth>,
+    old: impl Fn(Point<Cloth>, Point<Cloth>) -> bool,
+) -> Vec<Vec<Point<Cloth>>> {
     let sides: Vec<_> = outline.sides().collect();
     let flags: Vec<bool> = sides.iter().map(|(a, b)| old(*a, *b)).collect();
     let start = flags.iter().position(|old| *old).unwrap_or(0);

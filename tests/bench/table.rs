@@ -142,6 +142,7 @@ fn a_table_is_undone_with_the_readings_that_it_brought() {
     let taken = bench.notebook().taken();
     assert!(taken > 0 && bench.table().is_some());
     bench.undo();
+    assert!(bench.said.is_empty(), "of the table that is gone: {:?}", bench.said);
     assert!(bench.notebook().taken() == 0 && bench.table().is_none() && bench.habits.table.is_none());
     bench.redo();
     assert!(bench.notebook().taken() == taken && bench.table().is_some() && !bench.maps_another());

@@ -3,10 +3,11 @@
 
 use nalgebra::{Matrix2, Vector2};
 
-use super::desk::{Chance, answer, rigid, session, step_to};
+use super::desk::{Chance, LONG, answer, laid, rigid, session, step_to, table, view};
 use chalklight::geometry::{Cloth, Point, Table};
-use chalklight::scene::Pose;
-use chalklight::session::{Alignment, Anchor, Change, Doing, Event, Session, Why};
+use chalklight::scene::{Pose, Side};
+use chalklight::session::{Alignment, Anchor, Change, Doing, Event, Ground, Session, Why, Work};
+use chalklight::table::TrustedTable;
 
 fn alignment(session: &Session) -> Alignment {
     match &session.state().doing {
@@ -135,6 +136,24 @@ fn lines_that_are_not_thrown_are_told_and_a_cross_comes_out_of_the_dark() {
     assert!(!said(&session).contains("outside the light"), "{}", said(&session));
     session.answer(Event::Nudge { right: -1, away: 0, long: false });
     assert!(thrown(&session).x.abs() < 0.01, "in the light it stays in the light");
+}
+
+/// Of the grey neighbours and of what is cut in another reach some always lies outside; that is not told.
+#[test]
+fn work_that_lies_as_it_is_planned_is_never_in_the_dark() {
+    for fold in ["lengths", "open", "half"] {
+        let order = LONG.replace("\"lengths\"", &format!("\"{fold}\""));
+        let view = view([1600.0, 900.0], Side::Front);
+        let work = Work::of(&laid(&order), &view).expect("reaches");
+        let steps = work.steps.len();
+        let ground = Ground::Trusted(TrustedTable::by_her_yes(table([1600.0, 900.0])));
+        let mut session = Session::begin(ground, work, view);
+        for _ in 0..20 * steps {
+            assert!(!said(&session).contains("in the dark"), "{fold}: {}", said(&session));
+            session.answer(Event::Next);
+        }
+        assert_eq!(session.state().step, steps - 1, "{fold}: {}", said(&session));
+    }
 }
 
 #[test]
