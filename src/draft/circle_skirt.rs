@@ -5,8 +5,10 @@
 //! ```
 //! Front and back are alike, each on the fold, with a seam at either side. Where no cloth is wide enough for that, it is
 //! cut in four panels, each half of a front or back with its centre on the grain; or half a circle in one piece, its straight
-//! edges along the selvedge and sewn together at the centre back. The waist and the sweep are the same. A skirt of a whole circle hangs down on its bias and drops there: hang it for two or three days, then level
-//! the hem (*The New Dressmaker*, 1921, chapter 9).
+//! edges along the selvedge and sewn together at the centre back. The waist and the sweep are the same.
+//!
+//! A skirt of a whole circle hangs down on its bias and drops there: hang it for two or three days, then level the hem (*The
+//! New Dressmaker*, 1921, chapter 9).
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 

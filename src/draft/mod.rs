@@ -34,10 +34,12 @@ mod unmeasured;
 mod unwashed;
 pub mod working;
 
+pub use block::rules::CENTRE_BACK;
 pub use garments::{GARMENTS, Garment, Group};
 pub use piece::{BiasStrip, DartPlace, NotchPlace, SewnEdge, SewnPiece};
 pub use seam::{Part, Seam};
 use sheet::{Sheet, ease_by_weight};
+pub use skirt::CENTRE_FRONT;
 
 use crate::entries::{Amount, Placed};
 use crate::geometry::{Draft as Frame, Point};

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use crate::draft::{Part, Seam};
+use crate::draft::{CENTRE_BACK, CENTRE_FRONT, Part, Seam};
 use crate::finish::{Edge, Piece};
 
 /// An edge that leans this far off the grain beside a hem drops when it is worn (common practice, no source).
@@ -71,7 +71,7 @@ impl Run<'_> {
 pub fn runs(piece: &Piece) -> impl Iterator<Item = Run<'_>> {
     piece.edges.iter().enumerate().filter(|(_, edge)| edge.name != "fold").map(|(i, edge)| {
         let whole =
-            beside(piece, i).iter().any(|edge| ["fold", "centre front", "centre back", "slit"].contains(&edge.name));
+            beside(piece, i).iter().any(|edge| ["fold", CENTRE_FRONT, CENTRE_BACK, "slit"].contains(&edge.name));
         let halves = if whole { 2.0 } else { 1.0 };
         Run {
             piece,

@@ -13,7 +13,7 @@ mod apart;
 mod edges;
 mod says;
 
-use crate::draft::Seam;
+use crate::draft::{CENTRE_BACK, CENTRE_FRONT, Seam};
 use crate::finish::Piece;
 use crate::units::System;
 use edges::{Role, Run, family, leans, role, run_of, runs};
@@ -86,12 +86,6 @@ impl How {
         }
     }
 }
-
-/// The seam between the halves of a back that opens.
-const CENTRE_BACK: &str = "centre back";
-
-/// The seam between the halves of a front.
-const CENTRE_FRONT: &str = "centre front";
 
 /// The plan for pieces as they are cut, in sentences of `system`.
 pub fn plan(pieces: &[&Piece], seams: &[Seam], system: System) -> Vec<Step> {

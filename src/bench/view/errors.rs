@@ -15,10 +15,6 @@ use crate::table::{KeptTable, Kind, Reading};
 /// How much larger an error is drawn than it is.
 const ENLARGED: f64 = 100.0;
 
-/// Whence the table is that is mapped.
-const OF_NOW: &str = "as the readings give it";
-const OF_BEFORE: &str = "as the numbers before gave it, since those of now are not worked out yet";
-
 /// Half the room of a figure with a mark's name beside it, in points.
 const CLEAR: Vec2 = vec2(40.0, 18.0);
 
@@ -27,8 +23,14 @@ const LEGEND_SHARE: f64 = 0.2;
 
 /// Shows the table that the readings give, or else the one that lies here.
 pub fn show(ui: &mut egui::Ui, bench: &Bench) {
-    let solved = bench.mapped().map(|(kept, of_now)| (kept, if of_now { OF_NOW } else { OF_BEFORE }));
-    let Some((kept, whence)) = solved.or(bench.table().map(|table| (&table.kept, "as it lies here"))) else {
+    let solved = bench.mapped();
+    let of_before = solved.is_some_and(|(_, of_now)| !of_now);
+    let whence = match solved {
+        Some(_) if of_before => "as the numbers before gave it, since those of now are not worked out yet",
+        Some(_) => "as the readings give it",
+        None => "as it lies here",
+    };
+    let Some(kept) = solved.map(|(kept, _)| kept).or(bench.table().map(|table| &table.kept)) else {
         canvas(ui, "The table: none is measured yet", [[0.0, -800.0], [1400.0, 0.0]], |canvas| {
             canvas.nothing("How far off the table is is drawn here when four marks or six distances are measured.");
         });
@@ -42,7 +44,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench) {
     let contours = mapped(ui, kept);
     canvas(ui, &name, [[low.x, -high.y], [high.x, legend_mm - low.y]], |canvas| {
         paint(canvas, (kept, &contours.1), &corners, bench);
-        legend(canvas, (kept, whence == OF_BEFORE), [f64::midpoint(low.x, high.x), -low.y]);
+        legend(canvas, (kept, of_before), [f64::midpoint(low.x, high.x), -low.y]);
     });
 }
 
